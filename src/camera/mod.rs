@@ -1,0 +1,1 @@
+//! Where frames come from: a webcam, picture files and folders, Motion-JPEG, Y4M.

@@ -1,0 +1,1 @@
+//! Colour: spaces, profiles (calibration), how likely each colour is for a patch, and judging the light.

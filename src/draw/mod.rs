@@ -1,0 +1,1 @@
+//! Drawings: annotated pictures, nets and cubes, as SVG and PNG.

@@ -1,0 +1,26 @@
+//! Pairsight looks at a puzzle cube through a camera and coaches the first two layers, pair by pair.
+//!
+//! Data flows one way: frame -> look -> sticker evidence -> one legal state -> advice -> telling.
+//! A module may use only the modules listed above it here.
+
+pub mod cube;
+
+pub mod solve;
+
+pub mod coach;
+
+pub mod colour;
+
+pub mod sight;
+
+pub mod read;
+
+pub mod camera;
+
+pub mod draw;
+
+pub mod live;
+
+pub mod page;
+
+pub mod commands;

@@ -1,0 +1,1 @@
+//! The loop: frames in, events out; what is known of the cube so far.

@@ -1,0 +1,1 @@
+//! The local page that a learner looks at.
