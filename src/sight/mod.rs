@@ -3,5 +3,7 @@
 //! Stages: `shrink, regions, quads, lattice, pose, sample`.
 
 mod look;
+mod sample;
 
 pub use look::{FaceView, Joint, Look, Patch, Point, Problem, Side};
+pub use sample::sample;
