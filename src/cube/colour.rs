@@ -86,4 +86,42 @@ impl Face {
     pub fn home_colour(self) -> Colour {
         Colour::ALL[self.index()]
     }
+
+    /// The four faces around this one, clockwise as seen looking straight at it, starting with the one above it in
+    /// the usual unfolded net.
+    pub fn around(self) -> [Face; 4] {
+        use Face::*;
+        match self {
+            U => [B, R, F, L],
+            R => [U, B, D, F],
+            F => [U, R, D, L],
+            D => [F, R, B, L],
+            L => [U, F, D, B],
+            B => [U, L, D, R],
+        }
+    }
+
+    /// Where this face goes when the whole cube is turned clockwise, looking at `axis`, by `quarters` quarter turns.
+    pub fn carried(self, axis: Face, quarters: usize) -> Face {
+        let ring = axis.around();
+        match ring.iter().position(|&f| f == self) {
+            Some(i) => ring[(i + quarters) % 4],
+            None => self,
+        }
+    }
+
+    /// The face's letter in move and piece names.
+    pub fn letter(self) -> char {
+        ['U', 'R', 'F', 'D', 'L', 'B'][self.index()]
+    }
+
+    /// The face of a capital letter.
+    pub fn from_letter(letter: char) -> Option<Face> {
+        Face::ALL.into_iter().find(|f| f.letter() == letter)
+    }
+
+    /// The name used in nets: `up right front down left back`.
+    pub fn name(self) -> &'static str {
+        ["up", "right", "front", "down", "left", "back"][self.index()]
+    }
 }

@@ -1,5 +1,23 @@
 //! The cube itself: colours, faces, pieces, places, moves, notation, nets and legality. No search, no I/O.
 
 mod colour;
+mod cubies;
+mod faults;
+mod hold;
+mod moves;
+mod net;
+mod net_faults;
+mod piece;
+mod state;
 
 pub use colour::{Colour, Face};
+pub use cubies::CubiesError;
+pub use faults::{Fault, FaultKind};
+pub use hold::{Held, Hold};
+pub use moves::{
+    Amount, Axis, Move, MoveError, Moves, Slice, Turn, htm, inverse, parse_moves, rotations,
+    simplified,
+};
+pub use net::{Net, NetError};
+pub use piece::{Corner, Edge};
+pub use state::Cube;
