@@ -9,9 +9,9 @@ pub mod solve;
 
 pub mod coach;
 
-pub mod colour;
-
 pub mod sight;
+
+pub mod colour;
 
 pub mod read;
 

@@ -1,0 +1,77 @@
+//! The change of light between a profile and a face: what is believed of it, and how sure.
+
+use super::gauss::{Spread, Vector};
+
+/// Standard deviation, in natural log units, of a lamp's or the white balance's change since calibration, for each
+/// channel against the others. From lamp light (about 2,900 K) to daylight (6,500 K) the red-to-blue ratio changes by a
+/// factor near 3, log 1.1, most of which a camera's own balance takes back.
+const DRIFT_TINT: f64 = 0.25;
+
+/// The same for all channels together: exposure and distance to the lamp.
+const DRIFT_LEVEL: f64 = 0.5;
+
+/// Between two faces of one cube in one room: another lamp's share changes the tint a little...
+const FACE_TINT: f64 = 0.06;
+
+/// ...and the angle to the lamp changes the level much.
+const FACE_LEVEL: f64 = 0.35;
+
+/// A belief about how the light on a face differs from the profile's: a normal distribution over the natural logarithm
+/// of the gain of each linear channel (von Kries). Prior and result of [`Model::fit`](super::Model::fit) alike.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Relight {
+    pub(super) mean: Vector,
+    pub(super) covariance: Spread,
+}
+
+impl Relight {
+    /// Before anything is seen: about the profile's light, with the drift of lamp, white balance and exposure that is
+    /// usual between two evenings.
+    pub fn drift() -> Relight {
+        Relight {
+            mean: [0.0; 3],
+            covariance: spread_of(DRIFT_LEVEL, DRIFT_TINT),
+        }
+    }
+
+    /// Exactly the profile's light.
+    pub fn none() -> Relight {
+        Relight {
+            mean: [0.0; 3],
+            covariance: Spread::even(1e-9),
+        }
+    }
+
+    /// What this belief about one face, or about all faces seen so far, says of another face in the same room: much the
+    /// same tint, another level.
+    pub fn for_another_face(&self) -> Relight {
+        let mut covariance = self.covariance;
+        covariance.add(&spread_of(FACE_LEVEL, FACE_TINT), 1.0);
+        Relight {
+            mean: self.mean,
+            covariance,
+        }
+    }
+
+    /// The most likely gain of the linear red, green and blue channel against the profile.
+    pub fn gains(&self) -> [f64; 3] {
+        self.mean.map(f64::exp)
+    }
+
+    /// How far the balance of the channels, level apart, is from the profile's, in natural log units. A cube's colours
+    /// keep to von Kries' rule only roughly when the lamp's spectrum changes, the less the further it has moved.
+    pub(super) fn tint(&self) -> f64 {
+        let level = self.mean.iter().sum::<f64>() / 3.0;
+        self.mean
+            .iter()
+            .map(|g| (g - level).powi(2))
+            .sum::<f64>()
+            .sqrt()
+    }
+}
+
+fn spread_of(level: f64, tint: f64) -> Spread {
+    let mut covariance = Spread::even(tint * tint);
+    covariance.add_along(&[1.0; 3], level * level);
+    covariance
+}

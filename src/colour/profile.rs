@@ -1,0 +1,247 @@
+//! Profiles: what the six colours of one cube look like to one camera under one light, kept as JSON.
+
+use std::fmt;
+use std::fs;
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+
+use palette::LinSrgb;
+use serde::{Deserialize, Serialize};
+
+use crate::cube::Colour;
+use crate::sight::Patch;
+
+/// The version of the file's form that this program writes and reads.
+pub const SCHEMA: u32 = 1;
+
+/// Samples of a patch below this agreement (glare, a finger, a logo) do not enter a profile.
+const AGREEING: f32 = 0.6;
+
+/// A calibration: each colour's samples under one light.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Profile {
+    schema: u32,
+    /// The name that the user gave; also the file's name without its ending.
+    pub name: String,
+    /// The camera as the system calls it; empty when pictures came from files.
+    #[serde(default)]
+    pub camera: String,
+    /// The cube's plastic in the user's words, such as "stickerless".
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub plastic: Option<String>,
+    /// When the profile was made, as an ISO 8601 date.
+    #[serde(default)]
+    pub made: String,
+    colours: Samples,
+}
+
+/// Linear rgb as the camera gave it, 0 to 1, for each colour; never empty in a [`Profile`].
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Samples {
+    white: Vec<[f32; 3]>,
+    red: Vec<[f32; 3]>,
+    green: Vec<[f32; 3]>,
+    yellow: Vec<[f32; 3]>,
+    orange: Vec<[f32; 3]>,
+    blue: Vec<[f32; 3]>,
+}
+
+impl Samples {
+    fn of(&self, colour: Colour) -> &[[f32; 3]] {
+        match colour {
+            Colour::White => &self.white,
+            Colour::Red => &self.red,
+            Colour::Green => &self.green,
+            Colour::Yellow => &self.yellow,
+            Colour::Orange => &self.orange,
+            Colour::Blue => &self.blue,
+        }
+    }
+
+    fn of_mut(&mut self, colour: Colour) -> &mut Vec<[f32; 3]> {
+        match colour {
+            Colour::White => &mut self.white,
+            Colour::Red => &mut self.red,
+            Colour::Green => &mut self.green,
+            Colour::Yellow => &mut self.yellow,
+            Colour::Orange => &mut self.orange,
+            Colour::Blue => &mut self.blue,
+        }
+    }
+}
+
+/// Why a profile could not be made, read or written.
+#[derive(Debug)]
+pub enum ProfileError {
+    /// The file could not be read or written.
+    Io { path: PathBuf, cause: io::Error },
+    /// The file is not JSON of the profile's form.
+    Malformed { path: PathBuf, cause: String },
+    /// The file was written for another version of the form.
+    Version { path: PathBuf, found: u64 },
+    /// The name cannot be a file's name.
+    Name(String),
+    /// No usable sample of a colour was seen.
+    NoSample(Colour),
+}
+
+impl fmt::Display for ProfileError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            ProfileError::Io { path, cause } if cause.kind() == io::ErrorKind::NotFound => write!(
+                f,
+                "{}: no such profile\nmake one with `pairsight calibrate NAME`, or name the folder with --calibration-dir",
+                path.display()
+            ),
+            ProfileError::Io { path, cause } => write!(
+                f,
+                "{}: {cause}\ncheck that the folder exists and may be read and written",
+                path.display()
+            ),
+            ProfileError::Malformed { path, cause } => write!(
+                f,
+                "{}: not a colour profile: {cause}\nmake it again with `pairsight calibrate NAME`",
+                path.display()
+            ),
+            ProfileError::Version { path, found } => write!(
+                f,
+                "{}: profile of schema {found}, but this program reads schema {SCHEMA}\nmake it again with `pairsight calibrate NAME`",
+                path.display()
+            ),
+            ProfileError::Name(name) => write!(
+                f,
+                "\"{name}\": cannot name a profile\nuse letters, digits, '-' and '_', at most 64 of them"
+            ),
+            ProfileError::NoSample(colour) => write!(
+                f,
+                "no clear sticker of the colour {} was seen\nshow that face again, flat to the camera and without glare",
+                colour.name()
+            ),
+        }
+    }
+}
+
+impl std::error::Error for ProfileError {}
+
+impl Profile {
+    /// A profile from patches of known colour, in any state of the cube. Patches with glare or something on them are
+    /// left out; an error names a colour without any left.
+    pub fn from_labelled(name: &str, patches: &[(Patch, Colour)]) -> Result<Profile, ProfileError> {
+        let mut colours = Samples::default();
+        for (patch, colour) in patches {
+            if patch.agreeing >= AGREEING {
+                let LinSrgb {
+                    red, green, blue, ..
+                } = patch.rgb;
+                colours.of_mut(*colour).push([red, green, blue]);
+            }
+        }
+        if let Some(colour) = Colour::ALL.into_iter().find(|c| colours.of(*c).is_empty()) {
+            return Err(ProfileError::NoSample(colour));
+        }
+        check_name(name)?;
+        Ok(Profile {
+            schema: SCHEMA,
+            name: name.to_owned(),
+            camera: String::new(),
+            plastic: None,
+            made: String::new(),
+            colours,
+        })
+    }
+
+    /// The samples of one colour; at least one.
+    pub fn samples(&self, colour: Colour) -> Vec<LinSrgb<f32>> {
+        self.colours
+            .of(colour)
+            .iter()
+            .map(|&[red, green, blue]| LinSrgb::new(red, green, blue))
+            .collect()
+    }
+
+    /// Where the profile of this name lies in a folder of profiles.
+    pub fn path(folder: &Path, name: &str) -> Result<PathBuf, ProfileError> {
+        check_name(name)?;
+        Ok(folder.join(format!("{name}.json")))
+    }
+
+    /// Reads and checks a profile.
+    pub fn load(path: &Path) -> Result<Profile, ProfileError> {
+        let text = fs::read_to_string(path).map_err(|cause| ProfileError::Io {
+            path: path.to_owned(),
+            cause,
+        })?;
+        Profile::parse(&text, path)
+    }
+
+    /// Reads a profile from JSON; `path` is for messages.
+    pub fn parse(text: &str, path: &Path) -> Result<Profile, ProfileError> {
+        let malformed = |cause: String| ProfileError::Malformed {
+            path: path.to_owned(),
+            cause,
+        };
+        let value: serde_json::Value =
+            serde_json::from_str(text).map_err(|e| malformed(e.to_string()))?;
+        match value.get("schema").and_then(serde_json::Value::as_u64) {
+            Some(found) if found == u64::from(SCHEMA) => {}
+            Some(found) => {
+                return Err(ProfileError::Version {
+                    path: path.to_owned(),
+                    found,
+                });
+            }
+            None => return Err(malformed("the field \"schema\" is missing".into())),
+        }
+        // From the text again: only so does a message name the line.
+        let profile: Profile = serde_json::from_str(text).map_err(|e| malformed(e.to_string()))?;
+        for colour in Colour::ALL {
+            let samples = profile.colours.of(colour);
+            if samples.is_empty() {
+                return Err(malformed(format!("no samples of {}", colour.name())));
+            }
+            if let Some(bad) = samples
+                .as_flattened()
+                .iter()
+                .find(|x| !(0.0..=1.0).contains(*x))
+            {
+                return Err(malformed(format!(
+                    "a sample of {} has the value {bad}, outside 0 to 1",
+                    colour.name()
+                )));
+            }
+        }
+        Ok(profile)
+    }
+
+    /// Writes the profile in one step: whoever reads it sees the old one or the new one, never a half.
+    pub fn save(&self, path: &Path) -> Result<(), ProfileError> {
+        let io = |cause| ProfileError::Io {
+            path: path.to_owned(),
+            cause,
+        };
+        let folder = match path.parent() {
+            Some(folder) if folder != Path::new("") => folder,
+            _ => Path::new("."),
+        };
+        fs::create_dir_all(folder).map_err(io)?;
+        let mut text = serde_json::to_string_pretty(self).map_err(|e| io(e.into()))?;
+        text.push('\n');
+        let mut file = tempfile::NamedTempFile::new_in(folder).map_err(io)?;
+        file.write_all(text.as_bytes()).map_err(io)?;
+        file.as_file().sync_all().map_err(io)?;
+        file.persist(path).map_err(|e| io(e.error))?;
+        Ok(())
+    }
+}
+
+/// A name that is also a safe file name on every system.
+fn check_name(name: &str) -> Result<(), ProfileError> {
+    let fits = |c: char| c.is_alphanumeric() || c == '-' || c == '_';
+    if (1..=64).contains(&name.len()) && name.chars().all(fits) {
+        Ok(())
+    } else {
+        Err(ProfileError::Name(name.to_owned()))
+    }
+}
