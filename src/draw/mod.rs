@@ -1,1 +1,62 @@
-//! Drawings: annotated pictures, nets and cubes, as SVG and PNG.
+//! Drawings: nets, cubes as they are held, and marks for annotated pictures, as SVG text and PNG.
+//!
+//! Every builder is a pure function that returns a whole SVG document. No fonts are used: letters and digits are
+//! strokes of our own (see [`glyph`]), so a drawing looks the same in a page, a file and a raster picture, and no
+//! sticker is ever told by its colour alone.
+
+mod geometry;
+pub mod glyph;
+mod held;
+mod ink;
+mod marks;
+mod net;
+mod raster;
+
+pub use held::{Arrow, Drawn, Span, held};
+pub use marks::{MarkedFace, marks};
+pub use net::net;
+pub use raster::{DrawError, lay_over, raster, to_png};
+
+use crate::cube::{Colour, Face};
+
+/// One sticker to draw.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Sticker {
+    /// `None` draws an empty sticker with a question mark.
+    pub colour: Option<Colour>,
+    /// Belongs to the pair that is spoken of: drawn with a heavy frame.
+    pub pair: bool,
+    /// Belongs to the slot that the pair goes to: drawn with a broken frame.
+    pub slot: bool,
+    /// Of no importance now: drawn pale.
+    pub dim: bool,
+}
+
+/// The stickers of all faces, in the order of [`Face::ALL`], each face as rows in reading order of the unfolded net.
+#[derive(Clone, Debug, PartialEq, Eq, Default)]
+pub struct Stickers(pub [[Sticker; 9]; 6]);
+
+impl Stickers {
+    /// Stickers of the colours that `colour` gives for each face and index 0 to 8.
+    pub fn from_colours(colour: impl Fn(Face, usize) -> Option<Colour>) -> Stickers {
+        Stickers(Face::ALL.map(|face| {
+            std::array::from_fn(|i| Sticker {
+                colour: colour(face, i),
+                ..Sticker::default()
+            })
+        }))
+    }
+
+    /// One face, as rows in reading order.
+    pub fn face(&self, face: Face) -> &[Sticker; 9] {
+        &self.0[face.index()]
+    }
+
+    /// One sticker, to mark it.
+    pub fn at_mut(&mut self, face: Face, index: usize) -> &mut Sticker {
+        &mut self.0[face.index()][index]
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,129 @@
+//! The palette and the few SVG elements that all drawings are made of.
+
+use std::fmt::Write;
+
+use super::glyph;
+use super::{Sticker, geometry::Flat};
+use crate::cube::Colour;
+
+/// The plastic between stickers.
+pub const BODY: &str = "#262a33";
+/// Paper of a drawing's notes, and the light half of frames.
+pub const PAPER: &str = "#fbf9f4";
+/// Arrows: a colour that no sticker has.
+pub const ARROW: &str = "#d6249f";
+/// An unread sticker.
+const UNKNOWN: &str = "#8b8f98";
+
+/// Fill of a sticker.
+pub fn fill(colour: Option<Colour>) -> &'static str {
+    match colour {
+        Some(Colour::White) => "#f7f5ee",
+        Some(Colour::Yellow) => "#f4cf2f",
+        Some(Colour::Red) => "#c22f38",
+        Some(Colour::Orange) => "#f08a2c",
+        Some(Colour::Green) => "#2f9e58",
+        Some(Colour::Blue) => "#2a5db5",
+        None => UNKNOWN,
+    }
+}
+
+/// Colour of the letter on a sticker: the one of dark and light that stands out more.
+pub fn letter_ink(colour: Option<Colour>) -> &'static str {
+    match colour {
+        Some(Colour::White | Colour::Yellow | Colour::Orange) => "#262a33",
+        _ => "#fbf9f4",
+    }
+}
+
+/// The character drawn on a sticker.
+pub fn letter(colour: Option<Colour>) -> char {
+    colour.map_or('?', Colour::letter)
+}
+
+/// `x,y x,y ..` for a `points` attribute.
+pub fn points(of: &[Flat]) -> String {
+    let mut text = String::new();
+    for (i, p) in of.iter().enumerate() {
+        let gap = if i == 0 { "" } else { " " };
+        // Writing to a String cannot fail.
+        let _ = write!(text, "{gap}{:.1},{:.1}", p.x, p.y);
+    }
+    text
+}
+
+/// A document of the given size in user units, drawn `view` = (left, top, width, height).
+pub fn document(view: [f32; 4], title: &str, body: &str) -> String {
+    let [x, y, w, h] = view;
+    format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"{x:.1} {y:.1} {w:.1} {h:.1}\" width=\"{w:.0}\" \
+         height=\"{h:.0}\" role=\"img\"><title>{title}</title>{body}</svg>"
+    )
+}
+
+/// A sticker on the flat quad `corners` (clockwise from the start of its face's rows), with its letter.
+///
+/// `upright` gives the letter's own axes (right, down) when the quad's would turn or mirror it.
+pub fn sticker(out: &mut String, s: &Sticker, corners: [Flat; 4], upright: Option<(Flat, Flat)>) {
+    let middle = Flat::mean(&corners);
+    let right = (corners[1] + corners[2] - corners[0] - corners[3]) * 0.5;
+    let down = (corners[2] + corners[3] - corners[0] - corners[1]) * 0.5;
+    let unit = right.length().min(down.length());
+    let shown = corners.map(|c| middle + (c - middle) * 0.80);
+    let opacity = if s.dim { 0.4 } else { 1.0 };
+    let fill = fill(s.colour);
+    // The stroke of the fill's own colour rounds the corners whatever the projection.
+    let _ = write!(
+        out,
+        "<polygon points=\"{}\" fill=\"{fill}\" stroke=\"{fill}\" stroke-width=\"{:.1}\" stroke-linejoin=\"round\" \
+         opacity=\"{opacity}\"/>",
+        points(&shown),
+        unit * 0.12,
+    );
+    let (right, down) = upright.unwrap_or((right, down));
+    glyph::stroke(
+        out,
+        letter(s.colour),
+        middle,
+        right * 0.46,
+        down * 0.46,
+        &format!(
+            "stroke=\"{}\" stroke-opacity=\"{}\"",
+            letter_ink(s.colour),
+            if s.dim { 0.6 } else { 1.0 }
+        ),
+        unit * 0.075,
+    );
+}
+
+/// The frame around a sticker of the pair (whole) or the slot (broken). Drawn after all stickers, so that none hides it.
+pub fn frame(out: &mut String, s: &Sticker, corners: [Flat; 4]) {
+    if !(s.pair || s.slot) {
+        return;
+    }
+    let middle = Flat::mean(&corners);
+    let unit = (corners[1] - corners[0])
+        .length()
+        .min((corners[2] - corners[1]).length());
+    let ring = points(&corners.map(|c| middle + (c - middle) * 0.93));
+    let mut line = |colour: &str, width: f32, dash: &str| {
+        let _ = write!(
+            out,
+            "<polygon points=\"{ring}\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"{:.1}\" \
+             stroke-linejoin=\"round\"{dash}/>",
+            unit * width
+        );
+    };
+    if s.pair {
+        line(BODY, 0.20, "");
+        line(PAPER, 0.11, "");
+    }
+    if s.slot {
+        let dash = format!(
+            " stroke-dasharray=\"{:.1} {:.1}\"",
+            unit * 0.22,
+            unit * 0.15
+        );
+        line(ARROW, if s.pair { 0.07 } else { 0.10 }, &dash);
+    }
+}
