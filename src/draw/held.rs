@@ -4,36 +4,20 @@ use std::fmt::Write;
 
 use super::geometry::{Flat, Solid, View, outward, reading, sticker_corners};
 use super::{Stickers, ink};
-use crate::cube::Face;
+use crate::cube::{Amount, Face, Move};
 
 /// Page units for one sticker.
 const UNIT: f32 = 60.0;
 /// How far the far faces stand off the cube, in stickers.
 const STAND_OFF: f32 = 2.3;
 
-/// How far a turn goes, looking at the face that turns.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Span {
-    Clockwise,
-    Anticlockwise,
-    Half,
-}
-
-/// The next turn.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Arrow {
-    /// One outer layer turns.
-    Layer(Face, Span),
-    /// The whole cube turns, as this face's layer would.
-    Whole(Face, Span),
-}
-
 /// What to draw.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Drawn<'a> {
     /// As held: the front face is the one towards the learner.
     pub stickers: &'a Stickers,
-    pub arrow: Option<Arrow>,
+    /// The next move, as made from this hold.
+    pub arrow: Option<Move>,
     /// The viewer sees the left face in place of the right one.
     pub from_left: bool,
     /// Also shows the far two side faces, standing off behind the cube as if seen through it.
@@ -52,15 +36,17 @@ pub fn held(drawn: &Drawn) -> String {
             draw_face(&mut body, drawn.stickers, face, &view, STAND_OFF);
         }
     }
-    if let Some(Arrow::Whole(face, span)) = drawn.arrow {
-        whole_arrow(&mut body, face, span, &view, Half::Behind);
+    if let Some(Move::Rotation(axis, amount)) = drawn.arrow {
+        whole_arrow(&mut body, axis.like(), amount, &view, Half::Behind);
     }
     for &face in &near {
         draw_face(&mut body, drawn.stickers, face, &view, 0.0);
     }
     match drawn.arrow {
-        Some(Arrow::Layer(face, span)) => layer_arrow(&mut body, face, span, &view, &near),
-        Some(Arrow::Whole(face, span)) => whole_arrow(&mut body, face, span, &view, Half::InFront),
+        Some(Move::Rotation(axis, amount)) => {
+            whole_arrow(&mut body, axis.like(), amount, &view, Half::InFront)
+        }
+        Some(turn) => layer_arrow(&mut body, turn, &view, &near),
         None => {}
     }
     let (side, top) = if drawn.far_faces {
@@ -102,7 +88,16 @@ fn draw_face(out: &mut String, stickers: &Stickers, face: Face, view: &View, lif
 }
 
 /// The arrow of a layer runs over the faces in view, along the middle of the layer's stickers.
-fn layer_arrow(out: &mut String, face: Face, span: Span, view: &View, near: &[Face]) {
+fn layer_arrow(out: &mut String, turn: Move, view: &View, near: &[Face]) {
+    // How far out along the axis the arrow lies: near an outer layer's rim, so that the letters under it can still
+    // be read; between the two layers of a wide turn; in the middle of a slice.
+    let (face, out_by) = match turn {
+        Move::Outer(turn) => (turn.face, 1.34),
+        Move::Wide(turn) => (turn.face, 0.5),
+        Move::Slice(slice, _) => (slice.like(), 0.0),
+        Move::Rotation(axis, _) => (axis.like(), 0.0),
+    };
+    let amount = turn.amount();
     let axis = outward(face);
     let band: Vec<Face> = near
         .iter()
@@ -112,18 +107,17 @@ fn layer_arrow(out: &mut String, face: Face, span: Span, view: &View, near: &[Fa
     let [a, b] = band[..] else { return };
     // Seen from outside, a clockwise turn carries what faces `way` to what faces `way x axis`.
     let clockwise_from_a = outward(a).cross(axis).dot(outward(b)) > 0.0;
-    let forward = clockwise_from_a == (span != Span::Anticlockwise);
+    let forward = clockwise_from_a == (amount != Amount::Counter);
     let (from, to) = if forward { (a, b) } else { (b, a) };
     let (from, to) = (outward(from), outward(to));
-    // Near the layer's outer rim, so that the letters under it can still be read.
-    let (lift, rim) = (1.56, axis * 1.34);
+    let (lift, rim) = (1.56, axis * out_by);
     let line = [
         rim + from * lift + to * -1.05,
         rim + from * lift + to * lift,
         rim + to * lift + from * -1.0,
     ]
     .map(|p| view.project(p));
-    arrow(out, &rounded(line), UNIT * 0.2, span == Span::Half);
+    arrow(out, &rounded(line), UNIT * 0.2, amount == Amount::Half);
 }
 
 /// Which half of the ring around the cube.
@@ -134,7 +128,7 @@ enum Half {
 }
 
 /// The arrow of the whole cube runs along a ring around it; the far half lies behind the cube.
-fn whole_arrow(out: &mut String, face: Face, span: Span, view: &View, half: Half) {
+fn whole_arrow(out: &mut String, face: Face, amount: Amount, view: &View, half: Half) {
     let axis = outward(face);
     let toward = view.toward();
     let facing = (toward + axis * -toward.dot(axis)).unit();
@@ -144,11 +138,7 @@ fn whole_arrow(out: &mut String, face: Face, span: Span, view: &View, half: Half
         let t = degrees.to_radians();
         view.project((facing * t.cos() + side * t.sin()) * radius + axis * -0.4)
     };
-    let sign = if span == Span::Anticlockwise {
-        -1.0
-    } else {
-        1.0
-    };
+    let sign = if amount == Amount::Counter { -1.0 } else { 1.0 };
     let path = |from: f32, to: f32| -> Vec<Flat> {
         (0..=24)
             .map(|i| ring(sign * (from + (to - from) * i as f32 / 24.0)))
@@ -165,7 +155,7 @@ fn whole_arrow(out: &mut String, face: Face, span: Span, view: &View, half: Half
                 UNIT * 0.16
             );
         }
-        Half::InFront => arrow(out, &path(-75.0, 70.0), UNIT * 0.26, span == Span::Half),
+        Half::InFront => arrow(out, &path(-75.0, 70.0), UNIT * 0.26, amount == Amount::Half),
     }
 }
 

@@ -12,12 +12,12 @@ mod marks;
 mod net;
 mod raster;
 
-pub use held::{Arrow, Drawn, Span, held};
+pub use held::{Drawn, held};
 pub use marks::{MarkedFace, marks};
 pub use net::net;
 pub use raster::{DrawError, lay_over, raster, to_png};
 
-use crate::cube::{Colour, Face};
+use crate::cube::{Colour, Face, Net};
 
 /// One sticker to draw.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -45,6 +45,11 @@ impl Stickers {
                 ..Sticker::default()
             })
         }))
+    }
+
+    /// The stickers of a net, none marked. `Net::of_held` gives the net of a cube as it is held.
+    pub fn of_net(net: &Net) -> Stickers {
+        Stickers::from_colours(|face, i| Some(net.face(face)[i / 3][i % 3]))
     }
 
     /// One face, as rows in reading order.

@@ -1,4 +1,5 @@
 use super::*;
+use crate::cube::{Amount, Turn, parse_moves};
 use crate::sight::Point;
 
 fn home() -> Stickers {
@@ -53,20 +54,19 @@ fn held_cube_shows_up_front_and_right_or_left() {
 }
 
 #[test]
-fn every_turn_that_can_be_seen_gets_an_arrow() {
+fn every_move_gets_an_arrow() {
     let stickers = home();
-    for face in Face::ALL {
-        for span in [Span::Clockwise, Span::Anticlockwise, Span::Half] {
-            for arrow in [Arrow::Layer(face, span), Arrow::Whole(face, span)] {
-                let svg = held(&Drawn {
-                    stickers: &stickers,
-                    arrow: Some(arrow),
-                    from_left: false,
-                    far_faces: false,
-                });
-                assert!(svg.contains(ink::ARROW), "{arrow:?}");
-                raster(&svg, 0.5).expect("valid drawing");
-            }
+    for text in "U R F D L B Uw Rw Fw M E S x y z".split(' ') {
+        for suffix in ["", "'", "2"] {
+            let moves = parse_moves(&format!("{text}{suffix}")).expect("a move");
+            let svg = held(&Drawn {
+                stickers: &stickers,
+                arrow: Some(moves[0]),
+                from_left: false,
+                far_faces: false,
+            });
+            assert!(svg.contains(ink::ARROW), "{text}{suffix}");
+            raster(&svg, 0.5).expect("valid drawing");
         }
     }
 }
@@ -74,10 +74,10 @@ fn every_turn_that_can_be_seen_gets_an_arrow() {
 #[test]
 fn opposite_turns_have_opposite_arrows() {
     let stickers = home();
-    let draw = |span| {
+    let draw = |amount| {
         held(&Drawn {
             stickers: &stickers,
-            arrow: Some(Arrow::Layer(Face::R, span)),
+            arrow: Some(Turn::new(Face::R, amount).into()),
             from_left: false,
             far_faces: false,
         })
@@ -89,7 +89,7 @@ fn opposite_turns_have_opposite_arrows() {
         y.parse::<f32>().expect("a number")
     };
     // A clockwise turn of the right side carries the front up, so its arrow starts lower on the page.
-    assert!(start(&draw(Span::Clockwise)) > start(&draw(Span::Anticlockwise)));
+    assert!(start(&draw(Amount::Quarter)) > start(&draw(Amount::Counter)));
 }
 
 fn marked(doubt: f32) -> String {
