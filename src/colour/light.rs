@@ -14,7 +14,7 @@ const DRIFT_LEVEL: f64 = 0.5;
 const FACE_TINT: f64 = 0.06;
 
 /// ...and the angle to the lamp changes the level much.
-const FACE_LEVEL: f64 = 0.35;
+pub(super) const FACE_LEVEL: f64 = 0.35;
 
 /// A belief about how the light on a face differs from the profile's: a normal distribution over the natural logarithm
 /// of the gain of each linear channel (von Kries). Prior and result of [`Model::fit`](super::Model::fit) alike.

@@ -8,7 +8,7 @@ use crate::cube::Colour;
 use crate::sight::Patch;
 
 use super::gauss::{Spread, Vector, dot};
-use super::light::Relight;
+use super::light::{FACE_LEVEL, Relight};
 use super::profile::Profile;
 
 /// Linear level below which a channel says little: black level, quantisation and gamut clipping live there.
@@ -112,13 +112,26 @@ impl Model {
     /// most likely gains given `prior`, and their remaining doubt. Patches that fit badly count little, so a few wrong
     /// guesses do no harm.
     pub fn fit(&self, observations: &[Observation], prior: &Relight) -> Relight {
+        self.fit_with(observations, prior, 0.0)
+    }
+
+    /// As [`Model::fit`], for patches of several faces of one room: each may be lit at its own level.
+    pub fn fit_room(&self, observations: &[Observation], prior: &Relight) -> Relight {
+        self.fit_with(observations, prior, FACE_LEVEL)
+    }
+
+    /// The fit, with a further standard deviation of each patch's level.
+    fn fit_with(&self, observations: &[Observation], prior: &Relight, level: f64) -> Relight {
         let prior_precision = prior.covariance.inverse();
         let mut light = *prior;
         for _ in 0..8 {
             let mut precision = prior_precision;
             let mut pull = prior_precision.times(&subtract(&prior.mean, &light.mean));
             for o in observations {
-                let expected = self.expected(o.colour, &light, &o.patch);
+                let mut expected = self.expected(o.colour, &light, &o.patch);
+                expected
+                    .covariance
+                    .add_along(&expected.response, level * level);
                 let inverse = expected.covariance.inverse();
                 let off = subtract(&scale_of(&o.patch), &expected.at);
                 let far = dot(&off, &inverse.times(&off));

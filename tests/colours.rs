@@ -1,0 +1,286 @@
+//! How well stickers are told apart, over a folder of pictures with truth: run with
+//! `PAIRSIGHT_SCANS=folder cargo test --release --test colours -- --nocapture`.
+//!
+//! The true outlines are used, so that only sampling, relighting and judging are measured. Each table gives the share
+//! of wrong stickers and the mean log-loss; the reliability table compares the errors that the model expected with
+//! those that it made.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use pairsight::colour::{Model, Observation, Profile, Relight};
+use pairsight::cube::Colour;
+use pairsight::sight::{Patch, Point, sample};
+use serde_json::Value;
+
+/// One face of a picture with the truth.
+struct Face {
+    picture: String,
+    stickers: Vec<Sticker>,
+}
+
+struct Sticker {
+    patch: Patch,
+    truth: Colour,
+    /// Share that a finger hides.
+    hidden: f64,
+}
+
+struct Scan {
+    name: String,
+    conditions: Vec<String>,
+    difficulty: String,
+    faces: Vec<Face>,
+}
+
+struct Setup {
+    profile: Profile,
+    scans: Vec<Scan>,
+}
+
+fn list(value: &Value) -> &[Value] {
+    value.as_array().map_or(&[], Vec::as_slice)
+}
+
+fn text(value: &Value) -> &str {
+    value.as_str().unwrap_or_default()
+}
+
+/// The main faces of one picture; `rows` gives a net face's three rows of letters.
+fn faces(folder: &Path, picture: &Value, rows: impl Fn(&Value) -> Vec<String>) -> Vec<Face> {
+    let path = folder.join(text(&picture["file"]));
+    let image = image::open(&path)
+        .unwrap_or_else(|e| panic!("{}: {e}", path.display()))
+        .to_rgb8();
+    let main = list(&picture["faces"]).iter().filter(|f| f["main"] == true);
+    main.map(|face| {
+        let corner =
+            |i: usize, axis: usize| face["lattice"][i][axis].as_f64().unwrap() as f32 + 0.5;
+        let lattice = std::array::from_fn(|r| {
+            std::array::from_fn(|c| Point {
+                x: corner(4 * r + c, 0),
+                y: corner(4 * r + c, 1),
+            })
+        });
+        let patches = sample(&image, &lattice);
+        let rows = rows(face);
+        let sticker = |i: usize| {
+            let (row, column) = (i / 3, i % 3);
+            let here = |o: &&Value| o["row"] == row && o["col"] == column;
+            let hidden = list(&face["occluded"]).iter().find(here);
+            Sticker {
+                patch: patches[row][column],
+                truth: Colour::from_letter(rows[row].as_bytes()[column].into()).unwrap(),
+                hidden: hidden.map_or(0.0, |o| o["share"].as_f64().unwrap()),
+            }
+        };
+        Face {
+            picture: path.display().to_string(),
+            stickers: (0..9).map(sticker).collect(),
+        }
+    })
+    .collect()
+}
+
+fn load(root: &Path) -> Vec<Setup> {
+    let truth = std::fs::read_to_string(root.join("truth.json")).unwrap();
+    let truth: Value = serde_json::from_str(&truth).unwrap();
+    let setup = |setup: &Value| {
+        let folder = root.join(text(&setup["setup"]));
+        let solved = |face: &Value| vec![text(&face["centre"]).repeat(3); 3];
+        let calibration = list(&setup["calibration"]).iter();
+        let calibration: Vec<Face> = calibration
+            .flat_map(|p| faces(&folder.join("calibration"), p, solved))
+            .collect();
+        let labelled: Vec<(Patch, Colour)> = calibration
+            .iter()
+            .flat_map(|f| &f.stickers)
+            .map(|s| (s.patch, s.truth))
+            .collect();
+        let scans = list(&setup["scans"]).iter().map(|scan| {
+            let folder = folder.join(text(&scan["scan"]));
+            let rows = |face: &Value| {
+                let rows = list(&scan["state"][text(&face["face"])]);
+                rows.iter().map(|r| text(r).to_owned()).collect()
+            };
+            Scan {
+                name: format!("{} {}", text(&setup["setup"]), text(&scan["scan"])),
+                conditions: list(&scan["conditions"])
+                    .iter()
+                    .map(|c| text(c).to_owned())
+                    .collect(),
+                difficulty: text(&scan["difficulty"]).to_owned(),
+                faces: list(&scan["images"])
+                    .iter()
+                    .flat_map(|p| faces(&folder, p, rows))
+                    .collect(),
+            }
+        });
+        Setup {
+            profile: Profile::from_labelled("eval", &labelled).unwrap(),
+            scans: scans.collect(),
+        }
+    };
+    list(&truth["setups"]).iter().map(setup).collect()
+}
+
+/// Where the light comes from.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Lighting {
+    /// The profile's, unchanged.
+    Profile,
+    /// From the true centres.
+    Centres,
+    /// From all true stickers.
+    Oracle,
+    /// As `Centres`, without a profile.
+    Generic,
+}
+
+fn observe(sticker: &Sticker) -> Observation {
+    Observation {
+        patch: sticker.patch,
+        colour: sticker.truth,
+        weight: 1.0,
+    }
+}
+
+/// The log-likelihoods of every sticker of a scan, in order.
+fn judge(profile: &Profile, scan: &Scan, lighting: Lighting) -> Vec<[f64; 6]> {
+    let model = match lighting {
+        Lighting::Generic => Model::generic(),
+        _ => Model::from_profile(profile),
+    };
+    let known = |face: &Face| -> Vec<Observation> {
+        match lighting {
+            Lighting::Profile => Vec::new(),
+            Lighting::Centres | Lighting::Generic => vec![observe(&face.stickers[4])],
+            Lighting::Oracle => face
+                .stickers
+                .iter()
+                .filter(|s| s.hidden < 0.3)
+                .map(observe)
+                .collect(),
+        }
+    };
+    let all: Vec<Observation> = scan.faces.iter().flat_map(known).collect();
+    let room = model.fit_room(&all, &Relight::drift());
+    let judge_face = |face: &Face| {
+        let light = match lighting {
+            Lighting::Profile => Relight::none(),
+            _ => model.fit(&known(face), &room.for_another_face()),
+        };
+        face.stickers
+            .iter()
+            .map(|s| model.log_likelihoods(&s.patch, &light))
+            .collect::<Vec<_>>()
+    };
+    scan.faces.iter().flat_map(judge_face).collect()
+}
+
+/// Posterior under equal priors.
+fn posterior(likelihoods: &[f64; 6]) -> [f64; 6] {
+    let top = likelihoods.iter().copied().fold(f64::MIN, f64::max);
+    let weights = likelihoods.map(|l| (l - top).exp());
+    let sum: f64 = weights.iter().sum();
+    weights.map(|w| w / sum)
+}
+
+fn best(p: &[f64; 6]) -> usize {
+    (0..6).max_by(|a, b| p[*a].total_cmp(&p[*b])).unwrap()
+}
+
+#[derive(Default)]
+struct Tally {
+    stickers: usize,
+    wrong: usize,
+    loss: f64,
+}
+
+#[test]
+fn colours_of_scans() {
+    let Some(root) = std::env::var_os("PAIRSIGHT_SCANS").map(PathBuf::from) else {
+        return;
+    };
+    let setups = load(&root);
+    let verbose = std::env::var_os("PAIRSIGHT_VERBOSE").is_some();
+    for lighting in [
+        Lighting::Profile,
+        Lighting::Centres,
+        Lighting::Oracle,
+        Lighting::Generic,
+    ] {
+        let mut groups: BTreeMap<String, Tally> = BTreeMap::new();
+        // Bins of the chance of error that the model gave: count, expected and made errors.
+        let mut bins = [(0usize, 0.0f64, 0usize); 7];
+        let mut confusions: BTreeMap<String, usize> = BTreeMap::new();
+        for (setup, scan) in setups
+            .iter()
+            .flat_map(|s| s.scans.iter().map(move |c| (s, c)))
+        {
+            let likelihoods = judge(&setup.profile, scan, lighting);
+            let stickers = scan
+                .faces
+                .iter()
+                .flat_map(|f| f.stickers.iter().enumerate().map(move |s| (f, s)));
+            for ((face, (at, sticker)), l) in stickers.zip(&likelihoods) {
+                let p = posterior(l);
+                let (said, truth) = (best(&p), sticker.truth.index());
+                let wrong = said != truth;
+                let doubt = 1.0 - p[said];
+                let bin = [0.3, 0.1, 0.01, 1e-3, 1e-4, 1e-5]
+                    .iter()
+                    .filter(|edge| doubt < **edge)
+                    .count();
+                bins[bin].0 += 1;
+                bins[bin].1 += doubt;
+                bins[bin].2 += usize::from(wrong);
+                let mut names = vec!["all".to_owned(), scan.difficulty.clone()];
+                names.extend(scan.conditions.iter().cloned());
+                if sticker.hidden > 0.3 {
+                    names = vec!["hidden > 0.3".to_owned()];
+                }
+                for name in names {
+                    let tally = groups.entry(name).or_default();
+                    tally.stickers += 1;
+                    tally.wrong += usize::from(wrong);
+                    tally.loss -= p[truth].max(1e-12).ln();
+                }
+                if wrong {
+                    let pair = format!("{} as {}", sticker.truth.name(), Colour::ALL[said].name());
+                    *confusions.entry(pair).or_default() += 1;
+                    if verbose && doubt < 0.01 {
+                        println!(
+                            "{} {} {at} {:?} said {} at {doubt:.1e} hidden {} {:?}",
+                            scan.name,
+                            face.picture,
+                            sticker.truth,
+                            Colour::ALL[said].name(),
+                            sticker.hidden,
+                            sticker.patch
+                        );
+                    }
+                }
+            }
+        }
+        println!("\n{lighting:?}\n{:14} stickers  wrong      %  log-loss", "");
+        for (name, t) in &groups {
+            let n = t.stickers as f64;
+            println!(
+                "{name:14} {:8} {:6} {:6.2} {:9.4}",
+                t.stickers,
+                t.wrong,
+                100.0 * t.wrong as f64 / n,
+                t.loss / n
+            );
+        }
+        println!("doubt below   stickers  expected wrong  wrong");
+        for (edge, (count, expected, wrong)) in ["1", "0.3", "0.1", "0.01", "1e-3", "1e-4", "1e-5"]
+            .iter()
+            .zip(bins)
+        {
+            println!("{edge:12} {count:9} {expected:15.2} {wrong:6}");
+        }
+        println!("{confusions:?}");
+    }
+}
