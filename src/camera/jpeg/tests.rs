@@ -1,0 +1,155 @@
+use proptest::prelude::*;
+
+use super::*;
+use crate::camera::testing::{expected, fixture};
+
+const KINDS: [&str; 6] = [
+    "baseline.jpg",
+    "full-chroma.jpg",
+    "webcam-like.jpg",
+    "progressive.jpg",
+    "restarts.jpg",
+    "grey.jpg",
+];
+
+/// Mean colours of a 4 x 3 grid of a 64 x 48 picture.
+fn thumb(image: DynamicImage) -> Vec<[u8; 3]> {
+    let image = image.into_rgb8();
+    assert_eq!(image.dimensions(), (64, 48));
+    let mut sums = [[0u32; 3]; 12];
+    for (x, y, pixel) in image.enumerate_pixels() {
+        let sum = &mut sums[(y / 16 * 4 + x / 16) as usize];
+        (0..3).for_each(|c| sum[c] += u32::from(pixel[c]));
+    }
+    sums.map(|sum| sum.map(|s| ((s + 128) / 256) as u8))
+        .to_vec()
+}
+
+fn close(got: &[[u8; 3]], want: &[[u8; 3]]) -> bool {
+    let apart = |(a, b): (&u8, &u8)| a.abs_diff(*b);
+    let pairs = got.as_flattened().iter().zip(want.as_flattened());
+    got.len() == want.len() && pairs.map(apart).all(|d| d <= 2)
+}
+
+#[test]
+fn every_kind_decodes_as_libjpeg_turbo_does() {
+    for name in KINDS {
+        let got = thumb(decode(&fixture(name)).unwrap().image);
+        assert!(close(&got, &expected(name)), "{name}: {got:?}");
+    }
+}
+
+#[test]
+fn a_picture_cut_off_anywhere_is_refused() {
+    for name in KINDS {
+        let bytes = fixture(name);
+        for len in 0..bytes.len() {
+            assert!(decode(&bytes[..len]).is_err(), "{name} of {len} bytes");
+        }
+    }
+}
+
+#[test]
+fn what_follows_the_picture_does_not_matter() {
+    for name in KINDS {
+        let bytes = fixture(name);
+        let padded = [bytes.as_slice(), &[0; 700], &bytes].concat();
+        assert_eq!(extent(&padded).unwrap().len, bytes.len());
+        let got = thumb(decode(&padded).unwrap().image);
+        assert!(close(&got, &expected(name)), "{name}");
+    }
+}
+
+#[test]
+fn a_piece_lost_from_the_middle_with_restart_markers_is_refused() {
+    let bytes = fixture("restarts.jpg");
+    let is_restart = |at: &usize| bytes[*at] == 0xff && (0xd0..=0xd7).contains(&bytes[at + 1]);
+    let restarts: Vec<usize> = (extent(&bytes).unwrap().scan..bytes.len() - 1)
+        .filter(is_restart)
+        .collect();
+    // 48 rows of pixels in rows of 16: two marks between three.
+    assert_eq!(restarts.len(), 2);
+    let lost = [&bytes[..restarts[0]], &bytes[restarts[1]..]].concat();
+    assert!(matches!(decode(&lost), Err(JpegFault::Damaged(_))));
+}
+
+/// The picture without its Huffman tables, as many webcams send it.
+fn without_tables(bytes: &[u8]) -> Vec<u8> {
+    let mut out = Vec::new();
+    let mut at = 2;
+    out.extend(&bytes[..2]);
+    loop {
+        assert_eq!(bytes[at], 0xff);
+        if bytes[at + 1] == 0xda {
+            out.extend(&bytes[at..]);
+            return out;
+        }
+        let end = at + 2 + usize::from(u16::from_be_bytes([bytes[at + 2], bytes[at + 3]]));
+        if bytes[at + 1] != 0xc4 {
+            out.extend(&bytes[at..end]);
+        }
+        at = end;
+    }
+}
+
+#[test]
+fn tables_left_out_are_the_standard_ones() {
+    for name in ["baseline.jpg", "webcam-like.jpg", "full-chroma.jpg"] {
+        let bytes = fixture(name);
+        let bare = without_tables(&bytes);
+        assert!(bare.len() + 400 < bytes.len());
+        assert_eq!(
+            decode(&bare).unwrap().image,
+            decode(&bytes).unwrap().image,
+            "{name}"
+        );
+    }
+}
+
+#[test]
+fn the_standard_tables_are_those_that_libjpeg_writes() {
+    // libjpeg-turbo writes each table of Annex K.3 as a segment of its own, unless asked to optimise.
+    let bytes = fixture("baseline.jpg");
+    let ours = tables::segment();
+    assert_eq!(ours.len(), 420);
+    let mut rest = &ours[4..];
+    for _ in 0..4 {
+        let values: usize = rest[1..17].iter().map(|&n| usize::from(n)).sum();
+        let (table, after) = rest.split_at(17 + values);
+        assert!(bytes.windows(table.len()).any(|w| w == table));
+        rest = after;
+    }
+    assert!(rest.is_empty());
+}
+
+#[test]
+fn a_huge_declared_size_is_refused_before_decoding() {
+    let mut bytes = fixture("baseline.jpg");
+    let frame = bytes.windows(2).position(|w| w == [0xff, 0xc0]).unwrap();
+    bytes[frame + 5..frame + 9].fill(0xff);
+    assert_eq!(
+        decode(&bytes).err(),
+        Some(JpegFault::TooBig(0xffff, 0xffff))
+    );
+}
+
+proptest! {
+    #[test]
+    fn damage_never_panics(
+        kind in 0..KINDS.len(),
+        hits in prop::collection::vec((any::<prop::sample::Index>(), any::<u8>()), 1..20),
+    ) {
+        let mut bytes = fixture(KINDS[kind]);
+        for (place, value) in hits {
+            let at = place.index(bytes.len());
+            bytes[at] = value;
+        }
+        let _ = decode(&bytes);
+    }
+
+    #[test]
+    fn anything_behind_a_start_marker_never_panics(tail in prop::collection::vec(any::<u8>(), 0..400)) {
+        let bytes = [&MAGIC[..], &tail].concat();
+        let _ = decode(&bytes);
+    }
+}

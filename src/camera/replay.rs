@@ -1,0 +1,361 @@
+//! Files in place of a camera: a folder of pictures, one picture, a Motion-JPEG or a Y4M film.
+
+use std::cmp::Ordering;
+use std::fmt;
+use std::fs::{self, File};
+use std::io::{self, Read};
+use std::path::{Path, PathBuf};
+use std::thread;
+use std::time::{Duration, Instant};
+
+use image::RgbImage;
+
+use super::mjpeg::Mjpeg;
+use super::picture::{self, PictureError, PictureFault, load_picture};
+use super::source::{Feed, Frame, FrameSource, Trouble, TroubleKind};
+use super::y4m::{self, Y4m};
+
+/// How fast a replay runs. No frame is ever left out; only the waiting differs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Pace {
+    /// Each frame not before its time, as from a camera.
+    RealTime,
+    /// Each frame as soon as it is asked for.
+    AsFast,
+}
+
+/// Why a path gives no frames.
+#[derive(Debug)]
+pub enum ReplayError {
+    /// The path itself, or the one picture there.
+    Picture(PictureError),
+    /// A folder without any picture.
+    NoPictures(PathBuf),
+    /// A folder or film none of whose pictures can be read; why the first cannot.
+    NothingReadable(PathBuf, String),
+    /// Not a film that can be read, and why.
+    Film(PathBuf, y4m::HeaderFault),
+    /// Not a number of frames a second between 0.01 and 1000.
+    Rate(f64),
+}
+
+impl fmt::Display for ReplayError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            ReplayError::Picture(e) => e.fmt(f),
+            ReplayError::NoPictures(path) => write!(
+                f,
+                "{}: no pictures in this folder\ngive a folder of JPEG, PNG, WebP or BMP files",
+                path.display()
+            ),
+            ReplayError::NothingReadable(path, first) => write!(
+                f,
+                "{}: none of the pictures can be read; of the first: {first}\nrecord it again, or give another",
+                path.display()
+            ),
+            ReplayError::Film(path, fault) => write!(f, "{}: {fault}", path.display()),
+            ReplayError::Rate(rate) => write!(
+                f,
+                "\"{rate}\": no such frame rate\ngive frames a second from 0.01 to 1000"
+            ),
+        }
+    }
+}
+
+impl std::error::Error for ReplayError {
+    fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
+        match self {
+            ReplayError::Picture(e) => e.source(),
+            _ => None,
+        }
+    }
+}
+
+/// Opens what is at `path` in place of a camera: a folder of pictures in the order of their names (numbers in names count
+/// as numbers, so `2.jpg` comes before `10.jpg`), one picture, or a Motion-JPEG or Y4M film.
+///
+/// Frame `n` is at `n / fps` seconds, whatever a film says of its own rate. A frame that is damaged is left out and counted,
+/// and keeps its place in time. `fps` is from 0.01 to 1000.
+pub fn open_frames(path: &Path, fps: f64, pace: Pace) -> Result<Box<dyn FrameSource>, ReplayError> {
+    if !(0.01..=1000.0).contains(&fps) {
+        return Err(ReplayError::Rate(fps));
+    }
+    let mut reel = open_reel(path)?;
+    // The first picture is read now, so that a path with nothing to see is an error and not an empty film.
+    let mut slots = Vec::new();
+    let mut first_fault = None;
+    loop {
+        let slot = reel.next_slot();
+        match &slot {
+            Slot::Picture(..) => {}
+            Slot::Bad(why) => {
+                first_fault.get_or_insert_with(|| why.clone());
+                slots.push(slot);
+                continue;
+            }
+            Slot::End => {
+                let why = first_fault.unwrap_or_else(|| "there is none".into());
+                return Err(ReplayError::NothingReadable(path.to_owned(), why));
+            }
+        }
+        slots.push(slot);
+        break;
+    }
+    slots.reverse();
+    Ok(Box::new(Replay {
+        reel,
+        ahead: slots,
+        fps,
+        pace,
+        started: None,
+        number: 0,
+        damaged: 0,
+    }))
+}
+
+/// One place in the order of a reel.
+pub(super) enum Slot {
+    /// A picture and, where it is a file of its own, its name.
+    Picture(RgbImage, Option<String>),
+    /// A picture that cannot be read, and why in one line.
+    Bad(String),
+    End,
+}
+
+/// Pictures one after the other.
+pub(super) trait Reel: Send {
+    fn next_slot(&mut self) -> Slot;
+
+    /// Whether a person should hear of each bad slot: yes for files that somebody put there, no for frames of a film.
+    fn tells_of_bad_slots(&self) -> bool {
+        false
+    }
+}
+
+fn open_reel(path: &Path) -> Result<Box<dyn Reel>, ReplayError> {
+    let fault = |fault| {
+        ReplayError::Picture(PictureError {
+            path: path.to_owned(),
+            fault,
+        })
+    };
+    let about = fs::metadata(path).map_err(|e| fault(PictureFault::Io(e)))?;
+    if about.is_dir() {
+        let folder = Folder::open(path).map_err(|e| fault(PictureFault::Io(e)))?;
+        if folder.files.is_empty() {
+            return Err(ReplayError::NoPictures(path.to_owned()));
+        }
+        return Ok(Box::new(folder));
+    }
+    if !about.is_file() {
+        return Err(fault(PictureFault::NotAFile));
+    }
+    let file = File::open(path).map_err(|e| fault(PictureFault::Io(e)))?;
+    let head = start_of(&file).map_err(|e| fault(PictureFault::Io(e)))?;
+    let file = File::open(path).map_err(|e| fault(PictureFault::Io(e)))?;
+    if head.starts_with(y4m::MAGIC) {
+        let film = Y4m::open(file).map_err(|e| ReplayError::Film(path.to_owned(), e))?;
+        return Ok(Box::new(film));
+    }
+    if has_extension(path, &["mjpg", "mjpeg"]) && !head.is_empty() {
+        return Ok(Box::new(Mjpeg::new(file)));
+    }
+    let only = load_picture(path).map_err(ReplayError::Picture)?;
+    Ok(Box::new(One {
+        picture: Some((only.image, file_name(path))),
+    }))
+}
+
+fn start_of(file: &File) -> io::Result<Vec<u8>> {
+    let mut head = Vec::new();
+    file.take(16).read_to_end(&mut head)?;
+    Ok(head)
+}
+
+fn has_extension(path: &Path, wanted: &[&str]) -> bool {
+    path.extension()
+        .is_some_and(|e| wanted.iter().any(|w| e.eq_ignore_ascii_case(w)))
+}
+
+fn file_name(path: &Path) -> Option<String> {
+    path.file_name().map(|n| n.to_string_lossy().into_owned())
+}
+
+/// A single picture.
+struct One {
+    picture: Option<(RgbImage, Option<String>)>,
+}
+
+impl Reel for One {
+    fn next_slot(&mut self) -> Slot {
+        match self.picture.take() {
+            Some((image, name)) => Slot::Picture(image, name),
+            None => Slot::End,
+        }
+    }
+}
+
+/// The pictures of a folder, those in folders below it left out.
+struct Folder {
+    /// Last one first.
+    files: Vec<PathBuf>,
+}
+
+impl Folder {
+    fn open(path: &Path) -> io::Result<Folder> {
+        let mut files = Vec::new();
+        for entry in fs::read_dir(path)? {
+            let path = entry?.path();
+            let hidden = file_name(&path).is_none_or(|n| n.starts_with('.'));
+            if !hidden && path.is_file() && is_picture(&path) {
+                files.push(path);
+            }
+        }
+        files.sort_by(|a, b| by_name(b, a));
+        Ok(Folder { files })
+    }
+}
+
+impl Reel for Folder {
+    fn next_slot(&mut self) -> Slot {
+        let Some(path) = self.files.pop() else {
+            return Slot::End;
+        };
+        match load_picture(&path) {
+            Ok(picture) => Slot::Picture(picture.image, file_name(&path)),
+            Err(e) => {
+                let text = e.to_string();
+                Slot::Bad(text.lines().next().unwrap_or_default().to_owned())
+            }
+        }
+    }
+
+    fn tells_of_bad_slots(&self) -> bool {
+        true
+    }
+}
+
+/// By name or by content: other files of a folder (notes, lists) are passed over in silence, broken pictures are not.
+fn is_picture(path: &Path) -> bool {
+    let by_content = || -> io::Result<bool> {
+        let head = start_of(&File::open(path)?)?;
+        Ok(picture::format(&head).is_ok())
+    };
+    has_extension(path, &["jpg", "jpeg", "png", "webp", "bmp"]) || by_content().unwrap_or(false)
+}
+
+fn by_name(a: &Path, b: &Path) -> Ordering {
+    let (a, b) = (file_name(a), file_name(b));
+    let (a, b) = (a.unwrap_or_default(), b.unwrap_or_default());
+    natural_order(&a, &b)
+}
+
+/// Letters by their code, runs of digits by the number they write; names that differ in leading zeros only, by code.
+fn natural_order(a: &str, b: &str) -> Ordering {
+    let (mut left, mut right) = (a, b);
+    while let (Some(x), Some(y)) = (left.chars().next(), right.chars().next()) {
+        if x.is_ascii_digit() && y.is_ascii_digit() {
+            let (x, rest_x) = number(left);
+            let (y, rest_y) = number(right);
+            let order = x.len().cmp(&y.len()).then(x.cmp(y));
+            if order.is_ne() {
+                return order;
+            }
+            (left, right) = (rest_x, rest_y);
+        } else {
+            if x != y {
+                return x.cmp(&y);
+            }
+            (left, right) = (&left[x.len_utf8()..], &right[y.len_utf8()..]);
+        }
+    }
+    left.len().cmp(&right.len()).then(a.cmp(b))
+}
+
+/// The digits at the start of `text` without leading zeros, and what follows.
+fn number(text: &str) -> (&str, &str) {
+    let end = text
+        .find(|c: char| !c.is_ascii_digit())
+        .unwrap_or(text.len());
+    let (digits, rest) = text.split_at(end);
+    (digits.trim_start_matches('0'), rest)
+}
+
+/// A reel that runs at a rate.
+struct Replay {
+    reel: Box<dyn Reel>,
+    /// Slots already read, the next one last.
+    ahead: Vec<Slot>,
+    fps: f64,
+    pace: Pace,
+    started: Option<Instant>,
+    number: u64,
+    damaged: u64,
+}
+
+impl Replay {
+    /// When the next slot is due, from the start.
+    fn due(&self) -> Duration {
+        // 1000 years at the slowest rate: a film is shorter.
+        Duration::from_secs_f64((self.number as f64 / self.fps).min(3e10))
+    }
+
+    /// Waits for the next slot's time, `wait` at most; tells whether it has come.
+    fn is_time(&mut self, wait: Duration) -> bool {
+        if self.pace == Pace::AsFast {
+            return true;
+        }
+        let started = *self.started.get_or_insert_with(Instant::now);
+        let left = self.due().saturating_sub(started.elapsed());
+        thread::sleep(left.min(wait));
+        left <= wait
+    }
+}
+
+impl FrameSource for Replay {
+    fn next(&mut self, wait: Duration) -> Feed {
+        loop {
+            if self.ahead.is_empty() {
+                let slot = self.reel.next_slot();
+                self.ahead.push(slot);
+            }
+            if matches!(self.ahead.last(), Some(Slot::Picture(..))) && !self.is_time(wait) {
+                return Feed::Quiet;
+            }
+            let (at, number) = (self.due(), self.number);
+            match self.ahead.pop() {
+                Some(Slot::Picture(image, name)) => {
+                    self.number += 1;
+                    return Feed::Frame(Frame {
+                        image,
+                        at,
+                        number,
+                        name,
+                    });
+                }
+                Some(Slot::Bad(why)) => {
+                    self.number += 1;
+                    self.damaged += 1;
+                    if self.reel.tells_of_bad_slots() {
+                        return Feed::Trouble(Trouble {
+                            kind: TroubleKind::Damaged,
+                            say: why,
+                            remedy: "it is left out; the others go on".into(),
+                        });
+                    }
+                }
+                Some(Slot::End) | None => {
+                    self.ahead.push(Slot::End);
+                    return Feed::End;
+                }
+            }
+        }
+    }
+
+    fn damaged(&self) -> u64 {
+        self.damaged
+    }
+}
+
+#[cfg(test)]
+mod tests;
