@@ -2,8 +2,18 @@
 //!
 //! Stages: `shrink, regions, quads, lattice, pose, sample`.
 
+mod finder;
+mod grooves;
+mod lattice;
 mod look;
+mod plane;
+mod pose;
+mod quads;
+mod regions;
 mod sample;
+mod shrink;
+mod verify;
 
+pub use finder::{Finder, Trace};
 pub use look::{FaceView, Joint, Look, Patch, Point, Problem, Side};
 pub use sample::sample;

@@ -1,0 +1,203 @@
+//! Where the sides of the nine stickers really lie, near where a lattice says they should.
+
+use super::plane::{Homography, System};
+
+/// Interleaved RGB pixels whose side is `factor` full-size pixels.
+#[derive(Clone, Copy)]
+pub struct View<'a> {
+    pub rgb: &'a [u8],
+    pub width: usize,
+    pub height: usize,
+    pub factor: usize,
+}
+
+impl View<'_> {
+    /// The pixel at a position in this view's own units; `None` outside.
+    fn at(&self, x: f32, y: f32) -> Option<[u8; 3]> {
+        if !(x >= 0.0 && y >= 0.0) {
+            return None;
+        }
+        let (x, y) = (x as usize, y as usize);
+        if x >= self.width || y >= self.height {
+            return None;
+        }
+        let at = (y * self.width + x) * 3;
+        Some([self.rgb[at], self.rgb[at + 1], self.rgb[at + 2]])
+    }
+}
+
+/// Samples across a sticker's side: the first `INSIDE` of them lie on the sticker and give its colour.
+const TAPS: usize = 24;
+const INSIDE: usize = 6;
+/// Distance of the first sample inside the cell's border, and between samples, in cells.
+const FIRST: f32 = -0.36;
+const SPACING: f32 = 0.026;
+/// Samples along a sticker's side, whose mean makes one tap.
+const ALONG: usize = 6;
+/// A change of colour this large ends the sticker, in 8-bit levels summed over the channels, whatever follows.
+const CERTAIN: f32 = 60.0;
+/// A smaller change than this is no border.
+const FAINT: f32 = 16.0;
+
+/// One side of one cell.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Border {
+    /// Where the sticker's colour ends, in cells outward from the lattice line; 0 where nothing was seen.
+    pub offset: f32,
+    /// Largest change of colour there, 8-bit levels summed over the channels; 0 where nothing was seen.
+    pub change: f32,
+}
+
+/// The sides of the nine cells, `[row][column][right, bottom, left, top]`.
+pub type Borders = [[[Border; 4]; 3]; 3];
+
+/// Unit vectors out of a cell, in the order of [`Borders`].
+pub const OUTWARD: [(f32, f32); 4] = [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)];
+
+/// Measures the four sides of the cell around `(x, y)` of the plane.
+pub fn measure_cell(view: &View, plane: &[[f32; 3]; 3], x: f32, y: f32) -> [Border; 4] {
+    OUTWARD.map(|(dx, dy)| measure_side(view, plane, x, y, dx, dy))
+}
+
+/// Measures all sides of a 3x3 face.
+pub fn measure(view: &View, plane: &Homography) -> Borders {
+    let plane = units(view, plane);
+    std::array::from_fn(|row| {
+        std::array::from_fn(|column| {
+            measure_cell(view, &plane, column as f32 - 1.0, row as f32 - 1.0)
+        })
+    })
+}
+
+/// `plane` in the view's own units.
+pub fn units(view: &View, plane: &Homography) -> [[f32; 3]; 3] {
+    plane
+        .scaled(1.0 / view.factor as f64)
+        .0
+        .map(|row| row.map(|value| value as f32))
+}
+
+fn measure_side(view: &View, h: &[[f32; 3]; 3], x: f32, y: f32, dx: f32, dy: f32) -> Border {
+    let mut taps = [[0f32; 3]; TAPS];
+    let share = 1.0 / ALONG as f32;
+    for (tap, out) in taps.iter_mut().enumerate() {
+        let depth = 0.5 + FIRST + SPACING * tap as f32;
+        // Along the side, from -0.3 to 0.3 of a cell.
+        let (mid_x, mid_y) = (x + dx * depth, y + dy * depth);
+        let mut sum = [0u32; 3];
+        for i in 0..ALONG {
+            let s = ((i as f32 + 0.5) * share - 0.5) * 0.6;
+            let (px, py) = (mid_x - dy * s, mid_y + dx * s);
+            let w = 1.0 / (h[2][0] * px + h[2][1] * py + h[2][2]);
+            let (u, v) = (
+                (h[0][0] * px + h[0][1] * py + h[0][2]) * w,
+                (h[1][0] * px + h[1][1] * py + h[1][2]) * w,
+            );
+            let Some(pixel) = view.at(u, v) else {
+                return Border::default();
+            };
+            for k in 0..3 {
+                sum[k] += u32::from(pixel[k]);
+            }
+        }
+        *out = sum.map(|value| value as f32 * share);
+    }
+    let mut colour = [0f32; 3];
+    for tap in &taps[..INSIDE] {
+        for k in 0..3 {
+            colour[k] += tap[k] / INSIDE as f32;
+        }
+    }
+    let change = taps.map(|tap| (0..3).map(|k| (tap[k] - colour[k]).abs()).sum::<f32>());
+    let largest = change[INSIDE..].iter().copied().fold(0.0, f32::max);
+    if largest < FAINT {
+        return Border::default();
+    }
+    let level = (largest / 2.0).min(CERTAIN / 2.0);
+    let Some(at) = (INSIDE..TAPS).find(|&tap| change[tap] >= level) else {
+        return Border::default();
+    };
+    let (before, after) = (change[at - 1], change[at]);
+    let part = if after > before {
+        ((level - before) / (after - before)).clamp(0.0, 1.0)
+    } else {
+        1.0
+    };
+    Border {
+        offset: FIRST + SPACING * (at as f32 - 1.0 + part),
+        change: largest,
+    }
+}
+
+/// How far each measured side is from where the lattice with sticker margins of `margin` has it.
+fn equations(borders: &Borders) -> Vec<([f64; 9], f64, f64)> {
+    let mut rows = Vec::with_capacity(36);
+    for (row, cells) in borders.iter().enumerate() {
+        for (column, sides) in cells.iter().enumerate() {
+            for (border, (dx, dy)) in sides.iter().zip(OUTWARD) {
+                if border.change == 0.0 {
+                    continue;
+                }
+                let (x, y) = (
+                    column as f64 - 1.0 + 0.5 * f64::from(dx),
+                    row as f64 - 1.0 + 0.5 * f64::from(dy),
+                );
+                let outer = x.abs() > 1.4 || y.abs() > 1.4;
+                let weight = if outer && (x.abs() > 1.4 && dx != 0.0 || y.abs() > 1.4 && dy != 0.0)
+                {
+                    0.5
+                } else {
+                    1.0
+                };
+                // offset = -margin + direction . shift(x, y), with shift the first-order change of a homography.
+                let (dx, dy) = (f64::from(dx), f64::from(dy));
+                let turn = dx * x + dy * y;
+                let equation = [
+                    dx * x,
+                    dx * y,
+                    dx,
+                    dy * x,
+                    dy * y,
+                    dy,
+                    -turn * x,
+                    -turn * y,
+                    -1.0,
+                ];
+                rows.push((equation, f64::from(border.offset), weight));
+            }
+        }
+    }
+    rows
+}
+
+/// One step towards the lattice that explains the measured sides; also the sticker's margin in cells.
+pub fn improve(plane: &Homography, borders: &Borders) -> Option<(Homography, f64)> {
+    let rows = equations(borders);
+    if rows.len() < 10 {
+        return None;
+    }
+    let mut solution = [0.0; 9];
+    solution[8] = 0.05;
+    for round in 0..5 {
+        let scale: f64 = if round == 0 { 0.2 } else { 0.06 };
+        let mut system = System::<9>::new();
+        for (equation, value, weight) in &rows {
+            let predicted: f64 = equation.iter().zip(&solution).map(|(a, b)| a * b).sum();
+            let off = (value - predicted) / scale;
+            system.add(*equation, *value, weight / (1.0 + off * off).powi(2));
+        }
+        for (i, hold) in [0.05, 0.05, 0.02, 0.05, 0.05, 0.02, 0.2, 0.2]
+            .into_iter()
+            .enumerate()
+        {
+            system.hold(i, hold);
+        }
+        let mut prior = [0.0; 9];
+        prior[8] = 1.0;
+        system.add(prior, 0.04, 0.5);
+        solution = system.solve()?;
+    }
+    let [a, b, c, d, e, f, g, h, margin] = solution;
+    let update = [[1.0 + a, b, c], [d, 1.0 + e, f], [g, h, 1.0]];
+    Some((plane.after(&update), margin))
+}

@@ -1,0 +1,110 @@
+//! Third stage: regions that are parallelograms, as a sticker is after a nearly affine view.
+
+use super::regions::Run;
+
+/// A region's best parallelogram, in pixels of the shrunk picture.
+#[derive(Clone, Copy, Debug)]
+pub struct Quad {
+    /// Middle.
+    pub x: f32,
+    pub y: f32,
+    /// The two sides as vectors; `u` to `v` turns from x to y (clockwise in the picture).
+    pub u: [f32; 2],
+    pub v: [f32; 2],
+    /// Pixels in the region.
+    pub area: f32,
+    /// How well the region fills the parallelogram and has its corners, 0 to 1.
+    pub shape: f32,
+}
+
+/// Fits a parallelogram to a region by its moments, or `None` if the region is no parallelogram.
+///
+/// The second moments whiten the region: a parallelogram becomes a square with sides of the square root of 12, of any roll. Its
+/// area then tells how solid it is, and the fourth-order moment `E[(a + ib)^4]`, which is `-2.4 exp(4i roll)` for
+/// that square and 0 for a disc, tells its roll and how square its corners are.
+pub fn fit(area: u32, runs: &[Run]) -> Option<Quad> {
+    let n = f64::from(area);
+    let (mut sum_x, mut sum_y) = (0.0, 0.0);
+    for run in runs {
+        let (start, end) = (f64::from(run.start), f64::from(run.end));
+        sum_x += (end * end - start * start) * 0.5;
+        sum_y += (end - start) * (f64::from(run.row) + 0.5);
+    }
+    let (mean_x, mean_y) = (sum_x / n, sum_y / n);
+
+    // Moments of the pixels as boxes: exact integrals along each run.
+    let mut m = Moments::default();
+    for run in runs {
+        let (p, q) = (f64::from(run.start) - mean_x, f64::from(run.end) - mean_x);
+        let (p2, q2) = (p * p, q * q);
+        let x0 = q - p;
+        let x1 = (q2 - p2) / 2.0;
+        let x2 = (q2 * q - p2 * p) / 3.0;
+        let x3 = (q2 * q2 - p2 * p2) / 4.0;
+        let x4 = (q2 * q2 * q - p2 * p2 * p) / 5.0;
+        let y = f64::from(run.row) + 0.5 - mean_y;
+        let y2 = y * y;
+        m.xx += x2;
+        m.xy += x1 * y;
+        m.yy += x0 * (y2 + 1.0 / 12.0);
+        m.x4 += x4;
+        m.x3y += x3 * y;
+        m.x2y2 += x2 * (y2 + 1.0 / 12.0);
+        m.xy3 += x1 * (y2 + 0.25) * y;
+        m.y4 += x0 * (y2 * y2 + y2 / 2.0 + 1.0 / 80.0);
+    }
+    let (xx, xy, yy) = (m.xx / n, m.xy / n, m.yy / n);
+    let determinant = xx * yy - xy * xy;
+    if determinant < 0.2 {
+        return None;
+    }
+    let fill = n / (12.0 * determinant.sqrt());
+    if !(0.72..1.2).contains(&fill) {
+        return None;
+    }
+    // Cholesky factor of the covariance, and its inverse: a = alpha x, b = beta x + gamma y.
+    let l11 = xx.sqrt();
+    let l21 = xy / l11;
+    let l22 = (yy - l21 * l21).sqrt();
+    let (a, b, c) = (1.0 / l11, -l21 / (l11 * l22), 1.0 / l22);
+    let (x4, x3y, x2y2, xy3, y4) = (m.x4 / n, m.x3y / n, m.x2y2 / n, m.xy3 / n, m.y4 / n);
+    let aaaa = a.powi(4) * x4;
+    let aaab = a.powi(3) * (b * x4 + c * x3y);
+    let aabb = a * a * (b * b * x4 + 2.0 * b * c * x3y + c * c * x2y2);
+    let abbb =
+        a * (b.powi(3) * x4 + 3.0 * b * b * c * x3y + 3.0 * b * c * c * x2y2 + c.powi(3) * xy3);
+    let bbbb = b.powi(4) * x4
+        + 4.0 * b.powi(3) * c * x3y
+        + 6.0 * b * b * c * c * x2y2
+        + 4.0 * b * c.powi(3) * xy3
+        + c.powi(4) * y4;
+    let (re, im) = (aaaa - 6.0 * aabb + bbbb, 4.0 * (aaab - abbb));
+    let corners = re.hypot(im) / 2.4;
+    if corners < 0.35 {
+        return None;
+    }
+    let roll = (-im).atan2(-re) / 4.0;
+    let (sin, cos) = roll.sin_cos();
+    let side = 12f64.sqrt();
+    let back = |p: f64, q: f64| [(side * l11 * p) as f32, (side * (l21 * p + l22 * q)) as f32];
+    Some(Quad {
+        x: (mean_x + 0.5) as f32,
+        y: (mean_y + 0.5) as f32,
+        u: back(cos, sin),
+        v: back(-sin, cos),
+        area: area as f32,
+        shape: (corners.min(1.0) * (1.0 - (fill - 1.0).abs())) as f32,
+    })
+}
+
+#[derive(Default)]
+struct Moments {
+    xx: f64,
+    xy: f64,
+    yy: f64,
+    x4: f64,
+    x3y: f64,
+    x2y2: f64,
+    xy3: f64,
+    y4: f64,
+}

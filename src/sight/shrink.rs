@@ -1,0 +1,68 @@
+//! First stage: a smaller copy of the picture to search in.
+
+use image::RgbImage;
+
+/// The search works on pictures about this high, in pixels. More costs time; less loses thin grooves of far cubes.
+const SEARCH_HEIGHT: u32 = 360;
+
+/// A picture shrunk by a whole factor, each pixel the mean of a square block.
+///
+/// A position `(x, y)` of the full picture lies at `(x / factor, y / factor)` in this one, pixel middles being at
+/// halves in both.
+#[derive(Debug, Default)]
+pub struct Shrunk {
+    pub width: usize,
+    pub height: usize,
+    /// Full pixels to a shrunk one, along each side.
+    pub factor: usize,
+    /// Interleaved red, green, blue, row by row.
+    pub rgb: Vec<u8>,
+    sums: Vec<u16>,
+}
+
+impl Shrunk {
+    /// Replaces the content by `picture` shrunk. A rest of less than a block at the right and bottom is left out.
+    pub fn fill(&mut self, picture: &RgbImage) {
+        let (full_width, full_height) = picture.dimensions();
+        let factor =
+            ((f64::from(full_height) / f64::from(SEARCH_HEIGHT)).round() as usize).clamp(1, 16);
+        self.factor = factor;
+        self.width = full_width as usize / factor;
+        self.height = full_height as usize / factor;
+        self.rgb.clear();
+        self.rgb.resize(self.width * self.height * 3, 0);
+        let stride = full_width as usize * 3;
+        let used = self.width * factor * 3;
+        let full = picture.as_raw();
+        if factor == 1 {
+            self.rgb
+                .copy_from_slice(&full[..self.width * self.height * 3]);
+            return;
+        }
+        self.sums.resize(used, 0);
+        let scale = (1u32 << 16) / (factor * factor) as u32;
+        for (y, out) in self.rgb.chunks_exact_mut(self.width.max(1) * 3).enumerate() {
+            self.sums.fill(0);
+            for row in 0..factor {
+                let start = (y * factor + row) * stride;
+                for (sum, &value) in self.sums.iter_mut().zip(&full[start..start + used]) {
+                    *sum += u16::from(value);
+                }
+            }
+            for (pixel, block) in out
+                .chunks_exact_mut(3)
+                .zip(self.sums.chunks_exact(factor * 3))
+            {
+                let mut total = [0u32; 3];
+                for part in block.chunks_exact(3) {
+                    for (sum, &value) in total.iter_mut().zip(part) {
+                        *sum += u32::from(value);
+                    }
+                }
+                for (channel, sum) in pixel.iter_mut().zip(total) {
+                    *channel = ((sum * scale + (1 << 15)) >> 16) as u8;
+                }
+            }
+        }
+    }
+}

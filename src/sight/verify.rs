@@ -1,0 +1,82 @@
+//! Whether what a lattice lies on is a face: sides of stickers where they should be, and no grid going on beyond.
+
+use super::grooves::{Borders, OUTWARD, View, measure_cell, units};
+use super::plane::Homography;
+
+/// How far a side may be from its place and still count, in cells.
+const NEAR: f32 = 0.075;
+
+/// What the sides of a lattice say.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Evidence {
+    /// Sides towards a neighbouring sticker that are where they should be, of 24.
+    pub inner: u32,
+    /// Sides at the face's rim that are where they should be, of 12.
+    pub outer: u32,
+    /// The same for each of the four inner lines, of 6.
+    pub lines: [u32; 4],
+    /// The same for each side of the rim, in the order of [`OUTWARD`], of 3.
+    pub rims: [u32; 4],
+    /// Mean distance of the inner sides that count, in cells.
+    pub error: f32,
+}
+
+/// Counts the sides that fit.
+pub fn weigh(borders: &Borders, margin: f32) -> Evidence {
+    let mut evidence = Evidence::default();
+    let mut total = 0.0;
+    for (row, cells) in borders.iter().enumerate() {
+        for (column, sides) in cells.iter().enumerate() {
+            for (side, border) in sides.iter().enumerate() {
+                if border.change == 0.0 {
+                    continue;
+                }
+                let off = border.offset + margin;
+                let (dx, dy) = OUTWARD[side];
+                let at = if dx != 0.0 {
+                    column as f32 - 1.0 + 0.5 * dx
+                } else {
+                    row as f32 - 1.0 + 0.5 * dy
+                };
+                if at.abs() > 1.0 {
+                    // Without a groove at the cube's edge the sticker goes on to the lattice line.
+                    if off > -NEAR && off < NEAR + margin {
+                        evidence.outer += 1;
+                        evidence.rims[side] += 1;
+                    }
+                } else if off.abs() < NEAR {
+                    evidence.inner += 1;
+                    evidence.lines[usize::from(dx == 0.0) * 2 + usize::from(at > 0.0)] += 1;
+                    total += off.abs();
+                }
+            }
+        }
+    }
+    evidence.error = total / evidence.inner.max(1) as f32;
+    evidence
+}
+
+/// Whether the sides make a face: enough of them, on every line.
+pub fn is_face(evidence: &Evidence) -> bool {
+    evidence.inner >= 16
+        && evidence.inner + evidence.outer >= 24
+        && evidence.lines.iter().all(|&line| line >= 3)
+        && evidence.rims.iter().filter(|&&rim| rim >= 1).count() >= 3
+}
+
+/// Whether the grid goes on beyond a side of the face: the next three cells look like cells of the same lattice.
+pub fn goes_on(view: &View, plane: &Homography, margin: f32) -> [bool; 4] {
+    let plane = units(view, plane);
+    OUTWARD.map(|(dx, dy)| {
+        let cells = [-1.0, 0.0, 1.0].map(|s| {
+            let sides = measure_cell(view, &plane, 2.0 * dx - dy * s, 2.0 * dy + dx * s);
+            let fits = |side: usize| {
+                sides[side].change > 0.0 && (sides[side].offset + margin).abs() < NEAR
+            };
+            // Side `out` leads away from the face; the side opposite to it touches the face.
+            let out = OUTWARD.iter().position(|&d| d == (dx, dy)).unwrap_or(0);
+            (0..4).filter(|&side| fits(side)).count() + usize::from(fits(out))
+        });
+        cells.iter().filter(|&&count| count >= 4).count() >= 2
+    })
+}
