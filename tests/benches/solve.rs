@@ -1,0 +1,72 @@
+//! Speed of the searches, with the count of right answers beside it.
+
+use criterion::{Criterion, criterion_group, criterion_main};
+use pairsight::cube::{Colour, Cube};
+use pairsight::solve::*;
+use std::time::Instant;
+
+/// The tables' own time, then every pair step of many solves: median, worst, and how many were right.
+fn pairs(c: &mut Criterion) {
+    let start = Instant::now();
+    cross_turns(&Cube::solved(), Colour::White);
+    println!("tables ready in {:?}", start.elapsed());
+
+    let mut times = Vec::new();
+    let mut right = 0;
+    let mut total = 0;
+    for seed in 0..2000 {
+        let cross = Colour::ALL[seed as usize % 6];
+        let mut cube = Cube::random(seed);
+        for turn in cross_routes(&cube, cross, 1).remove(0) {
+            cube = cube.apply(turn);
+        }
+        let mut kept = pairs_solved(&cube, cross);
+        while kept != SlotSet::ALL {
+            let slot = Slot::ALL.into_iter().find(|&s| !kept.contains(s)).unwrap();
+            let start = Instant::now();
+            let route = shortest_pair(&cube, cross, slot, kept, &Limits::default());
+            times.push((start.elapsed(), kept.len()));
+            cube = route
+                .unwrap_or_default()
+                .into_iter()
+                .fold(cube, Cube::apply);
+            total += 1;
+            right += usize::from(
+                cross_solved(&cube, cross) && kept.with(slot).is_subset(pairs_solved(&cube, cross)),
+            );
+            kept = pairs_solved(&cube, cross);
+        }
+    }
+    for kept in 0..4 {
+        let mut times: Vec<_> = times.iter().filter(|t| t.1 == kept).map(|t| t.0).collect();
+        times.sort();
+        if let Some(worst) = times.last() {
+            println!(
+                "keeping {kept}: median {:?}, worst {worst:?}",
+                times[times.len() / 2]
+            );
+        }
+    }
+    println!("pairs right: {right} of {total}");
+
+    let mut seed = 0;
+    c.bench_function("pair, first of a random cube", |b| {
+        b.iter(|| {
+            seed += 1;
+            let mut cube = Cube::random(seed);
+            for turn in cross_routes(&cube, Colour::White, 1).remove(0) {
+                cube = cube.apply(turn);
+            }
+            shortest_pair(
+                &cube,
+                Colour::White,
+                Slot::ALL[0],
+                SlotSet::EMPTY,
+                &Limits::default(),
+            )
+        })
+    });
+}
+
+criterion_group!(benches, pairs);
+criterion_main!(benches);
