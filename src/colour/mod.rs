@@ -4,6 +4,7 @@ mod gauss;
 mod light;
 mod model;
 mod profile;
+mod scale;
 
 pub use light::Relight;
 pub use model::{Model, Observation};
