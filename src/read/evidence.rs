@@ -69,12 +69,19 @@ fn side_number(side: Side, mirrored: bool) -> u8 {
 
 /// The rolls that joints force on a look's faces when these are taken for `faces`; `None` when they cannot be so.
 pub fn placings(joints: &[Joint], faces: &[Face], mirrored: bool) -> Option<Vec<Placing>> {
-    let mut placed: Vec<Placing> = faces.iter().map(|&face| Placing { face, roll: None }).collect();
+    let mut placed: Vec<Placing> = faces
+        .iter()
+        .map(|&face| Placing { face, roll: None })
+        .collect();
     for joint in joints {
         for ((at, side), (other, _)) in [(joint.a, joint.b), (joint.b, joint.a)] {
             let home = side_towards(*faces.get(at)?, *faces.get(other)?)? as u8;
             let roll = (home + 4 - side_number(side, mirrored)) % 4;
-            if placed[at].roll.replace(roll).is_some_and(|known| known != roll) {
+            if placed[at]
+                .roll
+                .replace(roll)
+                .is_some_and(|known| known != roll)
+            {
                 return None;
             }
         }
@@ -94,20 +101,31 @@ const MOST_ALTERNATIVES: usize = 16;
 const HOPELESS: f32 = 45.0;
 
 /// Lays the looks on the net as they are placed.
-pub fn alternatives(looks: &[LookEvidence], placed: &[Vec<Placing>], mirrored: bool) -> Alternatives {
+pub fn alternatives(
+    looks: &[LookEvidence],
+    placed: &[Vec<Placing>],
+    mirrored: bool,
+) -> Alternatives {
     Face::ALL.map(|face| {
         let mut fixed: Option<Table> = None;
         let mut loose: Vec<Table> = Vec::new();
         let mut seen = 0;
         for (look, placings) in looks.iter().zip(placed) {
-            for (table, placing) in look.faces.iter().zip(placings).filter(|(_, p)| p.face == face) {
+            for (table, placing) in look
+                .faces
+                .iter()
+                .zip(placings)
+                .filter(|(_, p)| p.face == face)
+            {
                 let mut table = table.map(|w| levelled(&w));
                 if mirrored {
                     table = transposed(&table);
                 }
                 seen += 1;
                 match placing.roll {
-                    Some(roll) => fixed = Some(sum(&fixed.unwrap_or_default(), &rolled(&table, roll))),
+                    Some(roll) => {
+                        fixed = Some(sum(&fixed.unwrap_or_default(), &rolled(&table, roll)))
+                    }
                     None => loose.push(table),
                 }
             }
@@ -139,5 +157,8 @@ fn sum(a: &Table, b: &Table) -> Table {
 
 /// No state can make a face more likely than this.
 fn ceiling(table: &Table) -> f32 {
-    table.iter().map(|w| w.iter().copied().fold(f32::NEG_INFINITY, f32::max)).sum()
+    table
+        .iter()
+        .map(|w| w.iter().copied().fold(f32::NEG_INFINITY, f32::max))
+        .sum()
 }

@@ -1,6 +1,6 @@
 //! Where the stickers of each place lie on the net, and what colours each way of filling a place shows there.
 
-use crate::cube::{Colour, Corner, Cube, Edge, Face};
+use crate::cube::{Corner, Cube, Edge, Face};
 use std::sync::LazyLock;
 
 /// A sticker of the net: `9 * face + 3 * row + column`, in the order of [`Face::ALL`].
@@ -78,7 +78,8 @@ impl Arrangement {
     /// The cube, when it is a legal one.
     pub fn cube(&self) -> Option<Cube> {
         Cube::from_pieces(
-            self.corners.map(|w| (Corner::ALL[usize::from(w / 3)], w % 3)),
+            self.corners
+                .map(|w| (Corner::ALL[usize::from(w / 3)], w % 3)),
             self.edges.map(|w| (Edge::ALL[usize::from(w / 2)], w % 2)),
         )
         .ok()
@@ -101,7 +102,25 @@ impl Arrangement {
     }
 }
 
-/// The colours of a cell's index, for telling.
-pub fn colour(index: usize) -> Colour {
-    Colour::ALL[index]
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::cube::Net;
+
+    #[test]
+    fn colours_are_those_of_the_net() {
+        for seed in 0..200 {
+            let cube = Cube::random(seed);
+            let arrangement = Arrangement::of(&cube);
+            let net: Vec<usize> = Net::of(&cube)
+                .faces()
+                .iter()
+                .flatten()
+                .flatten()
+                .map(|c| c.index())
+                .collect();
+            assert_eq!(arrangement.colours().to_vec(), net);
+            assert_eq!(arrangement.cube(), Some(cube));
+        }
+    }
 }

@@ -12,7 +12,7 @@ const FAULT_PRIOR: f32 = -5.0;
 pub const MARGIN_CAP: f32 = 30.0;
 
 /// At most so many roll choices are decoded in full. What is left undone lowers the margin, so it is never wrong.
-const MOST_CHARTS: usize = 96;
+const MOST_CHARTS: usize = 40;
 
 /// What keeps a wrongly assembled cube from being legal.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Default)]
@@ -30,12 +30,19 @@ impl Flaw {
     }
 
     fn prior(self) -> f32 {
-        FAULT_PRIOR * (f32::from(self.twist.min(1)) + f32::from(u8::from(self.flip)) + f32::from(u8::from(self.swap)))
+        FAULT_PRIOR
+            * (f32::from(self.twist.min(1))
+                + f32::from(u8::from(self.flip))
+                + f32::from(u8::from(self.swap)))
     }
 
     /// All twelve, the legal one first.
     fn all() -> impl Iterator<Item = Flaw> {
-        (0..12).map(|i| Flaw { twist: i % 3, flip: i / 3 % 2 == 1, swap: i / 6 == 1 })
+        (0..12).map(|i| Flaw {
+            twist: i % 3,
+            flip: i / 3 % 2 == 1,
+            swap: i / 6 == 1,
+        })
     }
 }
 
@@ -78,7 +85,11 @@ struct PlaceTable {
 type Choice = [u8; 6];
 
 impl PlaceTable {
-    fn new<const K: usize>(alternatives: &Alternatives, cells: &[usize; K], ways: &[[usize; K]; 24]) -> Self {
+    fn new<const K: usize>(
+        alternatives: &Alternatives,
+        cells: &[usize; K],
+        ways: &[[usize; K]; 24],
+    ) -> Self {
         let faces: Vec<usize> = cells.iter().map(|c| c / 9).collect();
         let sizes: Vec<usize> = faces.iter().map(|&f| alternatives[f].len()).collect();
         let mut rows = Vec::with_capacity(sizes.iter().product());
@@ -111,7 +122,9 @@ impl Tables {
         let p = &*PLACES;
         Tables {
             counts: std::array::from_fn(|f| alternatives[f].len()),
-            corner: std::array::from_fn(|i| PlaceTable::new(alternatives, &p.corner[i], &p.corner_way)),
+            corner: std::array::from_fn(|i| {
+                PlaceTable::new(alternatives, &p.corner[i], &p.corner_way)
+            }),
             edge: std::array::from_fn(|i| PlaceTable::new(alternatives, &p.edge[i], &p.edge_way)),
             centre: std::array::from_fn(|f| alternatives[f].iter().map(|t| t[4][f]).collect()),
         }
@@ -136,7 +149,10 @@ impl Tables {
             for (bound, mut choice) in partial {
                 for pick in 0..self.counts[face] {
                     choice[face] = pick as u8;
-                    let more: f32 = due[face].iter().map(|p| p.top[p.index(&choice, &self.counts)]).sum();
+                    let more: f32 = due[face]
+                        .iter()
+                        .map(|p| p.top[p.index(&choice, &self.counts)])
+                        .sum();
                     next.push((bound + more + self.centre[face][pick], choice));
                 }
             }
@@ -148,7 +164,10 @@ impl Tables {
             }
             partial = next;
         }
-        let best = partial.iter().map(|p| p.0).fold(f32::NEG_INFINITY, f32::max);
+        let best = partial
+            .iter()
+            .map(|p| p.0)
+            .fold(f32::NEG_INFINITY, f32::max);
         partial.retain(|p| p.0 >= best - 2.0 * MARGIN_CAP || p.0 == best);
         partial.sort_unstable_by(|a, b| b.0.total_cmp(&a.0));
         (partial, left_out.max(best - 2.0 * MARGIN_CAP))
@@ -157,7 +176,9 @@ impl Tables {
     /// Scores of one choice, ready for decoding.
     fn scores(&self, choice: &Choice) -> (Scores<8>, Scores<12>) {
         (
-            std::array::from_fn(|i| self.corner[i].rows[self.corner[i].index(choice, &self.counts)]),
+            std::array::from_fn(|i| {
+                self.corner[i].rows[self.corner[i].index(choice, &self.counts)]
+            }),
             std::array::from_fn(|i| self.edge[i].rows[self.edge[i].index(choice, &self.counts)]),
         )
     }
@@ -178,7 +199,11 @@ struct Standing {
 
 impl Standing {
     fn new(row: &[f32; 24], top: f32, way: u8) -> Self {
-        let others = row.iter().enumerate().filter(|&(i, _)| i != usize::from(way)).map(|(_, &s)| s);
+        let others = row
+            .iter()
+            .enumerate()
+            .filter(|&(i, _)| i != usize::from(way))
+            .map(|(_, &s)| s);
         Standing {
             score: row[usize::from(way)],
             other: others.fold(f32::NEG_INFINITY, f32::max) - top,
@@ -189,7 +214,12 @@ impl Standing {
 impl Reference {
     fn new(tables: &Tables, state: &Arrangement) -> Self {
         let stand = |place: &PlaceTable, way: u8| {
-            place.rows.iter().zip(&place.top).map(|(row, &top)| Standing::new(row, top, way)).collect()
+            place
+                .rows
+                .iter()
+                .zip(&place.top)
+                .map(|(row, &top)| Standing::new(row, top, way))
+                .collect()
         };
         Reference {
             corner: std::array::from_fn(|i| stand(&tables.corner[i], state.corners[i])),
@@ -199,10 +229,12 @@ impl Reference {
 
     /// The state's score at a choice, and a bound on every other state's given the choice's own bound.
     fn stands(&self, tables: &Tables, choice: &Choice, bound: f32) -> (f32, f32) {
-        let standing = |rows: &Vec<Standing>, place: &PlaceTable| rows[place.index(choice, &tables.counts)];
+        let standing =
+            |rows: &Vec<Standing>, place: &PlaceTable| rows[place.index(choice, &tables.counts)];
         let corners: [_; 8] = std::array::from_fn(|i| standing(&self.corner[i], &tables.corner[i]));
         let edges: [_; 12] = std::array::from_fn(|i| standing(&self.edge[i], &tables.edge[i]));
-        let score = corners.iter().chain(&edges).map(|s| s.score).sum::<f32>() + tables.centres(choice);
+        let score =
+            corners.iter().chain(&edges).map(|s| s.score).sum::<f32>() + tables.centres(choice);
         (score, bound + cheapest_change(&corners, &edges))
     }
 }
@@ -210,10 +242,12 @@ impl Reference {
 /// What it costs at least to change a state: two corners, two edges, or one place and a flaw.
 fn cheapest_change(corners: &[Standing], edges: &[Standing]) -> f32 {
     let two = |standings: &[Standing]| {
-        standings.iter().fold([f32::NEG_INFINITY; 2], |[a, b], s| match s.other {
-            x if x > a => [x, a],
-            x => [a, x.max(b)],
-        })
+        standings
+            .iter()
+            .fold([f32::NEG_INFINITY; 2], |[a, b], s| match s.other {
+                x if x > a => [x, a],
+                x => [a, x.max(b)],
+            })
     };
     let ([c1, c2], [e1, e2]) = (two(corners), two(edges));
     (c1 + c2).max(e1 + e2).max(c1.max(e1) + FAULT_PRIOR)
@@ -226,7 +260,11 @@ const MOST_CHOICES: usize = 16_384;
 pub fn search(alternatives: &Alternatives) -> Found {
     let tables = Tables::new(alternatives);
     let (choices, left_out) = tables.bounded();
-    let mut found = Found { legal: Vec::new(), flawed: None, unexplored: left_out };
+    let mut found = Found {
+        legal: Vec::new(),
+        flawed: None,
+        unexplored: left_out,
+    };
     let mut reference: Option<(Arrangement, Reference)> = None;
     let mut charts = 0;
     for (bound, choice) in &choices {
@@ -265,13 +303,20 @@ impl Found {
     fn worth_finding(&self) -> f32 {
         let second = self.legal.get(1).map_or(f32::NEG_INFINITY, |h| h.score);
         let flawed = self.flawed.map_or(f32::NEG_INFINITY, |h| h.score);
-        second.max(flawed).min(self.best()).max(self.best() - MARGIN_CAP)
+        second
+            .max(flawed)
+            .min(self.best())
+            .max(self.best() - MARGIN_CAP)
     }
 
     fn offer_legal(&mut self, state: Arrangement, score: f32) {
         match self.legal.iter_mut().find(|h| h.state == state) {
             Some(known) => known.score = known.score.max(score),
-            None => self.legal.push(Hypothesis { state, flaw: Flaw::default(), score }),
+            None => self.legal.push(Hypothesis {
+                state,
+                flaw: Flaw::default(),
+                score,
+            }),
         }
         self.legal.sort_by(|a, b| b.score.total_cmp(&a.score));
         self.legal.truncate(2);
@@ -286,7 +331,11 @@ fn decode_choice(tables: &Tables, choice: &Choice, found: &mut Found) {
     let edges = Edges::new(edge_scores);
     let (c, e) = (corners.best(), edges.best());
     for flaw in Flaw::all() {
-        let (twist, flip, swap) = (usize::from(flaw.twist), usize::from(flaw.flip), usize::from(flaw.swap));
+        let (twist, flip, swap) = (
+            usize::from(flaw.twist),
+            usize::from(flaw.flip),
+            usize::from(flaw.swap),
+        );
         for parity in 0..2 {
             let classes = (twist + 3 * parity, flip + 2 * (parity ^ swap));
             let score = c[classes.0] + e[classes.1] + centres + flaw.prior();
@@ -297,8 +346,10 @@ fn decode_choice(tables: &Tables, choice: &Choice, found: &mut Found) {
             if !wanted {
                 continue;
             }
-            let state =
-                Arrangement { corners: corners.arrangement(classes.0), edges: edges.arrangement(classes.1) };
+            let state = Arrangement {
+                corners: corners.arrangement(classes.0),
+                edges: edges.arrangement(classes.1),
+            };
             match flaw.none() {
                 true => found.offer_legal(state, score),
                 false => found.flawed = Some(Hypothesis { state, flaw, score }),
@@ -315,12 +366,18 @@ fn runner_up(corners: &Corners, edges: &Edges, centres: f32, found: &mut Found) 
         let (c, e) = (corners.best()[classes.0], edges.best()[classes.1]);
         let floor = found.worth_finding();
         if let Some((score, corners)) = second(corners, classes.0, floor - e - centres) {
-            let state = Arrangement { corners, edges: edges.arrangement(classes.1) };
+            let state = Arrangement {
+                corners,
+                edges: edges.arrangement(classes.1),
+            };
             found.offer_legal(state, score + e + centres);
         }
         let floor = found.worth_finding();
         if let Some((score, edges)) = second(edges, classes.1, floor - c - centres) {
-            let state = Arrangement { corners: corners.arrangement(classes.0), edges };
+            let state = Arrangement {
+                corners: corners.arrangement(classes.0),
+                edges,
+            };
             found.offer_legal(state, score + c + centres);
         }
     }

@@ -155,3 +155,88 @@ fn members(set: usize) -> impl Iterator<Item = usize> {
         })
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+    use std::collections::HashMap;
+
+    /// Every arrangement with its class and score, by plain recursion.
+    fn all<const N: usize, const O: usize>(scores: &Scores<N>) -> HashMap<Vec<u8>, (usize, f32)> {
+        let mut arrangements = vec![Vec::new()];
+        for _ in 0..N {
+            arrangements = arrangements
+                .into_iter()
+                .flat_map(|a: Vec<u8>| {
+                    (0..(N * O) as u8).filter_map(move |way| {
+                        let used = a
+                            .iter()
+                            .any(|&w| usize::from(w) / O == usize::from(way) / O);
+                        (!used).then(|| [a.clone(), vec![way]].concat())
+                    })
+                })
+                .collect();
+        }
+        let measured = |a: &Vec<u8>| {
+            let sum: usize = a.iter().map(|&w| usize::from(w) % O).sum::<usize>() % O;
+            let odd = (0..N)
+                .flat_map(|i| (0..i).map(move |j| (j, i)))
+                .filter(|&(j, i)| usize::from(a[j]) / O > usize::from(a[i]) / O)
+                .count()
+                % 2;
+            let score = a
+                .iter()
+                .zip(scores)
+                .map(|(&w, row)| row[usize::from(w)])
+                .sum();
+            (sum + O * odd, score)
+        };
+        arrangements
+            .into_iter()
+            .map(|a| (a.clone(), measured(&a)))
+            .collect()
+    }
+
+    fn agrees<const N: usize, const O: usize, const C: usize>(scores: Scores<N>) {
+        let all = all::<N, O>(&scores);
+        let chart = Chart::<N, O, C>::new(scores);
+        for class in 0..C {
+            let of_class = || all.iter().filter(|(_, (c, _))| *c == class);
+            let best = of_class()
+                .map(|(_, (_, s))| *s)
+                .fold(f32::NEG_INFINITY, f32::max);
+            assert!((chart.best()[class] - best).abs() < 1e-3);
+            let found = &all[&chart.arrangement(class).to_vec()];
+            assert_eq!(found.0, class);
+            assert!((found.1 - best).abs() < 1e-3);
+            for (place, row) in chart.through(class).iter().enumerate() {
+                for (way, &score) in row.iter().enumerate().take(N * O) {
+                    let best = of_class()
+                        .filter(|(a, _)| usize::from(a[place]) == way)
+                        .map(|(_, (_, s))| *s)
+                        .fold(f32::NEG_INFINITY, f32::max);
+                    assert!(score == best || (score - best).abs() < 1e-3);
+                }
+            }
+        }
+    }
+
+    fn scores<const N: usize>(values: &[f32]) -> Scores<N> {
+        std::array::from_fn(|place| std::array::from_fn(|way| values[24 * place + way]))
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(24))]
+
+        #[test]
+        fn four_corners_as_by_brute_force(values in prop::collection::vec(-20.0f32..0.0, 96)) {
+            agrees::<4, 3, 6>(scores(&values));
+        }
+
+        #[test]
+        fn five_edges_as_by_brute_force(values in prop::collection::vec(-20.0f32..0.0, 120)) {
+            agrees::<5, 2, 4>(scores(&values));
+        }
+    }
+}
