@@ -1,1 +1,22 @@
 //! What a person is told: the situation of a pair, routes with reasons, hints, the next pair, following along.
+//!
+//! [`advise`] is the way in. Everything is said for one [`Hold`](crate::cube::Hold), the cross down.
+
+mod advice;
+mod cross;
+mod last_layer;
+mod lifts;
+mod pairs;
+mod route;
+mod short;
+mod solution;
+mod spot;
+mod tell;
+#[cfg(test)]
+mod tests;
+pub mod words;
+
+pub use advice::{Advice, Outcome, Part, Routes, advise, advise_held, cross_colour};
+pub use pairs::{Case, PairAdvice};
+pub use route::{Route, Step, Style};
+pub use spot::{Relation, Spot};

@@ -4,7 +4,6 @@ mod gauss;
 mod light;
 mod model;
 mod profile;
-mod scale;
 
 pub use light::Relight;
 pub use model::{Model, Observation};

@@ -1,0 +1,67 @@
+//! Routes as they are told: steps of moves with what to do and why.
+
+use serde::{Deserialize, Serialize};
+
+use crate::cube::{Moves, htm, rotations};
+
+/// What kind of route it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Style {
+    /// Reasoned step by step; nothing to learn by heart.
+    Plain,
+    /// Fewest turns.
+    Short,
+}
+
+/// A way to a goal.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Route {
+    pub style: Style,
+    /// From the advice's hold.
+    pub moves: Moves,
+    /// Half-turn metric.
+    pub turns: usize,
+    /// Turns of the whole cube.
+    pub rotations: usize,
+    /// Ideas by the trade's names, such as "back slot".
+    pub uses: Vec<String>,
+    /// The idea of the whole route in one sentence.
+    pub idea: String,
+    /// What to look for to see this route next time.
+    pub look_for: String,
+    pub steps: Vec<Step>,
+}
+
+/// One step of a route.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Step {
+    /// What to do.
+    pub say: String,
+    /// Why it works or what it is good for.
+    pub why: String,
+    pub moves: Moves,
+}
+
+impl Route {
+    /// A route from its steps; moves and counts follow from them.
+    pub fn new(
+        style: Style,
+        steps: Vec<Step>,
+        uses: Vec<String>,
+        idea: String,
+        look_for: String,
+    ) -> Route {
+        let moves = Moves(steps.iter().flat_map(|s| s.moves.iter().copied()).collect());
+        Route {
+            style,
+            turns: htm(&moves),
+            rotations: rotations(&moves),
+            moves,
+            uses,
+            idea,
+            look_for,
+            steps,
+        }
+    }
+}

@@ -1,0 +1,4 @@
+//! Tests of what the coach says, over all cases of a pair and many whole states.
+
+mod exhaustive;
+mod fixture;
