@@ -197,6 +197,45 @@ struct Tally {
     loss: f64,
 }
 
+/// The first picture of each centre, with its truth.
+fn centres(scan: &Scan) -> Vec<&Sticker> {
+    let mut found: Vec<&Sticker> = Vec::new();
+    for face in &scan.faces {
+        if found.iter().all(|s| s.truth != face.stickers[4].truth) {
+            found.push(&face.stickers[4]);
+        }
+    }
+    found
+}
+
+#[test]
+fn centres_of_scans() {
+    let Some(root) = std::env::var_os("PAIRSIGHT_SCANS").map(PathBuf::from) else {
+        return;
+    };
+    for setup in load(&root) {
+        for scan in &setup.scans {
+            let centres = centres(scan);
+            let patches: Vec<Patch> = centres.iter().map(|s| s.patch).collect();
+            let truth: Vec<Colour> = centres.iter().map(|s| s.truth).collect();
+            for (model, kind) in [
+                (Model::from_profile(&setup.profile), "profile"),
+                (Model::generic(), "generic"),
+            ] {
+                let start = std::time::Instant::now();
+                let namings = model.name_centres(&patches, &Relight::drift());
+                let time = start.elapsed();
+                let rank = namings.iter().position(|n| n.colours == truth);
+                let lead = namings[0].score - namings[1].score;
+                println!(
+                    "{} {:?} {kind}: truth is number {rank:?}, lead {lead:.1}, {time:.1?}",
+                    scan.name, scan.conditions
+                );
+            }
+        }
+    }
+}
+
 #[test]
 fn colours_of_scans() {
     let Some(root) = std::env::var_os("PAIRSIGHT_SCANS").map(PathBuf::from) else {

@@ -1,6 +1,6 @@
 //! The change of light between a profile and a face: what is believed of it, and how sure.
 
-use super::gauss::{Spread, Vector};
+use super::gauss::{Spread, Vector, dot};
 
 /// Standard deviation, in natural log units, of a lamp's or the white balance's change since calibration, for each
 /// channel against the others. From lamp light (about 2,900 K) to daylight (6,500 K) the red-to-blue ratio changes by a
@@ -51,6 +51,20 @@ impl Relight {
             mean: self.mean,
             covariance,
         }
+    }
+
+    /// The same light, but at any level that a face may be lit at.
+    pub(super) fn at_any_level(&self) -> Relight {
+        Relight {
+            mean: self.mean,
+            covariance: spread_of(FACE_LEVEL, FACE_TINT),
+        }
+    }
+
+    /// Natural logarithm of how likely `prior` held these gains to be, relative to its middle.
+    pub(super) fn log_density_under(&self, prior: &Relight) -> f64 {
+        let off = [0, 1, 2].map(|c| self.mean[c] - prior.mean[c]);
+        -0.5 * dot(&off, &prior.covariance.inverse().times(&off))
     }
 
     /// The most likely gain of the linear red, green and blue channel against the profile.
