@@ -13,14 +13,27 @@ use super::quads::{Quad, fit};
 use super::regions::{Regions, STEPS};
 use super::sample::sample;
 use super::shrink::Shrunk;
-use super::verify::{Evidence, goes_on, is_face, weigh};
+use super::verify::{Evidence, beyond, is_face, weigh};
+
+/// Faces that the camera sees at a steeper angle than this are left out, degrees.
+const MOST_TILTED: f64 = 75.0;
+
+/// Largest root mean square distance of a group's corners from those of one cube, in cells.
+const MOST_APART: f64 = 0.2;
+
+/// Lowest score of a face that is tied to another.
+const FAINTEST: f64 = 18.0;
+
+/// Fewest pixels of a region that can be a sticker.
+const SMALLEST: u32 = 16;
 
 /// Finds the faces of a cube in pictures. Keeps its buffers, so use one for many pictures. The same picture always gives the same look.
 #[derive(Debug, Default)]
 pub struct Finder {
     shrunk: Shrunk,
+    halved: Shrunk,
     regions: Regions,
-    quads: Vec<Quad>,
+    quads: [Vec<Quad>; 2],
 }
 
 /// What the stages made of a picture, for debugging and for timing.
@@ -43,13 +56,42 @@ struct Candidate {
     plane: Homography,
     margin: f64,
     evidence: Evidence,
+    /// The most that the grid seems to go on beyond a side.
+    beyond: u32,
     pose: Pose,
 }
 
 impl Candidate {
     fn score(&self) -> f64 {
-        f64::from(self.evidence.inner) + 0.5 * f64::from(self.evidence.outer)
-            - 40.0 * f64::from(self.evidence.error)
+        let e = &self.evidence;
+        f64::from(e.inner + e.outer)
+            - 400.0 * f64::from(e.error)
+            - 2.0 * f64::from(self.beyond.saturating_sub(3))
+    }
+
+    /// Whether the face can be believed without another face of the same cube.
+    fn stands_alone(&self) -> bool {
+        self.pose.error < 0.2 && self.pose.tilt() < 60.0
+    }
+
+    /// Mean side of a cell, pixels.
+    fn cell(&self) -> f64 {
+        let o = self.plane.outline();
+        (0..4)
+            .map(|i| (o[i].0 - o[(i + 1) % 4].0).hypot(o[i].1 - o[(i + 1) % 4].1))
+            .sum::<f64>()
+            / 12.0
+    }
+
+    /// The same face with its grid turned by quarter turns.
+    fn turned(&self, turns: usize) -> Candidate {
+        let (sin, cos) = [(0.0, 1.0), (1.0, 0.0), (0.0, -1.0), (-1.0, 0.0)][turns];
+        Candidate {
+            plane: self
+                .plane
+                .after(&[[cos, -sin, 0.0], [sin, cos, 0.0], [0.0, 0.0, 1.0]]),
+            ..*self
+        }
     }
 }
 
@@ -84,31 +126,25 @@ impl Finder {
             ..Look::default()
         };
         self.shrunk.fill(picture);
+        self.halved.halve(&self.shrunk);
         lap(&mut trace, "shrink");
-        self.regions.measure(&self.shrunk);
         self.find_quads();
         lap(&mut trace, "quads");
         let mut proposals = Vec::new();
-        propose(&self.quads, 3, &mut proposals);
+        for (quads, picture) in self.quads.iter().zip([&self.shrunk, &self.halved]) {
+            propose(quads, picture.factor as f32, &mut proposals);
+        }
         proposals.sort_by_key(|proposal| std::cmp::Reverse(proposal.votes));
         lap(&mut trace, "lattice");
         if let Some(trace) = &mut trace {
-            let factor = self.shrunk.factor as f32;
-            trace.quads = self
-                .quads
-                .iter()
-                .map(|quad| corners(quad, factor))
-                .collect();
+            trace.quads = self.quads.iter().flatten().map(corners).collect();
             trace.proposals = proposals
                 .iter()
                 .map(|p| {
-                    p.plane
-                        .scaled(f64::from(factor))
-                        .outline()
-                        .map(|(x, y)| Point {
-                            x: x as f32,
-                            y: y as f32,
-                        })
+                    p.plane.outline().map(|(x, y)| Point {
+                        x: x as f32,
+                        y: y as f32,
+                    })
                 })
                 .collect();
         }
@@ -126,9 +162,8 @@ impl Finder {
         };
         let mut faces: Vec<Candidate> = Vec::new();
         for Proposal { plane, .. } in &proposals {
-            let plane = plane.scaled(self.shrunk.factor as f64);
-            let view = choose(&plane, small, full);
-            if let Some(face) = settle(&view, &plane, size, trace.as_deref_mut()) {
+            let view = choose(plane, small, full);
+            if let Some(face) = settle(&view, plane, size, trace.as_deref_mut()) {
                 let same = faces
                     .iter_mut()
                     .find(|other| overlaps(&other.plane, &face.plane));
@@ -144,22 +179,23 @@ impl Finder {
         if let Some(trace) = &mut trace {
             trace.faces = faces.iter().map(|face| face.plane.lattice()).collect();
         }
-        let mut best: Vec<Candidate> = Vec::new();
-        for face in faces.iter().take(6) {
-            let group = complete(face, &small, &full, size, trace.as_deref_mut());
-            let total = |faces: &[Candidate]| faces.iter().map(Candidate::score).sum::<f64>();
-            if total(&group) > total(&best) {
-                best = group;
-            }
-        }
+        let best = faces
+            .iter()
+            .take(6)
+            .map(|face| complete(face, &faces, [small, full], size, trace.as_deref_mut()))
+            .filter(|group| group.faces.len() > 1 || group.faces[0].1.stands_alone())
+            .max_by(|a, b| a.score().total_cmp(&b.score()));
         lap(&mut trace, "pose");
-        for face in &best {
+        for (side, face) in best.iter().flat_map(|group| &group.faces) {
             let lattice = face.plane.lattice();
+            let pose = best.as_ref().map_or(face.pose, |group| {
+                side.map_or(group.pose, |side| group.pose.face(side))
+            });
             look.faces.push(FaceView {
                 lattice,
                 patches: sample(picture, &lattice),
-                fit: (face.score() / 30.0).clamp(0.0, 1.0) as f32,
-                tilt: face.pose.tilt() as f32,
+                fit: (face.score() / 36.0).clamp(0.0, 1.0) as f32,
+                tilt: pose.tilt() as f32,
                 problems: Vec::new(),
             });
         }
@@ -168,34 +204,47 @@ impl Finder {
         look
     }
 
+    /// Collects the quads of both sizes of the picture, in full-size pixels. The smaller picture shows blurred stickers with
+    /// steeper edges, and with less noise. Lattices grow from quads of one size only, as both see a sticker's rim differently.
     fn find_quads(&mut self) {
-        self.quads.clear();
-        let pixels = (self.shrunk.width * self.shrunk.height) as u32;
-        for step in STEPS {
-            let quads = &mut self.quads;
-            self.regions
-                .find(self.shrunk.width, step, 16, pixels / 12, |area, runs| {
-                    let Some(quad) = fit(area, runs) else { return };
-                    let same = quads.iter_mut().find(|other| {
-                        let reach = 0.2 * other.area.min(quad.area).sqrt();
-                        (other.x - quad.x).abs() < reach
-                            && (other.y - quad.y).abs() < reach
-                            && (0.5..2.0).contains(&(other.area / quad.area))
+        for (picture, quads) in [&self.shrunk, &self.halved]
+            .into_iter()
+            .zip(&mut self.quads)
+        {
+            quads.clear();
+            self.regions.measure(picture);
+            let largest = (picture.width * picture.height / 12) as u32;
+            for step in STEPS {
+                self.regions
+                    .find(picture.width, step, SMALLEST, largest, |area, runs| {
+                        if let Some(quad) = fit(area, runs) {
+                            keep(quads, quad.scaled(picture.factor as f32));
+                        }
                     });
-                    match same {
-                        Some(other) if other.shape < quad.shape => *other = quad,
-                        Some(_) => {}
-                        None => quads.push(quad),
-                    }
-                });
+            }
         }
     }
 }
 
-fn corners(quad: &Quad, factor: f32) -> [Point; 4] {
+/// Adds a quad, unless a better one of much the same place and size is there; replaces a worse one.
+fn keep(quads: &mut Vec<Quad>, quad: Quad) {
+    let same = quads.iter_mut().find(|other| {
+        let reach = 0.2 * other.area.min(quad.area).sqrt();
+        (other.x - quad.x).abs() < reach
+            && (other.y - quad.y).abs() < reach
+            && (0.5..2.0).contains(&(other.area / quad.area))
+    });
+    match same {
+        Some(other) if other.shape < quad.shape => *other = quad,
+        Some(_) => {}
+        None => quads.push(quad),
+    }
+}
+
+fn corners(quad: &Quad) -> [Point; 4] {
     [(-0.5, -0.5), (0.5, -0.5), (0.5, 0.5), (-0.5, 0.5)].map(|(a, b)| Point {
-        x: factor * (quad.x + a * quad.u[0] + b * quad.v[0]),
-        y: factor * (quad.y + a * quad.u[1] + b * quad.v[1]),
+        x: quad.x + a * quad.u[0] + b * quad.v[0],
+        y: quad.y + a * quad.u[1] + b * quad.v[1],
     })
 }
 
@@ -223,14 +272,30 @@ fn settle(
     size: (u32, u32),
     trace: Option<&mut Trace>,
 ) -> Option<Candidate> {
-    let face = refine(view, plane, size)?;
-    let on = goes_on(view, &face.plane, face.margin as f32);
-    let good = is_face(&face.evidence) && face.pose.error < 0.2 && !on.contains(&true);
+    let mut face = refine(view, plane, size)?;
+    let on = beyond(view, &face.plane, face.margin as f32);
+    face.beyond = on.into_iter().max().unwrap_or(0);
+    let good = is_face(&face.evidence)
+        && face.pose.error < 0.5
+        && face.pose.tilt() < 80.0
+        && face.beyond < 7;
     if let Some(trace) = trace {
         let o = face.plane.outline();
+        let e = &face.evidence;
         trace.notes.push(format!(
-            "settle {good} {:?} on {on:?} pose {:.3} tilt {:.0} margin {:.3} at {:.0?}",
-            face.evidence,
+            "settle;{};{};{};{};{};{};{:.4};{};{:.3};{:.0};{:.3};{:?}",
+            u8::from(good),
+            e.inner,
+            e.outer,
+            e.lines.iter().min().unwrap(),
+            e.rims.iter().min().unwrap(),
+            e.even,
+            e.error,
+            {
+                let mut o = on;
+                o.sort();
+                o[3] * 100 + o[2] * 10 + o[1]
+            },
             face.pose.error,
             face.pose.tilt(),
             face.margin,
@@ -253,50 +318,104 @@ fn refine(view: &View, plane: &Homography, size: (u32, u32)) -> Option<Candidate
         plane,
         margin,
         evidence,
+        beyond: 0,
         pose,
     })
 }
 
-/// A face together with the other faces of its cube that can be seen.
+/// A cube as it is being put together: faces with the side of the first that they lie beyond (`None` for the first itself).
+#[derive(Clone, Debug)]
+struct Group {
+    faces: Vec<(Option<usize>, Candidate)>,
+    pose: Pose,
+    /// Root mean square distance of the faces' corners from those of one cube, in cells.
+    error: f64,
+}
+
+impl Group {
+    fn score(&self) -> f64 {
+        let faces = self
+            .faces
+            .iter()
+            .map(|(_, face)| face.score() - 8.0)
+            .sum::<f64>();
+        faces - 20.0 * (self.error - 0.05).max(0.0)
+    }
+}
+
+/// A face together with the other faces of its cube that can be seen. `others` are faces found on their own.
 fn complete(
     face: &Candidate,
-    small: &View,
-    full: &View,
+    others: &[Candidate],
+    [small, full]: [View; 2],
     size: (u32, u32),
     mut trace: Option<&mut Trace>,
-) -> Vec<Candidate> {
-    let mut group = vec![*face];
-    for (side, pose) in face.pose.neighbours() {
-        let plane = pose.plane();
-        let view = choose(&plane, *small, *full);
-        let Some(found) = refine(&view, &plane, size) else {
-            continue;
-        };
-        let moved = plane
-            .outline()
-            .iter()
-            .zip(found.plane.outline())
-            .map(|(a, b)| (a.0 - b.0).hypot(a.1 - b.1))
-            .fold(0.0, f64::max);
-        let pitch = {
-            let (a, b) = (plane.map(-1.5, -1.5), plane.map(1.5, 1.5));
-            (a.0 - b.0).hypot(a.1 - b.1) / 4.2
-        };
-        let good = is_face(&found.evidence) && found.pose.error < 0.25 && moved < 0.6 * pitch;
-        if let Some(trace) = &mut trace {
-            trace.notes.push(format!(
-                "side {side} {good} {:?} moved {:.2} pose {:.3} tilt {:.0}",
-                found.evidence,
-                moved / pitch,
-                found.pose.error,
-                pose.tilt()
-            ));
-        }
-        if good {
-            group.push(found);
+) -> Group {
+    let mut group = Group {
+        faces: vec![(None, *face)],
+        pose: face.pose,
+        error: face.pose.error,
+    };
+    for _ in 0..2 {
+        for side in 0..4 {
+            let expected = group.pose.face(side);
+            if expected.tilt() > MOST_TILTED
+                || group.faces.iter().any(|&(other, _)| other == Some(side))
+            {
+                continue;
+            }
+            let plane = expected.plane();
+            let view = choose(&plane, small, full);
+            let predicted = refine(&view, &plane, size);
+            let turned = others
+                .iter()
+                .flat_map(|other| (0..4).map(|turns| other.turned(turns)));
+            let found = predicted
+                .into_iter()
+                .chain(turned)
+                .filter(|found| touch(face, found, side))
+                .max_by(|a, b| a.score().total_cmp(&b.score()));
+            let Some(found) = found else { continue };
+            let mut faces = group.faces.clone();
+            faces.push((Some(side), found));
+            let seen: Vec<_> = faces
+                .iter()
+                .map(|(side, face)| (*side, face.plane.outline()))
+                .collect();
+            let Some((pose, apart)) = group.pose.settle(&seen) else {
+                continue;
+            };
+            let error = apart / face.cell();
+            let good = is_face(&found.evidence) && error < MOST_APART && found.score() > FAINTEST;
+            if let Some(trace) = &mut trace {
+                trace.notes.push(format!(
+                    "side {side} {good} {:?} score {:.1} apart {error:.3} focal {:.2} tilt {:.0}",
+                    found.evidence,
+                    found.score(),
+                    pose.focal / f64::from(size.0),
+                    expected.tilt()
+                ));
+            }
+            if good {
+                group = Group { faces, pose, error };
+            }
         }
     }
     group
+}
+
+/// Whether `found` shares the edge at `side` of `face`.
+fn touch(face: &Candidate, found: &Candidate, side: usize) -> bool {
+    let (a, b) = (face.plane.outline(), found.plane.outline());
+    let pairs = [
+        [(1, 0), (2, 3)],
+        [(3, 0), (2, 1)],
+        [(0, 1), (3, 2)],
+        [(0, 3), (1, 2)],
+    ][side];
+    pairs
+        .iter()
+        .all(|&(i, k)| (a[i].0 - b[k].0).hypot(a[i].1 - b[k].1) < 0.4 * face.cell())
 }
 
 fn overlaps(a: &Homography, b: &Homography) -> bool {

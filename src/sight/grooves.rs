@@ -48,15 +48,35 @@ pub struct Border {
     pub change: f32,
 }
 
-/// The sides of the nine cells, `[row][column][right, bottom, left, top]`.
-pub type Borders = [[[Border; 4]; 3]; 3];
+/// A cell as measured.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Cell {
+    /// The sides: right, bottom, left, top.
+    pub sides: [Border; 4],
+    /// Largest difference between the colours inside the four sides, 8-bit levels summed over the channels.
+    pub unevenness: f32,
+}
 
-/// Unit vectors out of a cell, in the order of [`Borders`].
+/// The nine cells, `[row][column]`.
+pub type Borders = [[Cell; 3]; 3];
+
+/// Unit vectors out of a cell, in the order of [`Cell::sides`].
 pub const OUTWARD: [(f32, f32); 4] = [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)];
 
 /// Measures the four sides of the cell around `(x, y)` of the plane.
-pub fn measure_cell(view: &View, plane: &[[f32; 3]; 3], x: f32, y: f32) -> [Border; 4] {
-    OUTWARD.map(|(dx, dy)| measure_side(view, plane, x, y, dx, dy))
+pub fn measure_cell(view: &View, plane: &[[f32; 3]; 3], x: f32, y: f32) -> Cell {
+    let mut sides = [Border::default(); 4];
+    let mut colours = [[0f32; 3]; 4];
+    for (side, (dx, dy)) in OUTWARD.into_iter().enumerate() {
+        (sides[side], colours[side]) = measure_side(view, plane, x, y, dx, dy);
+    }
+    let unevenness = (0..3)
+        .map(|k| {
+            let channel = colours.map(|colour| colour[k]);
+            channel.into_iter().fold(0.0, f32::max) - channel.into_iter().fold(255.0, f32::min)
+        })
+        .sum();
+    Cell { sides, unevenness }
 }
 
 /// Measures all sides of a 3x3 face.
@@ -77,7 +97,14 @@ pub fn units(view: &View, plane: &Homography) -> [[f32; 3]; 3] {
         .map(|row| row.map(|value| value as f32))
 }
 
-fn measure_side(view: &View, h: &[[f32; 3]; 3], x: f32, y: f32, dx: f32, dy: f32) -> Border {
+fn measure_side(
+    view: &View,
+    h: &[[f32; 3]; 3],
+    x: f32,
+    y: f32,
+    dx: f32,
+    dy: f32,
+) -> (Border, [f32; 3]) {
     let mut taps = [[0f32; 3]; TAPS];
     let share = 1.0 / ALONG as f32;
     for (tap, out) in taps.iter_mut().enumerate() {
@@ -94,7 +121,7 @@ fn measure_side(view: &View, h: &[[f32; 3]; 3], x: f32, y: f32, dx: f32, dy: f32
                 (h[1][0] * px + h[1][1] * py + h[1][2]) * w,
             );
             let Some(pixel) = view.at(u, v) else {
-                return Border::default();
+                return (Border::default(), [0.0; 3]);
             };
             for k in 0..3 {
                 sum[k] += u32::from(pixel[k]);
@@ -111,11 +138,11 @@ fn measure_side(view: &View, h: &[[f32; 3]; 3], x: f32, y: f32, dx: f32, dy: f32
     let change = taps.map(|tap| (0..3).map(|k| (tap[k] - colour[k]).abs()).sum::<f32>());
     let largest = change[INSIDE..].iter().copied().fold(0.0, f32::max);
     if largest < FAINT {
-        return Border::default();
+        return (Border::default(), colour);
     }
     let level = (largest / 2.0).min(CERTAIN / 2.0);
     let Some(at) = (INSIDE..TAPS).find(|&tap| change[tap] >= level) else {
-        return Border::default();
+        return (Border::default(), colour);
     };
     let (before, after) = (change[at - 1], change[at]);
     let part = if after > before {
@@ -123,18 +150,21 @@ fn measure_side(view: &View, h: &[[f32; 3]; 3], x: f32, y: f32, dx: f32, dy: f32
     } else {
         1.0
     };
-    Border {
-        offset: FIRST + SPACING * (at as f32 - 1.0 + part),
-        change: largest,
-    }
+    (
+        Border {
+            offset: FIRST + SPACING * (at as f32 - 1.0 + part),
+            change: largest,
+        },
+        colour,
+    )
 }
 
 /// How far each measured side is from where the lattice with sticker margins of `margin` has it.
 fn equations(borders: &Borders) -> Vec<([f64; 9], f64, f64)> {
     let mut rows = Vec::with_capacity(36);
     for (row, cells) in borders.iter().enumerate() {
-        for (column, sides) in cells.iter().enumerate() {
-            for (border, (dx, dy)) in sides.iter().zip(OUTWARD) {
+        for (column, cell) in cells.iter().enumerate() {
+            for (border, (dx, dy)) in cell.sides.iter().zip(OUTWARD) {
                 if border.change == 0.0 {
                     continue;
                 }

@@ -3,10 +3,12 @@
 use super::plane::Homography;
 use super::quads::Quad;
 
+/// Fewest quads that make a proposal.
+const FEWEST: usize = 3;
+
 /// A place where a face may be, before it is measured.
 #[derive(Clone, Copy, Debug)]
 pub struct Proposal {
-    /// In pixels of the shrunk picture.
     pub plane: Homography,
     /// Quads of the lattice inside the nine cells.
     pub votes: usize,
@@ -33,7 +35,7 @@ fn coordinates(d: [f32; 2], u: [f32; 2], v: [f32; 2]) -> [f32; 2] {
 }
 
 /// The step from a cell with sides `u`, `v` to another whose middle is `d` away, if that is a neighbour across a groove.
-fn step(d: [f32; 2], u: [f32; 2], v: [f32; 2]) -> Option<(i32, i32)> {
+fn step(d: [f32; 2], u: [f32; 2], v: [f32; 2], pixel: f32) -> Option<(i32, i32)> {
     let [p, q] = coordinates(d, u, v);
     let (along, across, length) = if p.abs() > q.abs() {
         (p.abs(), q.abs(), u[0].hypot(u[1]))
@@ -41,7 +43,7 @@ fn step(d: [f32; 2], u: [f32; 2], v: [f32; 2]) -> Option<(i32, i32)> {
         (q.abs(), p.abs(), v[0].hypot(v[1]))
     };
     // The region's rim is eaten by the edge, so the gap is a part of the side and some pixels.
-    if across > 0.32 || along < 1.0 || (along - 1.0) * length > 0.3 * length + 4.0 {
+    if across > 0.32 || along < 1.0 || (along - 1.0) * length > 0.3 * length + 4.0 * pixel {
         return None;
     }
     Some(if p.abs() > q.abs() {
@@ -69,21 +71,22 @@ fn aligned(quad: &Quad, u: [f32; 2], v: [f32; 2]) -> Option<([f32; 2], [f32; 2])
     None
 }
 
-/// Grows lattices over `quads` and proposes every 3x3 place with at least `fewest` quads in it.
-pub fn propose(quads: &[Quad], fewest: usize, out: &mut Vec<Proposal>) {
+/// Grows lattices over `quads`, which were found in a picture whose pixels have sides of `pixel`, and proposes every 3x3 place with
+/// enough quads in it.
+pub fn propose(quads: &[Quad], pixel: f32, out: &mut Vec<Proposal>) {
     let mut taken = vec![false; quads.len()];
     for seed in 0..quads.len() {
         if taken[seed] {
             continue;
         }
-        let nodes = grow(quads, seed, &mut taken);
-        if nodes.len() >= fewest {
-            windows(quads, &nodes, fewest, out);
+        let nodes = grow(quads, pixel, seed, &mut taken);
+        if nodes.len() >= FEWEST {
+            windows(quads, &nodes, out);
         }
     }
 }
 
-fn grow(quads: &[Quad], seed: usize, taken: &mut [bool]) -> Vec<Node> {
+fn grow(quads: &[Quad], pixel: f32, seed: usize, taken: &mut [bool]) -> Vec<Node> {
     taken[seed] = true;
     let mut nodes = vec![Node {
         quad: seed,
@@ -102,7 +105,7 @@ fn grow(quads: &[Quad], seed: usize, taken: &mut [bool]) -> Vec<Node> {
             if taken[i] || d[0].abs() > reach || d[1].abs() > reach {
                 continue;
             }
-            let Some((dx, dy)) = step(d, node.u, node.v) else {
+            let Some((dx, dy)) = step(d, node.u, node.v, pixel) else {
                 continue;
             };
             let ratio = to.area / from.area;
@@ -113,7 +116,7 @@ fn grow(quads: &[Quad], seed: usize, taken: &mut [bool]) -> Vec<Node> {
                 continue;
             };
             // The step must look the same from the other side.
-            if step([-d[0], -d[1]], u, v) != Some((-dx, -dy)) {
+            if step([-d[0], -d[1]], u, v, pixel) != Some((-dx, -dy)) {
                 continue;
             }
             let (column, row) = (node.column + dx, node.row + dy);
@@ -137,7 +140,7 @@ fn grow(quads: &[Quad], seed: usize, taken: &mut [bool]) -> Vec<Node> {
     nodes
 }
 
-fn windows(quads: &[Quad], nodes: &[Node], fewest: usize, out: &mut Vec<Proposal>) {
+fn windows(quads: &[Quad], nodes: &[Node], out: &mut Vec<Proposal>) {
     let (min_column, max_column) = extent(nodes.iter().map(|node| node.column));
     let (min_row, max_row) = extent(nodes.iter().map(|node| node.row));
     let places = |min: i32, max: i32| {
@@ -169,7 +172,7 @@ fn windows(quads: &[Quad], nodes: &[Node], fewest: usize, out: &mut Vec<Proposal
                 }
             }
             let votes = pairs.len();
-            if votes < fewest {
+            if votes < FEWEST {
                 continue;
             }
             if let Some(plane) = place(&pairs, u, v) {

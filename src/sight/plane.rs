@@ -30,11 +30,6 @@ impl Homography {
         Homography(out.map(|row| row.map(|value| value / scale)))
     }
 
-    /// Shifts the plane before mapping, by whole or part cells.
-    pub fn shifted(&self, x: f64, y: f64) -> Homography {
-        self.after(&[[1.0, 0.0, x], [0.0, 1.0, y], [0.0, 0.0, 1.0]])
-    }
-
     /// Scales the picture's units.
     pub fn scaled(&self, factor: f64) -> Homography {
         let [a, b, c] = self.0;

@@ -1,6 +1,6 @@
 //! Fifth stage: the cube's place in space, which ties the faces of a corner view together.
 
-use super::plane::Homography;
+use super::plane::{Homography, System};
 
 /// Focal lengths to be expected, as a share of the picture's longer side: common webcams have 0.7 to 1.4.
 const FOCAL: [f64; 7] = [0.7, 0.78, 0.86, 0.95, 1.05, 1.2, 1.4];
@@ -76,32 +76,99 @@ impl Pose {
             .to_degrees()
     }
 
-    /// The other faces of the same cube that the camera can see, as this face's outward sides (right, bottom, left, top) and poses.
-    pub fn neighbours(&self) -> Vec<(usize, Pose)> {
+    /// The face of the same cube that lies beyond one side of this one: 0 right, 1 bottom, 2 left, 3 top. The sides where they touch are
+    /// the new face's left, top, right and bottom.
+    pub fn face(&self, side: usize) -> Pose {
         let [x, y, z] = self.axes;
-        let inside = add(self.middle, scale(z, 1.5));
         let minus = |v: Vector| scale(v, -1.0);
-        [
-            (x, [z, y]),
-            (y, [x, z]),
-            (minus(x), [minus(z), y]),
-            (minus(y), [x, minus(z)]),
-        ]
-        .into_iter()
-        .enumerate()
-        .filter_map(|(side, (outward, [column, row]))| {
-            let middle = add(inside, scale(outward, 1.5));
-            let seen = -dot(outward, middle) / length(middle);
-            (seen > 0.17).then_some((
-                side,
-                Pose {
-                    axes: [column, row, minus(outward)],
-                    middle,
-                    ..*self
-                },
-            ))
-        })
-        .collect()
+        let (outward, column, row) = match side {
+            0 => (x, z, y),
+            1 => (y, x, z),
+            2 => (minus(x), minus(z), y),
+            _ => (minus(y), x, minus(z)),
+        };
+        let middle = add(add(self.middle, scale(z, 1.5)), scale(outward, 1.5));
+        Pose {
+            axes: [column, row, minus(outward)],
+            middle,
+            ..*self
+        }
+    }
+
+    /// The pose, and its root mean square distance in pixels, that brings several faces of one cube nearest to where they were seen:
+    /// `seen` holds, for each, its side of this face (`None` for this face itself) and its corners in the picture.
+    pub fn settle(&self, seen: &[(Option<usize>, [(f64, f64); 4])]) -> Option<(Pose, f64)> {
+        let longer = 2.0 * self.centre.0.max(self.centre.1);
+        let mut pose = *self;
+        let residuals = |pose: &Pose| -> Vec<f64> {
+            seen.iter()
+                .flat_map(|(side, corners)| {
+                    let plane = side.map_or(*pose, |side| pose.face(side)).plane();
+                    let apart = plane
+                        .outline()
+                        .into_iter()
+                        .zip(*corners)
+                        .map(|(a, b)| [a.0 - b.0, a.1 - b.1]);
+                    apart.flatten().collect::<Vec<_>>()
+                })
+                .collect()
+        };
+        let pull = 0.05
+            * (self.plane().map(1.5, 0.0).0 - self.plane().map(-1.5, 0.0).0)
+                .abs()
+                .max(1.0);
+        for _ in 0..8 {
+            let base = residuals(&pose);
+            let step = 1e-4;
+            let columns: Vec<Vec<f64>> = (0..7)
+                .map(|k| {
+                    let mut change = [0.0; 7];
+                    change[k] = step;
+                    let moved = residuals(&pose.changed(&change));
+                    moved
+                        .iter()
+                        .zip(&base)
+                        .map(|(a, b)| (a - b) / step)
+                        .collect()
+                })
+                .collect();
+            let mut system = System::<7>::new();
+            for (i, value) in base.iter().enumerate() {
+                system.add(std::array::from_fn(|k| columns[k][i]), -value, 1.0);
+            }
+            // The focal length is drawn towards a usual one.
+            let mut focal = [0.0; 7];
+            focal[6] = pull / 0.2;
+            system.add(focal, -pull / 0.2 * (pose.focal / (0.9 * longer)).ln(), 1.0);
+            pose = pose.changed(&system.solve()?);
+        }
+        let rest = residuals(&pose);
+        let square = rest.iter().map(|value| value * value).sum::<f64>() / rest.len() as f64;
+        Some((pose, square.sqrt()))
+    }
+
+    /// A pose turned by a small rotation vector, its middle moved (in shares of its distance), its focal length scaled.
+    fn changed(&self, by: &[f64; 7]) -> Pose {
+        let turn = [by[0], by[1], by[2]];
+        let turned = |v: Vector| {
+            let angle = length(turn);
+            if angle < 1e-12 {
+                return v;
+            }
+            let axis = scale(turn, 1.0 / angle);
+            let (sin, cos) = angle.sin_cos();
+            add(
+                add(scale(v, cos), scale(cross(axis, v), sin)),
+                scale(axis, dot(axis, v) * (1.0 - cos)),
+            )
+        };
+        let far = length(self.middle);
+        Pose {
+            axes: self.axes.map(turned),
+            middle: add(self.middle, scale([by[3], by[4], by[5]], far)),
+            focal: self.focal * by[6].exp(),
+            ..*self
+        }
     }
 
     /// The homography of the face in this pose.

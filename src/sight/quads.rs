@@ -2,7 +2,7 @@
 
 use super::regions::Run;
 
-/// A region's best parallelogram, in pixels of the shrunk picture.
+/// A region's best parallelogram, in pixels.
 #[derive(Clone, Copy, Debug)]
 pub struct Quad {
     /// Middle.
@@ -15,6 +15,20 @@ pub struct Quad {
     pub area: f32,
     /// How well the region fills the parallelogram and has its corners, 0 to 1.
     pub shape: f32,
+}
+
+impl Quad {
+    /// The same quad in a picture `factor` times as large.
+    pub fn scaled(self, factor: f32) -> Quad {
+        Quad {
+            x: self.x * factor,
+            y: self.y * factor,
+            u: self.u.map(|value| value * factor),
+            v: self.v.map(|value| value * factor),
+            area: self.area * factor * factor,
+            shape: self.shape,
+        }
+    }
 }
 
 /// Fits a parallelogram to a region by its moments, or `None` if the region is no parallelogram.

@@ -65,4 +65,28 @@ impl Shrunk {
             }
         }
     }
+
+    /// Replaces the content by `other` at half its size.
+    pub fn halve(&mut self, other: &Shrunk) {
+        self.factor = other.factor * 2;
+        self.width = other.width / 2;
+        self.height = other.height / 2;
+        self.rgb.clear();
+        self.rgb.resize(self.width * self.height * 3, 0);
+        let stride = other.width * 3;
+        for (y, out) in self.rgb.chunks_exact_mut(self.width.max(1) * 3).enumerate() {
+            let upper = &other.rgb[2 * y * stride..(2 * y + 1) * stride];
+            let lower = &other.rgb[(2 * y + 1) * stride..(2 * y + 2) * stride];
+            let blocks = upper.chunks_exact(6).zip(lower.chunks_exact(6));
+            for (pixel, (a, b)) in out.chunks_exact_mut(3).zip(blocks) {
+                for k in 0..3 {
+                    let sum = u16::from(a[k])
+                        + u16::from(a[k + 3])
+                        + u16::from(b[k])
+                        + u16::from(b[k + 3]);
+                    pixel[k] = ((sum + 2) / 4) as u8;
+                }
+            }
+        }
+    }
 }

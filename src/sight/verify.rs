@@ -17,6 +17,8 @@ pub struct Evidence {
     pub lines: [u32; 4],
     /// The same for each side of the rim, in the order of [`OUTWARD`], of 3.
     pub rims: [u32; 4],
+    /// Cells of one colour, of 9.
+    pub even: u32,
     /// Mean distance of the inner sides that count, in cells.
     pub error: f32,
 }
@@ -26,8 +28,14 @@ pub fn weigh(borders: &Borders, margin: f32) -> Evidence {
     let mut evidence = Evidence::default();
     let mut total = 0.0;
     for (row, cells) in borders.iter().enumerate() {
-        for (column, sides) in cells.iter().enumerate() {
-            for (side, border) in sides.iter().enumerate() {
+        for (column, cell) in cells.iter().enumerate() {
+            let strongest = cell
+                .sides
+                .iter()
+                .map(|side| side.change)
+                .fold(0.0, f32::max);
+            evidence.even += u32::from(cell.unevenness < 0.5 * strongest);
+            for (side, border) in cell.sides.iter().enumerate() {
                 if border.change == 0.0 {
                     continue;
                 }
@@ -64,19 +72,28 @@ pub fn is_face(evidence: &Evidence) -> bool {
         && evidence.rims.iter().filter(|&&rim| rim >= 1).count() >= 3
 }
 
-/// Whether the grid goes on beyond a side of the face: the next three cells look like cells of the same lattice.
-pub fn goes_on(view: &View, plane: &Homography, margin: f32) -> [bool; 4] {
+/// How much each side of the face looks as if the grid went on beyond it: sides of the next three cells that are where those of
+/// the same lattice would be, of 9; the sides that touch the face do not count.
+pub fn beyond(view: &View, plane: &Homography, margin: f32) -> [u32; 4] {
     let plane = units(view, plane);
-    OUTWARD.map(|(dx, dy)| {
-        let cells = [-1.0, 0.0, 1.0].map(|s| {
-            let sides = measure_cell(view, &plane, 2.0 * dx - dy * s, 2.0 * dy + dx * s);
-            let fits = |side: usize| {
-                sides[side].change > 0.0 && (sides[side].offset + margin).abs() < NEAR
-            };
-            // Side `out` leads away from the face; the side opposite to it touches the face.
-            let out = OUTWARD.iter().position(|&d| d == (dx, dy)).unwrap_or(0);
-            (0..4).filter(|&side| fits(side)).count() + usize::from(fits(out))
-        });
-        cells.iter().filter(|&&count| count >= 4).count() >= 2
+    std::array::from_fn(|side| {
+        let (dx, dy) = OUTWARD[side];
+        let next = [-1.0, 0.0, 1.0]
+            .map(|s| measure_cell(view, &plane, 2.0 * dx - dy * s, 2.0 * dy + dx * s));
+        let mut count = 0;
+        for cell in &next {
+            let strongest = cell
+                .sides
+                .iter()
+                .map(|side| side.change)
+                .fold(0.0, f32::max);
+            if cell.unevenness < 0.5 * strongest {
+                for (k, border) in cell.sides.iter().enumerate() {
+                    let fits = border.change > 0.0 && (border.offset + margin).abs() < NEAR;
+                    count += u32::from(fits && k != (side + 2) % 4);
+                }
+            }
+        }
+        count
     })
 }
