@@ -13,10 +13,13 @@ use super::quads::{Quad, fit};
 use super::regions::{Regions, STEPS};
 use super::sample::sample;
 use super::shrink::Shrunk;
-use super::verify::{Evidence, beyond, is_face, weigh};
+use super::verify::{Evidence, beyond, framed, is_face, weigh};
 
 /// Faces that the camera sees at a steeper angle than this are left out, degrees.
-const MOST_TILTED: f64 = 75.0;
+const MOST_TILTED: f64 = 72.0;
+
+/// Furthest that a face's cells may be from squares on their own, in angle or in the ratio of the sides.
+const LEAST_SQUARE: f64 = 0.5;
 
 /// Largest root mean square distance of a group's corners from those of one cube, in cells.
 const MOST_APART: f64 = 0.2;
@@ -273,17 +276,19 @@ fn settle(
     trace: Option<&mut Trace>,
 ) -> Option<Candidate> {
     let mut face = refine(view, plane, size)?;
+    if !is_face(&face.evidence) || face.pose.error > LEAST_SQUARE || face.pose.tilt() > MOST_TILTED
+    {
+        return None;
+    }
     let on = beyond(view, &face.plane, face.margin as f32);
     face.beyond = on.into_iter().max().unwrap_or(0);
-    let good = is_face(&face.evidence)
-        && face.pose.error < 0.5
-        && face.pose.tilt() < 80.0
-        && face.beyond < 7;
+    let framed = framed(view, &face.plane, &measure(view, &face.plane));
+    let good = face.beyond < 7 && !framed;
     if let Some(trace) = trace {
         let o = face.plane.outline();
         let e = &face.evidence;
         trace.notes.push(format!(
-            "settle;{};{};{};{};{};{};{:.4};{};{:.3};{:.0};{:.3};{:?}",
+            "settle;{};{};{};{};{};{};{:.4};{};{:.3};{:.0};{:.3};{};{:.0?}",
             u8::from(good),
             e.inner,
             e.outer,
@@ -299,6 +304,7 @@ fn settle(
             face.pose.error,
             face.pose.tilt(),
             face.margin,
+            u8::from(framed),
             o
         ));
     }
@@ -308,8 +314,11 @@ fn settle(
 fn refine(view: &View, plane: &Homography, size: (u32, u32)) -> Option<Candidate> {
     let mut plane = *plane;
     let mut margin = 0.05;
-    for _ in 0..4 {
+    for round in 0..4 {
         let borders = measure(view, &plane);
+        if round == 2 && weigh(&borders, margin as f32).inner < 10 {
+            return None;
+        }
         (plane, margin) = improve(&plane, &borders)?;
     }
     let evidence = weigh(&measure(view, &plane), margin as f32);
@@ -339,7 +348,13 @@ impl Group {
             .iter()
             .map(|(_, face)| face.score() - 8.0)
             .sum::<f64>();
-        faces - 20.0 * (self.error - 0.05).max(0.0)
+        // The cube is held towards the camera, so of two likely ones the larger is meant.
+        let size = self
+            .faces
+            .iter()
+            .map(|(_, face)| face.cell())
+            .fold(1.0, f64::max);
+        faces - 20.0 * (self.error - 0.05).max(0.0) + 14.0 * size.log10()
     }
 }
 

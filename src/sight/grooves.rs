@@ -106,33 +106,17 @@ fn measure_side(
     dy: f32,
 ) -> (Border, [f32; 3]) {
     let mut taps = [[0f32; 3]; TAPS];
-    let share = 1.0 / ALONG as f32;
-    for (tap, out) in taps.iter_mut().enumerate() {
-        let depth = 0.5 + FIRST + SPACING * tap as f32;
-        // Along the side, from -0.3 to 0.3 of a cell.
-        let (mid_x, mid_y) = (x + dx * depth, y + dy * depth);
-        let mut sum = [0u32; 3];
-        for i in 0..ALONG {
-            let s = ((i as f32 + 0.5) * share - 0.5) * 0.6;
-            let (px, py) = (mid_x - dy * s, mid_y + dx * s);
-            let w = 1.0 / (h[2][0] * px + h[2][1] * py + h[2][2]);
-            let (u, v) = (
-                (h[0][0] * px + h[0][1] * py + h[0][2]) * w,
-                (h[1][0] * px + h[1][1] * py + h[1][2]) * w,
-            );
-            let Some(pixel) = view.at(u, v) else {
-                return (Border::default(), [0.0; 3]);
-            };
-            for k in 0..3 {
-                sum[k] += u32::from(pixel[k]);
-            }
-        }
-        *out = sum.map(|value| value as f32 * share);
+    for (at, out) in taps.iter_mut().enumerate() {
+        let depth = 0.5 + FIRST + SPACING * at as f32;
+        let Some(colour) = tap(view, h, (x, y), (dx, dy), depth) else {
+            return (Border::default(), [0.0; 3]);
+        };
+        *out = colour;
     }
     let mut colour = [0f32; 3];
-    for tap in &taps[..INSIDE] {
+    for inside in &taps[..INSIDE] {
         for k in 0..3 {
-            colour[k] += tap[k] / INSIDE as f32;
+            colour[k] += inside[k] / INSIDE as f32;
         }
     }
     let change = taps.map(|tap| (0..3).map(|k| (tap[k] - colour[k]).abs()).sum::<f32>());
@@ -157,6 +141,33 @@ fn measure_side(
         },
         colour,
     )
+}
+
+/// The mean colour along a line across the outward direction, `depth` cells out from the middle of the cell at `(x, y)`; `None` where it leaves
+/// the picture.
+pub fn tap(
+    view: &View,
+    h: &[[f32; 3]; 3],
+    (x, y): (f32, f32),
+    (dx, dy): (f32, f32),
+    depth: f32,
+) -> Option<[f32; 3]> {
+    let share = 1.0 / ALONG as f32;
+    let (mid_x, mid_y) = (x + dx * depth, y + dy * depth);
+    let mut sum = [0u32; 3];
+    for i in 0..ALONG {
+        // Along the side, from -0.3 to 0.3 of a cell.
+        let s = ((i as f32 + 0.5) * share - 0.5) * 0.6;
+        let (px, py) = (mid_x - dy * s, mid_y + dx * s);
+        let w = 1.0 / (h[2][0] * px + h[2][1] * py + h[2][2]);
+        let u = (h[0][0] * px + h[0][1] * py + h[0][2]) * w;
+        let v = (h[1][0] * px + h[1][1] * py + h[1][2]) * w;
+        let pixel = view.at(u, v)?;
+        for k in 0..3 {
+            sum[k] += u32::from(pixel[k]);
+        }
+    }
+    Some(sum.map(|value| value as f32 * share))
 }
 
 /// How far each measured side is from where the lattice with sticker margins of `margin` has it.

@@ -7,6 +7,10 @@ const FOCAL: [f64; 7] = [0.7, 0.78, 0.86, 0.95, 1.05, 1.2, 1.4];
 
 type Vector = [f64; 3];
 
+/// A face of a cube: the side of the first face that it lies beyond (`None` for the first itself), and its corners in the
+/// picture.
+pub type Seen = (Option<usize>, [(f64, f64); 4]);
+
 /// Where a face lies in space, in units of one sticker, seen by a camera at the origin (x right, y down, z ahead).
 #[derive(Clone, Copy, Debug)]
 pub struct Pose {
@@ -95,9 +99,9 @@ impl Pose {
         }
     }
 
-    /// The pose, and its root mean square distance in pixels, that brings several faces of one cube nearest to where they were seen:
-    /// `seen` holds, for each, its side of this face (`None` for this face itself) and its corners in the picture.
-    pub fn settle(&self, seen: &[(Option<usize>, [(f64, f64); 4])]) -> Option<(Pose, f64)> {
+    /// The pose that brings several faces of one cube nearest to where they were seen, and the root mean square distance of
+    /// their corners then, in pixels.
+    pub fn settle(&self, seen: &[Seen]) -> Option<(Pose, f64)> {
         let longer = 2.0 * self.centre.0.max(self.centre.1);
         let mut pose = *self;
         let residuals = |pose: &Pose| -> Vec<f64> {

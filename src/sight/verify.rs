@@ -1,10 +1,13 @@
 //! Whether what a lattice lies on is a face: sides of stickers where they should be, and no grid going on beyond.
 
-use super::grooves::{Borders, OUTWARD, View, measure_cell, units};
+use super::grooves::{Borders, OUTWARD, View, measure_cell, tap, units};
 use super::plane::Homography;
 
 /// How far a side may be from its place and still count, in cells.
 const NEAR: f32 = 0.075;
+
+/// Largest difference from the colour between the cells for a place to be of the same board, 8-bit levels summed over the channels.
+const FRAME: f32 = 60.0;
 
 /// What the sides of a lattice say.
 #[derive(Clone, Copy, Debug, Default)]
@@ -96,4 +99,53 @@ pub fn beyond(view: &View, plane: &Homography, margin: f32) -> [u32; 4] {
         }
         count
     })
+}
+
+/// Whether the cells lie on a board: the colour between them goes on around all nine in a frame wider than a cube has, and then ends.
+pub fn framed(view: &View, plane: &Homography, borders: &Borders) -> bool {
+    let plane = units(view, plane);
+    let apart = |a: [f32; 3], b: [f32; 3]| (0..3).map(|k| (a[k] - b[k]).abs()).sum::<f32>();
+    // The colour between cells: at each crossing of the inner lines with the cells' sides, the middle value.
+    let mut between = Vec::with_capacity(12);
+    for row in 0..3 {
+        for column in 0..3 {
+            for (side, direction) in OUTWARD.into_iter().enumerate().take(2) {
+                let at = (column as f32 - 1.0, row as f32 - 1.0);
+                if at.0 + direction.0 < 1.5
+                    && at.1 + direction.1 < 1.5
+                    && borders[row][column].sides[side].change > 0.0
+                {
+                    between.extend(tap(view, &plane, at, direction, 0.5));
+                }
+            }
+        }
+    }
+    if between.len() < 8 {
+        return false;
+    }
+    let groove: [f32; 3] = std::array::from_fn(|k| {
+        let mut channel: Vec<f32> = between.iter().map(|colour| colour[k]).collect();
+        channel.sort_by(f32::total_cmp);
+        channel[channel.len() / 2]
+    });
+    let mut sides = 0;
+    for direction in OUTWARD {
+        let ends = [-1.0, 0.0, 1.0].map(|s| {
+            let at = (direction.0 - direction.1 * s, direction.1 + direction.0 * s);
+            let colour = |depth: f32| tap(view, &plane, at, direction, 0.5 + depth);
+            let of_frame =
+                |depth: f32| colour(depth).is_some_and(|colour| apart(colour, groove) < FRAME);
+            if !(of_frame(0.08) && of_frame(0.15)) {
+                return None;
+            }
+            (4..20)
+                .map(|i| 0.05 * i as f32)
+                .find(|&depth| !of_frame(depth))
+        });
+        let [Some(a), Some(b), Some(c)] = ends else {
+            continue;
+        };
+        sides += u32::from(a.max(b).max(c) - a.min(b).min(c) < 0.13);
+    }
+    sides >= 3
 }
