@@ -6,6 +6,7 @@
 
 use std::borrow::Cow;
 use std::fmt;
+use std::ops::Range;
 
 use image::{DynamicImage, GrayImage, RgbImage};
 use zune_jpeg::JpegDecoder;
@@ -15,6 +16,7 @@ use zune_jpeg::zune_core::options::DecoderOptions;
 
 use super::picture::MAX_PIXELS;
 
+mod entropy;
 mod tables;
 
 /// The first bytes of every JPEG: start of image, then the first byte of another marker.
@@ -48,17 +50,47 @@ impl fmt::Display for JpegFault {
 
 impl std::error::Error for JpegFault {}
 
-/// What the markers of one picture tell.
+/// Marker codes (T.81, table B.1) that matter here.
+mod code {
+    pub const BASELINE: u8 = 0xc0;
+    pub const EXTENDED: u8 = 0xc1;
+    pub const HUFFMAN_TABLES: u8 = 0xc4;
+    pub const RESTART: std::ops::RangeInclusive<u8> = 0xd0..=0xd7;
+    pub const START: u8 = 0xd8;
+    pub const END: u8 = 0xd9;
+    pub const SCAN: u8 = 0xda;
+    pub const RESTART_INTERVAL: u8 = 0xdd;
+}
+
+/// A marker and the content of the segment that it opens, as offsets.
 #[derive(Clone, Debug, PartialEq, Eq)]
+struct Segment {
+    code: u8,
+    /// Where the marker starts.
+    start: usize,
+    /// Without the length. Behind that of a scan lies its entropy-coded data.
+    content: Range<usize>,
+}
+
+/// What the markers of one picture tell.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(super) struct Extent {
     /// Bytes from the start marker to behind the end marker.
     pub len: usize,
-    /// Offset of the first scan's marker.
-    scan: usize,
-    /// Whether a Huffman table precedes the first scan.
-    has_tables: bool,
-    /// Whether the picture is coded in one pass with Huffman codes, so that the standard tables may stand in.
-    baseline: bool,
+    segments: Vec<Segment>,
+}
+
+impl Extent {
+    fn find(&self, code: u8) -> impl Iterator<Item = &Segment> {
+        self.segments.iter().filter(move |s| s.code == code)
+    }
+
+    /// The frame header of a picture coded in one pass with Huffman codes.
+    fn sequential(&self) -> Option<&Segment> {
+        self.find(code::BASELINE)
+            .chain(self.find(code::EXTENDED))
+            .next()
+    }
 }
 
 /// Walks the markers of the picture at the start of `bytes`, to its end. What follows it is of no concern.
@@ -67,40 +99,33 @@ pub(super) fn extent(bytes: &[u8]) -> Result<Extent, JpegFault> {
         return Err(JpegFault::NoMagic);
     }
     let mut walk = Walk { bytes, at: 2 };
-    let mut extent = Extent {
-        len: 0,
-        scan: 0,
-        has_tables: false,
-        baseline: false,
-    };
+    let mut extent = Extent::default();
     loop {
-        let (marker, start) = walk.marker()?;
-        match marker {
-            0xd9 if extent.scan == 0 => {
+        let (code, start) = walk.marker()?;
+        match code {
+            code::END if extent.find(code::SCAN).next().is_none() => {
                 return Err(JpegFault::Damaged("it ends before its pixels".into()));
             }
-            0xd9 => {
+            code::END => {
                 extent.len = walk.at;
                 return Ok(extent);
             }
-            0xd8 => {
+            code::START => {
                 return Err(JpegFault::Damaged("another one begins inside it".into()));
             }
-            // Markers that stand alone (T.81, table B.1).
-            0x01 | 0xd0..=0xd7 => continue,
+            // Markers that stand alone.
+            0x01 => continue,
+            code if code::RESTART.contains(&code) => continue,
             _ => {}
         }
-        walk.segment()?;
-        match marker {
-            0xc4 if extent.scan == 0 => extent.has_tables = true,
-            0xc0 | 0xc1 => extent.baseline = true,
-            0xda => {
-                if extent.scan == 0 {
-                    extent.scan = start;
-                }
-                walk.entropy_coded()?;
-            }
-            _ => {}
+        let content = walk.segment()?;
+        extent.segments.push(Segment {
+            code,
+            start,
+            content,
+        });
+        if code == code::SCAN {
+            walk.entropy_coded()?;
         }
     }
 }
@@ -132,17 +157,18 @@ impl Walk<'_> {
         }
     }
 
-    /// Steps over a segment's length and content.
-    fn segment(&mut self) -> Result<(), JpegFault> {
+    /// Steps over a segment's length and content; gives the place of the content.
+    fn segment(&mut self) -> Result<Range<usize>, JpegFault> {
         let length = usize::from(self.byte()?) << 8 | usize::from(self.byte()?);
         if length < 2 {
             return Err(JpegFault::Damaged("a segment shorter than its head".into()));
         }
+        let start = self.at;
         self.at += length - 2;
         if self.at > self.bytes.len() {
             return Err(JpegFault::CutOff);
         }
-        Ok(())
+        Ok(start..self.at)
     }
 
     /// Steps over entropy-coded data to the marker that ends it. Restart markers count from 0 to 7 and round again, so
@@ -159,7 +185,7 @@ impl Walk<'_> {
             match self.bytes.get(self.at + 1).ok_or(JpegFault::CutOff)? {
                 0x00 => self.at += 2,
                 0xff => self.at += 1,
-                code @ 0xd0..=0xd7 => {
+                code if code::RESTART.contains(code) => {
                     if code & 7 != restart {
                         return Err(JpegFault::Damaged("a piece of it is missing".into()));
                     }
@@ -182,8 +208,12 @@ pub(super) struct Decoded {
 
 /// Decodes the one picture at the start of `bytes`; all of it or nothing.
 pub(super) fn decode(bytes: &[u8]) -> Result<Decoded, JpegFault> {
-    let extent = extent(bytes)?;
-    let whole = with_tables(&bytes[..extent.len], &extent);
+    let mut extent = extent(bytes)?;
+    let mut whole = Cow::Borrowed(&bytes[..extent.len]);
+    if let Some(scan) = scan_without_tables(&extent) {
+        whole = Cow::Owned(with_tables(&whole, scan));
+        extent = self::extent(&whole)?;
+    }
     let options = DecoderOptions::default()
         .set_strict_mode(true)
         .set_max_width(usize::from(u16::MAX))
@@ -198,6 +228,7 @@ pub(super) fn decode(bytes: &[u8]) -> Result<Decoded, JpegFault> {
     if u64::from(width) * u64::from(height) > MAX_PIXELS {
         return Err(JpegFault::TooBig(width, height));
     }
+    entropy::check(&whole, &extent)?;
     let grey = decoder.input_colorspace() == Some(ColorSpace::Luma);
     let out = if grey {
         ColorSpace::Luma
@@ -218,14 +249,17 @@ pub(super) fn decode(bytes: &[u8]) -> Result<Decoded, JpegFault> {
     })
 }
 
-/// Many webcams leave the Huffman tables out, since they are always the standard ones: puts these before the first scan.
-fn with_tables<'a>(picture: &'a [u8], extent: &Extent) -> Cow<'a, [u8]> {
-    if extent.has_tables || !extent.baseline {
-        return Cow::Borrowed(picture);
-    }
-    let tables = tables::segment();
-    let (head, scan) = picture.split_at(extent.scan);
-    Cow::Owned([head, &tables, scan].concat())
+/// Where the first scan starts, if the picture leaves its Huffman tables out.
+fn scan_without_tables(extent: &Extent) -> Option<usize> {
+    let has_tables = extent.find(code::HUFFMAN_TABLES).next().is_some();
+    let scan = extent.find(code::SCAN).next()?;
+    (extent.sequential().is_some() && !has_tables).then_some(scan.start)
+}
+
+/// Many webcams leave the Huffman tables out, since they are always the standard ones: puts these before the scan.
+fn with_tables(picture: &[u8], scan: usize) -> Vec<u8> {
+    let (head, scan) = picture.split_at(scan);
+    [head, &tables::segment(), scan].concat()
 }
 
 /// A decoder's message without line breaks and quotes, for use inside a sentence.

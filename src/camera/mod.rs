@@ -13,6 +13,7 @@ mod replay;
 mod source;
 #[cfg(test)]
 mod testing;
+mod webcam;
 mod y4m;
 mod yuv;
 
@@ -20,4 +21,5 @@ pub use jpeg::JpegFault;
 pub use picture::{MAX_PIXELS, Picture, PictureError, PictureFault, load_picture};
 pub use replay::{Pace, ReplayError, open_frames};
 pub use source::{Feed, Frame, FrameSource, Trouble, TroubleKind};
+pub use webcam::{CameraFormat, CameraInfo, CameraState, Coding, InUse, Webcam, list_cameras};
 pub use y4m::HeaderFault;

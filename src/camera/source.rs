@@ -52,6 +52,8 @@ impl fmt::Display for Trouble {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum TroubleKind {
+    /// This program was built without webcam support.
+    Unsupported,
     /// There is no camera.
     NoCamera,
     /// The system does not let this program use the camera.

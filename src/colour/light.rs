@@ -5,16 +5,16 @@ use super::gauss::{Spread, Vector, dot};
 /// Standard deviation, in natural log units, of a lamp's or the white balance's change since calibration, for each
 /// channel against the others. From lamp light (about 2,900 K) to daylight (6,500 K) the red-to-blue ratio changes by a
 /// factor near 3, log 1.1, most of which a camera's own balance takes back.
-const DRIFT_TINT: f64 = 0.25;
+const DRIFT_TINT: f64 = 0.3;
 
 /// The same for all channels together: exposure and distance to the lamp.
 const DRIFT_LEVEL: f64 = 0.5;
 
-/// Between two faces of one cube in one room: another lamp's share changes the tint a little...
-const FACE_TINT: f64 = 0.06;
+/// Between two faces of one cube in one room: a window, a lamp or a screen on each side changes the tint...
+const FACE_TINT: f64 = 0.22;
 
 /// ...and the angle to the lamp changes the level much.
-pub(super) const FACE_LEVEL: f64 = 0.35;
+pub(super) const FACE_LEVEL: f64 = 0.4;
 
 /// A belief about how the light on a face differs from the profile's: a normal distribution over the natural logarithm
 /// of the gain of each linear channel (von Kries). Prior and result of [`Model::fit`](super::Model::fit) alike.
@@ -42,7 +42,7 @@ impl Relight {
         }
     }
 
-    /// What this belief about one face, or about all faces seen so far, says of another face in the same room: much the
+    /// What this belief about one face, or about all faces seen so far, says of another face in the same room: about the
     /// same tint, another level.
     pub fn for_another_face(&self) -> Relight {
         let mut covariance = self.covariance;

@@ -6,6 +6,7 @@ mod light;
 mod model;
 mod naming;
 mod profile;
+mod scale;
 
 pub use difference::difference;
 pub use light::Relight;

@@ -1,8 +1,10 @@
-//! How likely each colour is for a patch, under a light, and how the light follows from known colours.
+//! How likely each colour is for a patch, under a light, and how the light and the colours follow from patches.
 //!
-//! A sticker's linear colour is modelled as `gain * colour * shade + haze * white + noise`: the light's gains are those
-//! of the face, shade and haze (gloss, stray light) differ from sticker to sticker. All of it is judged on the scale
-//! `ln(x + FLOOR)` of each channel, where shade and gains are shifts and dark channels keep their sensor noise.
+//! A sticker is modelled after Shafer's dichromatic reflection (1985): `gain * (shade * colour + haze * white)`, plus
+//! noise. The gains are those of the light on the face (von Kries); shade and haze (gloss, stray light) differ from
+//! sticker to sticker. So lightness counts little, hue counts much, and a paler hue costs less than another hue.
+
+use palette::LinSrgb;
 
 use crate::cube::Colour;
 use crate::sight::Patch;
@@ -10,33 +12,60 @@ use crate::sight::Patch;
 use super::gauss::{Spread, Vector, dot};
 use super::light::{FACE_LEVEL, Relight};
 use super::profile::Profile;
+use super::scale::{FLOOR, LogRgb, Seen, channels};
 
-/// Linear level below which a channel says little: black level, quantisation and gamut clipping live there.
-const FLOOR: f64 = 0.02;
+/// Standard deviation of the light's level from sticker to sticker of a face, natural log units: distance and angle to
+/// near lamps, shadow of the hand.
+const SHADE: f64 = 0.24;
 
-/// Standard deviation of the light from sticker to sticker of a face, natural log units.
-const SHADE: f64 = 0.12;
+/// Standard deviation of each channel apart, log units: the camera's colour processing, uneven plastic.
+const TINT: f64 = 0.04;
 
-/// Standard deviation of gloss and stray light, as a fraction of the face's white.
-const HAZE: f64 = 0.012;
-
-/// Standard deviation of each channel apart: the camera's colour processing, uneven plastic.
-const TINT: f64 = 0.05;
+/// Share of a light's change of tint that one gain a channel gets wrong, since spectra and plastics differ.
+const METAMERISM: f64 = 0.15;
 
 /// Standard deviation of each channel in linear units: black level, chroma subsampling, quantisation.
 const NOISE: f64 = 0.006;
 
-/// Share of the tint of a changed light that von Kries' rule gets wrong, since spectra and plastics differ.
-const METAMERISM: f64 = 0.2;
+/// Share of the spread of a patch's pixels that its middle may be off by.
+const SPREAD: f64 = 0.15;
 
-/// Degrees of freedom of the heavy-tailed distribution about each colour.
-const TAIL: f64 = 4.0;
+/// Standard deviation of the colour of a highlight against the face's white, as a share of the highlight.
+const HAZE_TINT: f64 = 0.35;
 
-/// Share of good patches that show something else altogether.
+/// Kinds of haze by strength: (share of stickers, middle, standard deviation), the last two in shares of the face's white.
+/// From the sheen of every plastic to a lamp's mirror image, each about a third as common as the next weaker one.
+const HAZES: [(f64, f64, f64); 5] = [
+    (0.715, 0.0, 0.06),
+    (0.2, 0.04, 0.02),
+    (0.06, 0.12, 0.06),
+    (0.018, 0.36, 0.18),
+    (0.007, 1.1, 0.5),
+];
+
+/// Share of patches that show something else altogether, though all their pixels agree.
 const STRAY: f64 = 0.003;
 
-/// Density of that something else: even over the scale's range of about 3.9 in each channel.
-const STRAY_DENSITY: f64 = 1.0 / 60.0;
+/// Further share, for a patch none of whose pixels agree; it grows with the square of the pixels lost.
+const STRAY_LOST: f64 = 0.3;
+
+/// Density of that something else: even over the scale's range of about 2.6 in each channel.
+const STRAY_DENSITY: f64 = 1.0 / 17.6;
+
+/// Degrees of freedom of the distribution about each colour: more would trust the far tail of a normal distribution.
+const TAIL: f64 = 8.0;
+
+/// Standard deviation of a profile's middle colours, log units: nine stickers each, lit a little unlike each other.
+const PROFILE: f64 = 0.01;
+
+/// Further standard deviation of a channel that was clipped at calibration.
+const PROFILE_CLIPPED: f64 = 0.2;
+
+/// Level from which a channel of a profile counts as clipped.
+const CLIPPED: f64 = 0.95;
+
+/// Least standard deviation of a colour estimated from a session, log units: its light is uncertain too.
+const ADAPTED: f64 = 0.03;
 
 /// A patch with the colour that it is taken to have, and how far to trust that, 0 to 1.
 #[derive(Clone, Copy, Debug)]
@@ -49,50 +78,63 @@ pub struct Observation {
 /// What the six colours look like under one light, with how sure that is.
 #[derive(Clone, Debug)]
 pub struct Model {
+    /// In the order of [`Colour::ALL`].
     shades: [Shade; 6],
 }
 
 /// One colour under the model's light.
 #[derive(Clone, Copy, Debug)]
 struct Shade {
-    /// Linear rgb.
-    middle: Vector,
-    /// Of the middle, on the log scale.
+    middle: LinSrgb<f64>,
+    /// Of the middle's natural logarithm.
     covariance: Spread,
 }
 
-/// A prediction for one colour under one light, on the log scale.
+/// What a patch should read.
 struct Expected {
-    at: Vector,
-    /// How much of a channel's log gain arrives on the scale: 1 in the light, less near the floor, 0 when clipped.
+    at: LogRgb,
+    /// How much of a shift of a channel's log gain arrives on the scale, 0 (black) to 1.
     response: Vector,
+    /// As `response`, for the colour's own light alone, without the haze.
+    own: Vector,
     covariance: Spread,
 }
 
 impl Model {
     /// The colours of a calibrated cube.
     pub fn from_profile(profile: &Profile) -> Model {
-        Model {
-            shades: Colour::ALL.map(|colour| {
-                let samples = profile.samples(colour);
-                let middle = [0, 1, 2].map(|c| median(samples.iter().map(|s| component(s, c))));
-                Shade {
-                    middle,
-                    covariance: Spread::even(0.02 * 0.02),
+        let shade = |colour| {
+            let samples = profile.samples(colour);
+            let middle = |channel: fn(&LinSrgb<f32>) -> f32| {
+                median(samples.iter().map(|s| f64::from(channel(s))))
+            };
+            let middle = LinSrgb::new(middle(|s| s.red), middle(|s| s.green), middle(|s| s.blue));
+            let deviation = channels(middle).map(|x| {
+                if x > CLIPPED {
+                    PROFILE_CLIPPED
+                } else {
+                    PROFILE
                 }
-            }),
+            });
+            Shade {
+                middle,
+                covariance: Spread::diagonal(deviation.map(|d| d * d)),
+            }
+        };
+        Model {
+            shades: Colour::ALL.map(shade),
         }
     }
 
-    /// The colours of an unknown cube under a light near the camera's white: typical plastics, broadly.
+    /// The colours of a cube never seen before, near the camera's white: typical plastics, broadly.
     ///
-    /// Source: linear values of common pigmented plastic, from memory; no picture was used.
+    /// The middles are common pigmented plastics in linear sRGB, from memory; no picture was used.
     pub fn generic() -> Model {
         let shade = |red: f64, green: f64, blue: f64| {
             let mut covariance = Spread::even(0.25 * 0.25);
             covariance.add_along(&[1.0; 3], 0.2 * 0.2);
             Shade {
-                middle: [red, green, blue],
+                middle: LinSrgb::new(red, green, blue),
                 covariance,
             }
         };
@@ -108,45 +150,33 @@ impl Model {
         }
     }
 
-    /// The light of a face (or of all faces of a room together) from patches whose colours are known or guessed: the
-    /// most likely gains given `prior`, and their remaining doubt. Patches that fit badly count little, so a few wrong
-    /// guesses do no harm.
+    /// The light of one face from patches whose colours are known or guessed: the most likely gains given `prior`, and
+    /// their remaining doubt. Patches that fit badly count little, so a few wrong guesses do no harm.
     pub fn fit(&self, observations: &[Observation], prior: &Relight) -> Relight {
         self.fit_with(observations, prior, 0.0)
     }
 
-    /// As [`Model::fit`], for patches of several faces of one room: each may be lit at its own level.
+    /// As [`Model::fit`], for patches of several faces of one room, each of which may be lit at its own level.
     pub fn fit_room(&self, observations: &[Observation], prior: &Relight) -> Relight {
         self.fit_with(observations, prior, FACE_LEVEL)
     }
 
-    /// The fit, with a further standard deviation of each patch's level.
+    /// The fit (Gauss-Newton, reweighted), with a further standard deviation of each patch's level.
     fn fit_with(&self, observations: &[Observation], prior: &Relight, level: f64) -> Relight {
-        let prior_precision = prior.covariance.inverse();
         let mut light = *prior;
         for _ in 0..8 {
-            let mut precision = prior_precision;
-            let mut pull = prior_precision.times(&subtract(&prior.mean, &light.mean));
+            let mut system = System::new(&prior.mean, &prior.covariance, &light.mean);
             for o in observations {
-                let mut expected = self.expected(o.colour, &light, &o.patch);
+                let seen = Seen::new(&o.patch);
+                let mut expected = self.expected(o.colour, &light, &seen, HAZES[0]);
                 expected
                     .covariance
                     .add_along(&expected.response, level * level);
-                let inverse = expected.covariance.inverse();
-                let off = subtract(&scale_of(&o.patch), &expected.at);
-                let far = dot(&off, &inverse.times(&off));
-                let trust = o.weight * (1.0 - stray_share(&o.patch)) * (TAIL + 3.0) / (TAIL + far);
-                precision.add(&inverse.scaled(&expected.response), trust);
-                let push = inverse.times(&off);
-                for ((p, x), r) in pull.iter_mut().zip(push).zip(expected.response) {
-                    *p += trust * x * r;
-                }
+                system.add(&expected, &seen, &expected.response, o.weight);
             }
-            light.covariance = precision.inverse();
-            let step = light.covariance.times(&pull);
-            for (m, s) in light.mean.iter_mut().zip(step) {
-                *m += s.clamp(-1.0, 1.0);
-            }
+            let step;
+            (step, light.covariance) = system.solve();
+            add(&mut light.mean, &step);
             if dot(&step, &step) < 1e-8 {
                 break;
             }
@@ -154,85 +184,166 @@ impl Model {
         light
     }
 
+    /// The colours as a session shows them: this model's, moved as far as the patches of each face under its light
+    /// demand. With few patches, or patches of low weight, a colour stays where it was.
+    pub fn adapt(&self, faces: &[(Relight, Vec<Observation>)]) -> Model {
+        let mut adapted = self.clone();
+        for colour in Colour::ALL {
+            let prior = self.shades[colour.index()];
+            let before = channels(prior.middle).map(|x| x.max(1e-4).ln());
+            let mut now = before;
+            let mut covariance = prior.covariance;
+            for _ in 0..4 {
+                let mut system = System::new(&before, &prior.covariance, &now);
+                for (light, observations) in faces {
+                    for o in observations
+                        .iter()
+                        .filter(|o| o.colour == colour && o.weight > 0.0)
+                    {
+                        let seen = Seen::new(&o.patch);
+                        let mut expected = adapted.expected(colour, light, &seen, HAZES[0]);
+                        expected.covariance.add(
+                            &adapted.shades[colour.index()]
+                                .covariance
+                                .scaled(&expected.own),
+                            -1.0,
+                        );
+                        expected
+                            .covariance
+                            .add(&light.covariance.scaled(&expected.response), 1.0);
+                        system.add(&expected, &seen, &expected.own, o.weight);
+                    }
+                }
+                let step;
+                (step, covariance) = system.solve();
+                add(&mut now, &step);
+                let [red, green, blue] = now.map(f64::exp);
+                adapted.shades[colour.index()].middle = LinSrgb::new(red, green, blue);
+            }
+            covariance.add(&Spread::even(ADAPTED * ADAPTED), 1.0);
+            adapted.shades[colour.index()].covariance = covariance;
+        }
+        adapted
+    }
+
     /// The natural logarithm of the likelihood of each colour, in the order of [`Colour::ALL`], up to a constant shared
-    /// by the six. The light's doubt is part of it.
+    /// by the six. The light's doubt is part of it. No colour is ever ruled out: a patch under glare, clipped, or whose
+    /// pixels disagree says little.
     pub fn log_likelihoods(&self, patch: &Patch, light: &Relight) -> [f64; 6] {
-        let seen = scale_of(patch);
-        let stray = stray_share(patch);
+        let seen = Seen::new(patch);
+        let stray = stray_share(&seen);
         Colour::ALL.map(|colour| {
-            let mut expected = self.expected(colour, light, patch);
-            expected
-                .covariance
-                .add(&light.covariance.scaled(&expected.response), 1.0);
-            let off = subtract(&seen, &expected.at);
-            let far = dot(&off, &expected.covariance.inverse().times(&off));
-            ((1.0 - stray) * student(far, expected.covariance.determinant())
-                + stray * STRAY_DENSITY)
-                .ln()
+            let likelihood = |haze: &(f64, f64, f64)| {
+                let mut expected = self.expected(colour, light, &seen, *haze);
+                expected
+                    .covariance
+                    .add(&light.covariance.scaled(&expected.response), 1.0);
+                let off = seen.off(&expected.at);
+                let far = dot(&off, &expected.covariance.inverse().times(&off));
+                haze.0 * student(far, expected.covariance.determinant())
+            };
+            let own: f64 = HAZES.iter().map(likelihood).sum();
+            ((1.0 - stray) * own + stray * STRAY_DENSITY).ln()
         })
     }
 
-    /// What a patch of this colour should read under this light, and how far it may stray, the light's doubt apart.
-    fn expected(&self, colour: Colour, light: &Relight, patch: &Patch) -> Expected {
-        let shade = &self.shades[colour.index()];
-        let white = &self.shades[Colour::White.index()].middle;
-        let gains = light.gains();
-        let full = [0, 1, 2].map(|c| shade.middle[c] * gains[c]);
-        let level = full.map(|x| x.clamp(0.0, 1.0));
-        let share = |x: Vector| [0, 1, 2].map(|c| x[c] / (level[c] + FLOOR));
-        let response = [0, 1, 2].map(|c| {
-            if full[c] < 1.0 {
-                level[c] / (level[c] + FLOOR)
-            } else {
-                0.0
-            }
-        });
-        let haze = share([0, 1, 2].map(|c| white[c] * gains[c]));
+    /// The linear colour that a sticker should read under this light, for drawing and for messages.
+    pub fn colour(&self, colour: Colour, light: &Relight) -> LinSrgb<f64> {
+        let [red, green, blue] = light.gains();
+        self.shades[colour.index()].middle * LinSrgb::new(red, green, blue)
+    }
+
+    /// What a patch of this colour should read under this light and this much haze, and how far it may stray from that,
+    /// the light's doubt apart.
+    fn expected(
+        &self,
+        colour: Colour,
+        light: &Relight,
+        seen: &Seen,
+        (_, haze, haze_deviation): (f64, f64, f64),
+    ) -> Expected {
+        let body = channels(self.colour(colour, light));
+        let white = channels(self.colour(Colour::White, light));
+        let full = [0, 1, 2].map(|c| body[c] + haze * white[c]);
+        let slope = |x: Vector| [0, 1, 2].map(|c| x[c] / (full[c] + FLOOR));
+        let (response, own, towards_white) = (slope(full), slope(body), slope(white));
         let tint = TINT.hypot(METAMERISM * light.tint());
-        let brightest = f64::from(patch.rgb.red.max(patch.rgb.green).max(patch.rgb.blue));
-        let noise = NOISE.hypot(f64::from(patch.spread) * brightest * 0.5);
-        let mut covariance = Spread::diagonal(
-            [0, 1, 2].map(|c| (tint * response[c]).powi(2) + (noise / (level[c] + FLOOR)).powi(2)),
-        );
-        covariance.add_along(&response, SHADE * SHADE);
-        covariance.add_along(&haze, HAZE * HAZE);
-        covariance.add(&shade.covariance.scaled(&response), 1.0);
+        let noise = NOISE.hypot(SPREAD * seen.noise);
+        let mut covariance = Spread::diagonal([0, 1, 2].map(|c| {
+            (tint * own[c]).powi(2)
+                + (HAZE_TINT * haze * towards_white[c]).powi(2)
+                + (noise / (full[c] + FLOOR)).powi(2)
+        }));
+        covariance.add_along(&own, SHADE * SHADE);
+        covariance.add_along(&towards_white, haze_deviation * haze_deviation);
+        covariance.add(&self.shades[colour.index()].covariance.scaled(&own), 1.0);
+        let [red, green, blue] = full;
         Expected {
-            at: level.map(|x| (x + FLOOR).ln()),
+            at: LogRgb::of(LinSrgb::new(red, green, blue)),
             response,
+            own,
             covariance,
         }
     }
 }
 
-/// Where a patch lies on the log scale.
-fn scale_of(patch: &Patch) -> Vector {
-    [patch.rgb.red, patch.rgb.green, patch.rgb.blue]
-        .map(|x| (f64::from(x).clamp(0.0, 1.0) + FLOOR).ln())
+/// The normal equations of one step of a fit of three unknowns with a normal prior.
+struct System {
+    precision: Spread,
+    pull: Vector,
+}
+
+impl System {
+    fn new(prior: &Vector, covariance: &Spread, now: &Vector) -> System {
+        let precision = covariance.inverse();
+        System {
+            pull: precision.times(&[0, 1, 2].map(|c| prior[c] - now[c])),
+            precision,
+        }
+    }
+
+    /// Adds a patch that the unknowns move by `response`; the further off it lies, the less it counts.
+    fn add(&mut self, expected: &Expected, seen: &Seen, response: &Vector, weight: f64) {
+        let off = seen.off(&expected.at);
+        let inverse = expected.covariance.inverse();
+        let push = inverse.times(&off);
+        let trust = weight * (1.0 - stray_share(seen)) * (TAIL + 3.0) / (TAIL + dot(&off, &push));
+        self.precision.add(&inverse.scaled(response), trust);
+        for c in 0..3 {
+            self.pull[c] += trust * push[c] * response[c];
+        }
+    }
+
+    /// The step to take, at most one unit in each, and the unknowns' remaining covariance.
+    fn solve(&self) -> (Vector, Spread) {
+        let covariance = self.precision.inverse();
+        (
+            covariance.times(&self.pull).map(|s| s.clamp(-1.0, 1.0)),
+            covariance,
+        )
+    }
 }
 
 /// The chance that a patch shows something else than its sticker's colour.
-fn stray_share(patch: &Patch) -> f64 {
-    let lost = f64::from(1.0 - patch.agreeing).clamp(0.0, 1.0);
-    (STRAY + 0.5 * lost * lost).min(1.0)
+fn stray_share(seen: &Seen) -> f64 {
+    STRAY + STRAY_LOST * seen.lost * seen.lost
 }
 
 /// Density of the three-dimensional Student distribution with [`TAIL`] degrees of freedom, at the squared Mahalanobis
 /// distance `far`, for a scale matrix of the given determinant.
 fn student(far: f64, determinant: f64) -> f64 {
-    // Γ(7/2) / (Γ(2) (4π)^(3/2)) for four degrees of freedom and three dimensions.
-    const NORMALISER: f64 = 3.323_350_970_447_843 / 44.546_623_974_653_66;
+    // Γ(11/2) / (Γ(4) (8π)^(3/2)) for eight degrees of freedom and three dimensions.
+    const NORMALISER: f64 = 0.069_238_193;
     NORMALISER / determinant.sqrt() * (1.0 + far / TAIL).powf(-(TAIL + 3.0) / 2.0)
 }
 
-fn subtract(a: &Vector, b: &Vector) -> Vector {
-    [0, 1, 2].map(|i| a[i] - b[i])
+fn add(to: &mut Vector, step: &Vector) {
+    for (x, s) in to.iter_mut().zip(step) {
+        *x += s;
+    }
 }
 
-fn component(s: &palette::LinSrgb<f32>, channel: usize) -> f64 {
-    f64::from([s.red, s.green, s.blue][channel])
-}
-
+/// The middle value; 0 of none.
 fn median(values: impl Iterator<Item = f64>) -> f64 {
     let mut values: Vec<f64> = values.collect();
     values.sort_by(f64::total_cmp);

@@ -81,21 +81,7 @@ pub(super) fn joined(colours: &[Colour]) -> String {
 
 /// All that keeps these pieces, by place, from being a legal cube. Empty when they are one.
 pub(super) fn of_pieces(corners: &[(Corner, u8); 8], edges: &[(Edge, u8); 12]) -> Vec<Fault> {
-    let mut faults = Vec::new();
-    twice(
-        &Corner::ALL,
-        &corners.map(|c| c.0),
-        corner_words,
-        corner_place_words,
-        &mut faults,
-    );
-    twice(
-        &Edge::ALL,
-        &edges.map(|e| e.0),
-        edge_words,
-        edge_place_words,
-        &mut faults,
-    );
+    let mut faults = repeated(&corners.map(|c| Some(c.0)), &edges.map(|e| Some(e.0)));
     if !faults.is_empty() {
         return faults;
     }
@@ -125,30 +111,36 @@ pub(super) fn is_odd(permutation: &[u8]) -> bool {
         == 1
 }
 
-fn twice<P: Copy + PartialEq>(
+/// The pieces that are there more than once, by place; none stands for a place that shows no piece.
+pub(super) fn repeated(corners: &[Option<Corner>; 8], edges: &[Option<Edge>; 12]) -> Vec<Fault> {
+    let mut faults = Vec::new();
+    repeated_kind(
+        &Corner::ALL,
+        corners,
+        corner_words,
+        corner_place_words,
+        &mut faults,
+    );
+    repeated_kind(&Edge::ALL, edges, edge_words, edge_place_words, &mut faults);
+    faults
+}
+
+fn repeated_kind<P: Copy + PartialEq>(
     all: &[P],
-    pieces: &[P],
+    pieces: &[Option<P>],
     words: fn(P) -> String,
     place_words: fn(P) -> String,
     faults: &mut Vec<Fault>,
 ) {
-    let missing: Vec<String> = all
-        .iter()
-        .filter(|p| !pieces.contains(p))
-        .map(|&p| words(p))
-        .collect();
+    let missing = all.iter().filter(|&&p| !pieces.contains(&Some(p)));
+    let missing: Vec<String> = missing.map(|&p| words(p)).collect();
     for &piece in all {
-        let places: Vec<String> = all
-            .iter()
-            .zip(pieces)
-            .filter(|&(_, &p)| p == piece)
-            .map(|(&place, _)| place_words(place))
-            .collect();
+        let shown = all.iter().zip(pieces).filter(|&(_, &p)| p == Some(piece));
+        let places: Vec<String> = shown.map(|(&place, _)| place_words(place)).collect();
         if places.len() > 1 {
-            let times = if places.len() == 2 {
-                "twice".into()
-            } else {
-                format!("{} times", places.len())
+            let times = match places.len() {
+                2 => "twice".into(),
+                n => format!("{n} times"),
             };
             let say = format!(
                 "the {} is there {times}, {}; missing: {}",

@@ -1,6 +1,6 @@
 //! From stickers to a state, or to all that is wrong with them.
 
-use super::faults::{corner_place_words, edge_place_words, joined};
+use super::faults::{corner_place_words, edge_place_words, joined, repeated};
 use super::{Colour, Corner, Cube, Edge, Face, Fault, FaultKind, Net};
 
 /// The state that a net shows, or its faults.
@@ -43,26 +43,38 @@ pub(super) fn cube_of(net: &Net) -> Result<Cube, Vec<Fault>> {
 
 fn home_cube(net: &Net) -> Result<Cube, Vec<Fault>> {
     let mut faults: Vec<Fault> = miscounted(net).collect();
-    let mut corners = [(Corner::UFR, 0); 8];
-    let mut edges = [(Edge::UF, 0); 12];
-    for place in Corner::ALL {
-        let colours = net.corner(place);
-        match Corner::of_colours(colours) {
-            Some(piece) => corners[place.index()] = piece,
-            None => faults.push(no_such_corner(colours, place)),
+    let corners = Corner::ALL.map(|place| Corner::of_colours(net.corner(place)));
+    let edges = Edge::ALL.map(|place| Edge::of_colours(net.edge(place)));
+    for place in Corner::ALL
+        .into_iter()
+        .filter(|p| corners[p.index()].is_none())
+    {
+        faults.push(no_such_corner(net.corner(place), place));
+    }
+    for place in Edge::ALL.into_iter().filter(|p| edges[p.index()].is_none()) {
+        faults.push(no_such_edge(net.edge(place), place));
+    }
+    match (whole(corners), whole(edges)) {
+        (Some(corners), Some(edges)) => Cube::from_pieces(corners, edges)
+            .map_err(|more| faults.into_iter().chain(more).collect()),
+        _ => {
+            let pieces = (
+                corners.map(|c| c.map(|c| c.0)),
+                edges.map(|e| e.map(|e| e.0)),
+            );
+            faults.extend(repeated(&pieces.0, &pieces.1));
+            Err(faults)
         }
     }
-    for place in Edge::ALL {
-        let colours = net.edge(place);
-        match Edge::of_colours(colours) {
-            Some(piece) => edges[place.index()] = piece,
-            None => faults.push(no_such_edge(colours, place)),
-        }
-    }
-    if faults.iter().any(|f| f.kind == FaultKind::NoSuchPiece) {
-        return Err(faults);
-    }
-    Cube::from_pieces(corners, edges).map_err(|more| faults.into_iter().chain(more).collect())
+}
+
+/// The array when none is missing.
+fn whole<T: Copy, const N: usize>(items: [Option<T>; N]) -> Option<[T; N]> {
+    items
+        .into_iter()
+        .collect::<Option<Vec<T>>>()?
+        .try_into()
+        .ok()
 }
 
 fn miscounted(net: &Net) -> impl Iterator<Item = Fault> {

@@ -1,1 +1,16 @@
 //! Reading is decoding: evidence from many looks, joined into one legal state with a margin, or named faults.
+//!
+//! Nothing is read sticker by sticker. Each look gives the likelihood of every colour for every sticker
+//! ([`LookEvidence`]); centres and joints tell which face is which ([`suppositions`]); the best legal states, and the
+//! nearly legal ones beside them, are found exactly over all rolls that the looks leave open ([`search`]).
+
+mod evidence;
+mod places;
+mod search;
+mod subsets;
+mod suppose;
+
+pub use evidence::{Alternatives, LookEvidence, Placing, Table, Weights, alternatives};
+pub use places::Arrangement;
+pub use search::{Flaw, Found, Hypothesis, MARGIN_CAP, search};
+pub use suppose::{Supposition, suppositions};

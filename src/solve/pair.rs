@@ -15,8 +15,8 @@ pub struct TurnSet(u32);
 pub struct Limits {
     /// The turns it may be made of.
     pub allowed: TurnSet,
-    /// The most turns it may have. A full search among all turns never needs more than the default of 14; with few
-    /// turns allowed there may be no route, and a large limit takes long to exhaust.
+    /// The most turns it may have. With all turns allowed there is always a route of 20 (Rokicki, Kociemba, Davidson
+    /// and Dethridge 2010, for the whole cube); with few there may be none, and a large limit takes long to exhaust.
     pub most: u8,
 }
 
@@ -50,7 +50,7 @@ impl Default for Limits {
     fn default() -> Limits {
         Limits {
             allowed: TurnSet::ALL,
-            most: 14,
+            most: 20,
         }
     }
 }

@@ -1,0 +1,411 @@
+//! The best states for given centres: the dynamic programme inside a best-first search over unknown rolls.
+
+use super::evidence::Alternatives;
+use super::places::{Arrangement, PLACES};
+use super::subsets::{Chart, Corners, Edges, Scores};
+
+/// How unlikely a cube put together wrongly is, as log-odds (natural) against a legal one: about one cube in 150 for
+/// a single fault of each kind. A judgement, no source.
+const FAULT_PRIOR: f32 = -5.0;
+
+/// Margins are not told apart above this (nats): what is further below the best state is not looked for.
+pub const MARGIN_CAP: f32 = 30.0;
+
+/// At most so many roll choices are decoded in full. What is left undone lowers the margin, so it is never wrong.
+const MOST_CHARTS: usize = 40;
+
+/// What keeps a wrongly assembled cube from being legal.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Default)]
+pub struct Flaw {
+    /// Sum of twists modulo 3, as orientations of `Corner`.
+    pub twist: u8,
+    pub flip: bool,
+    pub swap: bool,
+}
+
+impl Flaw {
+    /// Legal is no flaw.
+    pub fn none(self) -> bool {
+        self == Flaw::default()
+    }
+
+    fn prior(self) -> f32 {
+        FAULT_PRIOR
+            * (f32::from(self.twist.min(1))
+                + f32::from(u8::from(self.flip))
+                + f32::from(u8::from(self.swap)))
+    }
+
+    /// All twelve, the legal one first.
+    fn all() -> impl Iterator<Item = Flaw> {
+        (0..12).map(|i| Flaw {
+            twist: i % 3,
+            flip: i / 3 % 2 == 1,
+            swap: i / 6 == 1,
+        })
+    }
+}
+
+/// A state and how well it explains the evidence at its best rolls (log-likelihood, with the prior of its flaw).
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Hypothesis {
+    pub state: Arrangement,
+    pub flaw: Flaw,
+    pub score: f32,
+}
+
+/// The best hypotheses under one supposition of centres and mirroring.
+#[derive(Clone, Debug)]
+pub struct Found {
+    /// The best legal state and the next best, different ones.
+    pub legal: Vec<Hypothesis>,
+    /// The best state that is not legal.
+    pub flawed: Option<Hypothesis>,
+    /// No state that was not looked at scores more than this.
+    pub unexplored: f32,
+}
+
+/// Scores of places for each choice of alternatives of the faces they touch.
+struct Tables {
+    counts: [usize; 6],
+    corner: [PlaceTable; 8],
+    edge: [PlaceTable; 12],
+    /// Scores of the centres, by face and alternative.
+    centre: [Vec<f32>; 6],
+}
+
+/// One place: its faces, and for each choice of their alternatives the 24 scores.
+struct PlaceTable {
+    faces: Vec<usize>,
+    rows: Vec<[f32; 24]>,
+    top: Vec<f32>,
+}
+
+/// One alternative for each face.
+type Choice = [u8; 6];
+
+impl PlaceTable {
+    fn new<const K: usize>(
+        alternatives: &Alternatives,
+        cells: &[usize; K],
+        ways: &[[usize; K]; 24],
+    ) -> Self {
+        let faces: Vec<usize> = cells.iter().map(|c| c / 9).collect();
+        let sizes: Vec<usize> = faces.iter().map(|&f| alternatives[f].len()).collect();
+        let mut rows = Vec::with_capacity(sizes.iter().product());
+        for index in 0..sizes.iter().product() {
+            let mut left = index;
+            let weights: [_; K] = std::array::from_fn(|k| {
+                let pick = left % sizes[k];
+                left /= sizes[k];
+                &alternatives[faces[k]][pick][cells[k] % 9]
+            });
+            rows.push(ways.map(|colours| (0..K).map(|k| weights[k][colours[k]]).sum::<f32>()));
+        }
+        let top = rows.iter().map(most).collect();
+        PlaceTable { faces, rows, top }
+    }
+
+    #[inline]
+    fn index(&self, choice: &Choice, counts: &[usize; 6]) -> usize {
+        let step = |index, &face: &usize| index * counts[face] + usize::from(choice[face]);
+        self.faces.iter().rev().fold(0, step)
+    }
+}
+
+fn most(row: &[f32; 24]) -> f32 {
+    row.iter().copied().fold(f32::NEG_INFINITY, f32::max)
+}
+
+impl Tables {
+    fn new(alternatives: &Alternatives) -> Self {
+        let p = &*PLACES;
+        Tables {
+            counts: std::array::from_fn(|f| alternatives[f].len()),
+            corner: std::array::from_fn(|i| {
+                PlaceTable::new(alternatives, &p.corner[i], &p.corner_way)
+            }),
+            edge: std::array::from_fn(|i| PlaceTable::new(alternatives, &p.edge[i], &p.edge_way)),
+            centre: std::array::from_fn(|f| alternatives[f].iter().map(|t| t[4][f]).collect()),
+        }
+    }
+
+    fn centres(&self, choice: &Choice) -> f32 {
+        (0..6).map(|f| self.centre[f][usize::from(choice[f])]).sum()
+    }
+
+    /// Every choice with its upper bound (each place filled at its best), highest first, and the highest bound of
+    /// those left out because there were too many.
+    fn bounded(&self) -> (Vec<(f32, Choice)>, f32) {
+        // A place counts at the last of its faces to be chosen.
+        let mut due: [Vec<&PlaceTable>; 6] = Default::default();
+        for place in self.corner.iter().chain(&self.edge) {
+            due[place.faces.iter().copied().max().unwrap_or(0)].push(place);
+        }
+        let mut partial: Vec<(f32, Choice)> = vec![(0.0, [0; 6])];
+        let mut left_out = f32::NEG_INFINITY;
+        for face in 0..6 {
+            let mut next = Vec::with_capacity(partial.len() * self.counts[face]);
+            for (bound, mut choice) in partial {
+                for pick in 0..self.counts[face] {
+                    choice[face] = pick as u8;
+                    let more: f32 = due[face]
+                        .iter()
+                        .map(|p| p.top[p.index(&choice, &self.counts)])
+                        .sum();
+                    next.push((bound + more + self.centre[face][pick], choice));
+                }
+            }
+            // Scores are never above 0, so a bound only falls as it grows complete.
+            if next.len() > MOST_CHOICES {
+                next.select_nth_unstable_by(MOST_CHOICES, |a, b| b.0.total_cmp(&a.0));
+                left_out = left_out.max(next[MOST_CHOICES].0);
+                next.truncate(MOST_CHOICES);
+            }
+            partial = next;
+        }
+        let best = partial
+            .iter()
+            .map(|p| p.0)
+            .fold(f32::NEG_INFINITY, f32::max);
+        partial.retain(|p| p.0 >= best - 2.0 * MARGIN_CAP || p.0 == best);
+        partial.sort_unstable_by(|a, b| b.0.total_cmp(&a.0));
+        (partial, left_out.max(best - 2.0 * MARGIN_CAP))
+    }
+
+    /// Scores of one choice, ready for decoding.
+    fn scores(&self, choice: &Choice) -> (Scores<8>, Scores<12>) {
+        (
+            std::array::from_fn(|i| {
+                self.corner[i].rows[self.corner[i].index(choice, &self.counts)]
+            }),
+            std::array::from_fn(|i| self.edge[i].rows[self.edge[i].index(choice, &self.counts)]),
+        )
+    }
+}
+
+/// A state to compare with: its score at every choice, and a bound on all other states there.
+struct Reference {
+    corner: [Vec<Standing>; 8],
+    edge: [Vec<Standing>; 12],
+}
+
+/// How a way stands in a row: its score, and what filling the place otherwise costs at least against the row's best.
+#[derive(Clone, Copy)]
+struct Standing {
+    score: f32,
+    other: f32,
+}
+
+impl Standing {
+    fn new(row: &[f32; 24], top: f32, way: u8) -> Self {
+        let others = row
+            .iter()
+            .enumerate()
+            .filter(|&(i, _)| i != usize::from(way))
+            .map(|(_, &s)| s);
+        Standing {
+            score: row[usize::from(way)],
+            other: others.fold(f32::NEG_INFINITY, f32::max) - top,
+        }
+    }
+}
+
+impl Reference {
+    fn new(tables: &Tables, state: &Arrangement) -> Self {
+        let stand = |place: &PlaceTable, way: u8| {
+            place
+                .rows
+                .iter()
+                .zip(&place.top)
+                .map(|(row, &top)| Standing::new(row, top, way))
+                .collect()
+        };
+        Reference {
+            corner: std::array::from_fn(|i| stand(&tables.corner[i], state.corners[i])),
+            edge: std::array::from_fn(|i| stand(&tables.edge[i], state.edges[i])),
+        }
+    }
+
+    /// The state's score at a choice, and a bound on every other state's given the choice's own bound.
+    fn stands(&self, tables: &Tables, choice: &Choice, bound: f32) -> (f32, f32) {
+        let standing =
+            |rows: &Vec<Standing>, place: &PlaceTable| rows[place.index(choice, &tables.counts)];
+        let corners: [_; 8] = std::array::from_fn(|i| standing(&self.corner[i], &tables.corner[i]));
+        let edges: [_; 12] = std::array::from_fn(|i| standing(&self.edge[i], &tables.edge[i]));
+        let score =
+            corners.iter().chain(&edges).map(|s| s.score).sum::<f32>() + tables.centres(choice);
+        (score, bound + cheapest_change(&corners, &edges))
+    }
+}
+
+/// What it costs at least to change a state: two corners, two edges, or one place and a flaw.
+fn cheapest_change(corners: &[Standing], edges: &[Standing]) -> f32 {
+    let two = |standings: &[Standing]| {
+        standings
+            .iter()
+            .fold([f32::NEG_INFINITY; 2], |[a, b], s| match s.other {
+                x if x > a => [x, a],
+                x => [a, x.max(b)],
+            })
+    };
+    let ([c1, c2], [e1, e2]) = (two(corners), two(edges));
+    (c1 + c2).max(e1 + e2).max(c1.max(e1) + FAULT_PRIOR)
+}
+
+/// Roll choices considered at once.
+const MOST_CHOICES: usize = 16_384;
+
+/// The best hypotheses for what was seen.
+pub fn search(alternatives: &Alternatives) -> Found {
+    let tables = Tables::new(alternatives);
+    let (choices, left_out) = tables.bounded();
+    let mut found = Found {
+        legal: Vec::new(),
+        flawed: None,
+        unexplored: left_out,
+    };
+    let mut reference: Option<(Arrangement, Reference)> = None;
+    let mut charts = 0;
+    for (bound, choice) in &choices {
+        if *bound <= found.worth_finding() {
+            found.unexplored = found.unexplored.max(found.best() - MARGIN_CAP);
+            break;
+        }
+        if let Some((state, reference)) = &reference {
+            let (score, others) = reference.stands(&tables, choice, *bound);
+            found.offer_legal(*state, score);
+            if others <= found.worth_finding() {
+                continue;
+            }
+            if charts == MOST_CHARTS {
+                found.unexplored = found.unexplored.max(others);
+                continue;
+            }
+        }
+        charts += 1;
+        decode_choice(&tables, choice, &mut found);
+        let best = found.legal[0].state;
+        if reference.as_ref().is_none_or(|(state, _)| *state != best) {
+            reference = Some((best, Reference::new(&tables, &best)));
+        }
+    }
+    found
+}
+
+impl Found {
+    /// The best legal score.
+    pub fn best(&self) -> f32 {
+        self.legal.first().map_or(f32::NEG_INFINITY, |h| h.score)
+    }
+
+    /// Scores up to this change neither the answer nor its margin.
+    fn worth_finding(&self) -> f32 {
+        let second = self.legal.get(1).map_or(f32::NEG_INFINITY, |h| h.score);
+        let flawed = self.flawed.map_or(f32::NEG_INFINITY, |h| h.score);
+        second
+            .max(flawed)
+            .min(self.best())
+            .max(self.best() - MARGIN_CAP)
+    }
+
+    fn offer_legal(&mut self, state: Arrangement, score: f32) {
+        match self.legal.iter_mut().find(|h| h.state == state) {
+            Some(known) => known.score = known.score.max(score),
+            None => self.legal.push(Hypothesis {
+                state,
+                flaw: Flaw::default(),
+                score,
+            }),
+        }
+        self.legal.sort_by(|a, b| b.score.total_cmp(&a.score));
+        self.legal.truncate(2);
+    }
+}
+
+/// Decodes one choice exactly and keeps what is better than what is known.
+fn decode_choice(tables: &Tables, choice: &Choice, found: &mut Found) {
+    let (corner_scores, edge_scores) = tables.scores(choice);
+    let centres = tables.centres(choice);
+    let corners = Corners::new(corner_scores);
+    let edges = Edges::new(edge_scores);
+    let (c, e) = (corners.best(), edges.best());
+    for flaw in Flaw::all() {
+        let (twist, flip, swap) = (
+            usize::from(flaw.twist),
+            usize::from(flaw.flip),
+            usize::from(flaw.swap),
+        );
+        for parity in 0..2 {
+            let classes = (twist + 3 * parity, flip + 2 * (parity ^ swap));
+            let score = c[classes.0] + e[classes.1] + centres + flaw.prior();
+            let wanted = match flaw.none() {
+                true => found.legal.get(1).is_none_or(|h| score > h.score),
+                false => found.flawed.is_none_or(|h| score > h.score),
+            };
+            if !wanted {
+                continue;
+            }
+            let state = Arrangement {
+                corners: corners.arrangement(classes.0),
+                edges: edges.arrangement(classes.1),
+            };
+            match flaw.none() {
+                true => found.offer_legal(state, score),
+                false => found.flawed = Some(Hypothesis { state, flaw, score }),
+            }
+        }
+    }
+    runner_up(&corners, &edges, centres, found);
+}
+
+/// Offers the second best legal state of a choice: the best one that differs from the best in some place.
+fn runner_up(corners: &Corners, edges: &Edges, centres: f32, found: &mut Found) {
+    for parity in 0..2 {
+        let classes = (3 * parity, 2 * parity);
+        let (c, e) = (corners.best()[classes.0], edges.best()[classes.1]);
+        let floor = found.worth_finding();
+        if let Some((score, corners)) = second(corners, classes.0, floor - e - centres) {
+            let state = Arrangement {
+                corners,
+                edges: edges.arrangement(classes.1),
+            };
+            found.offer_legal(state, score + e + centres);
+        }
+        let floor = found.worth_finding();
+        if let Some((score, edges)) = second(edges, classes.1, floor - c - centres) {
+            let state = Arrangement {
+                corners: corners.arrangement(classes.0),
+                edges,
+            };
+            found.offer_legal(state, score + c + centres);
+        }
+    }
+}
+
+/// The second best arrangement of a class, when it scores above `floor`.
+fn second<const N: usize, const O: usize, const C: usize>(
+    chart: &Chart<N, O, C>,
+    class: usize,
+    floor: f32,
+) -> Option<(f32, [u8; N])> {
+    if chart.best()[class] <= floor {
+        return None;
+    }
+    let best = chart.arrangement(class);
+    let through = chart.through(class);
+    let mut top = (floor, None);
+    for (place, row) in through.iter().enumerate() {
+        for (way, &score) in row.iter().enumerate() {
+            if way != usize::from(best[place]) && score > top.0 {
+                top = (score, Some((place, way)));
+            }
+        }
+    }
+    let (place, way) = top.1?;
+    let mut scores = *chart.scores();
+    let kept = scores[place][way];
+    scores[place] = [f32::NEG_INFINITY; 24];
+    scores[place][way] = kept;
+    Some((top.0, Chart::<N, O, C>::new(scores).arrangement(class)))
+}
