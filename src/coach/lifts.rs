@@ -6,6 +6,7 @@
 
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
+use std::sync::LazyLock;
 
 use crate::cube::{Amount, Axis, Edge, Face, Move, Turn};
 
@@ -40,8 +41,6 @@ pub struct Ways {
     pub back: bool,
     /// Whether the whole cube may be turned.
     pub rotate: bool,
-    /// Whether the whole cube may be turned before anything else.
-    pub rotate_first: bool,
 }
 
 impl Ways {
@@ -51,7 +50,6 @@ impl Ways {
         free_first: true,
         back: false,
         rotate: true,
-        rotate_first: true,
     };
 }
 
@@ -69,6 +67,18 @@ impl Lift {
 }
 
 impl Act {
+    /// The pair after it.
+    pub fn on(self, spot: Spot) -> Spot {
+        match self {
+            Act::Rotate(amount) => spot.rotated(amount),
+            Act::Top(amount) => spot.turned(Turn::new(Face::U, amount)),
+            Act::Lift(lift) => spot
+                .turned(lift.out)
+                .turned(Turn::new(Face::U, lift.top))
+                .turned(lift.out.inverse()),
+        }
+    }
+
     pub fn moves(self) -> Vec<Move> {
         match self {
             Act::Rotate(amount) => vec![Move::Rotation(Axis::Y, amount)],
@@ -127,7 +137,7 @@ fn cost(act: Act) -> u32 {
     }
 }
 
-/// The chain that costs a learner least, and its cost; none when `ways` do not lead to the solved pair.
+/// The chain that costs a learner least, and its cost; none when `ways` do not lead to the solved pair (Dijkstra 1959).
 pub fn chain(start: Spot, ways: &Ways) -> Option<(Vec<Act>, u32)> {
     let mut best = vec![u32::MAX; Spot::COUNT];
     let mut came: Vec<Option<(Spot, Act)>> = vec![None; Spot::COUNT];
@@ -141,11 +151,10 @@ pub fn chain(start: Spot, ways: &Ways) -> Option<(Vec<Act>, u32)> {
             continue;
         }
         if spot.is_solved() {
-            return Some((walk_back(&came, spot), so_far));
+            return Some((ordered(walk_back(&came, spot)), so_far));
         }
-        let arrived = came[spot.index()].map(|(_, act)| act);
-        for act in acts(&spot, ways, arrived) {
-            let next = spot.after(&act.moves());
+        for act in acts(&spot, ways) {
+            let next = act.on(spot);
             let price = so_far + cost(act);
             let i = next.index();
             if price < best[i] {
@@ -159,6 +168,99 @@ pub fn chain(start: Spot, ways: &Ways) -> Option<(Vec<Act>, u32)> {
     None
 }
 
+/// The plain chain, from a table of all spots.
+pub fn plain(start: Spot) -> Option<(Vec<Act>, u32)> {
+    /// One table for each way round that a slot's first side colour can be.
+    static TABLES: LazyLock<[Vec<Best>; 2]> = LazyLock::new(|| {
+        [
+            plain_table(Spot::SOLVED),
+            plain_table(Spot::SOLVED.swapped()),
+        ]
+    });
+    let mirrored = start.home[0].carried(Face::U, 1) != start.home[1];
+    let table = &TABLES[usize::from(mirrored)];
+    let mut at = start;
+    let mut acts = Vec::new();
+    while let Some(act) = table[at.index()].act {
+        acts.push(act);
+        at = act.on(at);
+    }
+    at.is_solved()
+        .then(|| (ordered(acts), table[start.index()].cost))
+}
+
+/// What to do first at a spot, and what the whole chain costs.
+#[derive(Clone, Copy)]
+struct Best {
+    cost: u32,
+    act: Option<Act>,
+}
+
+fn plain_table(solved: Spot) -> Vec<Best> {
+    let never = Best {
+        cost: u32::MAX,
+        act: None,
+    };
+    let mut table = vec![never; Spot::COUNT];
+    let spots = all_spots(solved);
+    for spot in spots.iter().filter(|s| s.is_solved()) {
+        table[spot.index()].cost = 0;
+    }
+    // Costs only fall, and each sweep settles chains of one more action.
+    let mut settled = false;
+    while !settled {
+        settled = true;
+        for &spot in &spots {
+            for act in acts(&spot, &Ways::PLAIN) {
+                let onward = table[act.on(spot).index()].cost;
+                let cost = onward.saturating_add(cost(act));
+                if cost < table[spot.index()].cost {
+                    table[spot.index()] = Best {
+                        cost,
+                        act: Some(act),
+                    };
+                    settled = false;
+                }
+            }
+        }
+    }
+    table
+}
+
+/// Every way a pair can lie: 384 for each of the four places of its slot.
+pub fn all_spots(solved: Spot) -> Vec<Spot> {
+    let anywhere = Ways {
+        free: [true; 4],
+        free_first: false,
+        back: true,
+        rotate: true,
+    };
+    let mut seen = vec![false; Spot::COUNT];
+    let mut spots = vec![solved];
+    seen[solved.index()] = true;
+    let mut i = 0;
+    while let Some(&spot) = spots.get(i) {
+        for next in acts(&spot, &anywhere).into_iter().map(|act| act.on(spot)) {
+            if !std::mem::replace(&mut seen[next.index()], true) {
+                spots.push(next);
+            }
+        }
+        i += 1;
+    }
+    spots
+}
+
+/// The same chain with the whole cube turned before the top where one follows the other, so that a step that speaks of
+/// places speaks of the hold of the step after it.
+fn ordered(mut acts: Vec<Act>) -> Vec<Act> {
+    for i in 1..acts.len() {
+        if let (Act::Top(_), Act::Rotate(_)) = (acts[i - 1], acts[i]) {
+            acts.swap(i - 1, i);
+        }
+    }
+    acts
+}
+
 fn walk_back(came: &[Option<(Spot, Act)>], solved: Spot) -> Vec<Act> {
     let mut acts = Vec::new();
     let mut at = solved;
@@ -170,17 +272,13 @@ fn walk_back(came: &[Option<(Spot, Act)>], solved: Spot) -> Vec<Act> {
     acts
 }
 
-/// What may be done at a spot, given what was done before.
-fn acts(spot: &Spot, ways: &Ways, arrived: Option<Act>) -> Vec<Act> {
-    let mut acts = Vec::new();
-    let may_rotate = ways.rotate || (ways.rotate_first && arrived.is_none());
-    // The whole cube is turned before the top, so that a step that speaks of places speaks of this hold.
-    if may_rotate && !matches!(arrived, Some(Act::Rotate(_) | Act::Top(_))) {
+/// What may be done at a spot.
+fn acts(spot: &Spot, ways: &Ways) -> Vec<Act> {
+    let mut acts = Vec::with_capacity(18);
+    if ways.rotate {
         acts.extend(Amount::ALL.map(Act::Rotate));
     }
-    if !matches!(arrived, Some(Act::Top(_))) {
-        acts.extend(Amount::ALL.map(Act::Top));
-    }
+    acts.extend(Amount::ALL.map(Act::Top));
     let own = spot.slot();
     let trapped = [spot.corner_slot(), spot.edge_slot()];
     let elsewhere = trapped.iter().flatten().any(|&slot| slot != own);

@@ -85,7 +85,7 @@ pub fn choose(held: &Held, holds: &[Hold]) -> Option<Choice> {
             hold,
         };
         open.iter().filter_map(move |&slot| {
-            let (acts, cost) = lifts::chain(spot(&held, slot), &Ways::PLAIN)?;
+            let (acts, cost) = lifts::plain(spot(&held, slot))?;
             Some((cost, slot, hold, acts))
         })
     });
@@ -150,7 +150,7 @@ pub fn advise(held: &Held, slot: Slot) -> PairAdvice {
 pub fn routes(held: &Held, slot: Slot, solved: SlotSet) -> Vec<Route> {
     let pair = pair(held.hold.down(), slot);
     let spot = spot(held, slot);
-    let Some((plain_acts, _)) = lifts::chain(spot, &Ways::PLAIN) else {
+    let Some((plain_acts, _)) = lifts::plain(spot) else {
         return Vec::new();
     };
     let plain = reasoned(&plain_acts, spot, pair, Vec::new());
@@ -251,7 +251,7 @@ pub fn hints(held: &Held, choice: &Choice) -> [String; 4] {
         words::sentence(&tell::places_named(&spot, who)),
         tell::relation(&spot, who)
     );
-    let acts = lifts::chain(spot, &Ways::PLAIN).map_or_else(Vec::new, |(acts, _)| acts);
+    let acts = lifts::plain(spot).map_or_else(Vec::new, |(acts, _)| acts);
     let ideas = tell::ideas(&acts, spot);
     let idea = format!(
         "{}. {}",

@@ -69,6 +69,17 @@ impl Spot {
         })
     }
 
+    /// The same pair with its side colours named in the other order.
+    pub fn swapped(self) -> Spot {
+        let [cross, first, second] = self.corner;
+        let turned = |[a, b]: [Face; 2]| [b, a];
+        Spot {
+            corner: [cross, second, first],
+            edge: turned(self.edge),
+            home: turned(self.home),
+        }
+    }
+
     /// The place of the corner in hand.
     pub fn corner_at(&self) -> Corner {
         // Three faces that a corner shows always meet in a place.

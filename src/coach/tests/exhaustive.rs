@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::fixture::{placements, spots};
 use crate::coach::lifts::{self, Ways};
-use crate::coach::{Route, Style, pairs, tell};
+use crate::coach::{Route, Spot, Style, pairs, short, tell};
 use crate::cube::{Colour, Held, htm, rotations};
 use crate::solve::{self, Slot, SlotSet};
 
@@ -53,10 +53,10 @@ fn plain_routes_keep_their_promise_in_every_case() {
         for slot in Slot::ALL {
             for keep in neighbours(slot) {
                 for cube in placements(cross, slot, keep) {
-                    for hold in pairs::holds(cross).into_iter().take(1) {
+                    for hold in pairs::holds(cross).into_iter() {
                         let held = Held { cube, hold };
                         let spot = pairs::spot(&held, slot);
-                        let (acts, _) = lifts::chain(spot, &Ways::PLAIN).expect("a plain route");
+                        let (acts, _) = lifts::plain(spot).expect("a plain route");
                         let steps = tell::steps(&acts, spot, pairs::pair(cross, slot));
                         let none = String::new;
                         let route = Route::new(Style::Plain, steps, Vec::new(), none(), none());
@@ -75,4 +75,46 @@ fn plain_routes_keep_their_promise_in_every_case() {
     println!("plain routes: {count}, mean {mean:.3} turns, longest {longest:?}, {lengths:?}");
     assert!(mean <= 8.0, "mean {mean}");
     assert!(longest <= Some(&12));
+}
+
+#[test]
+fn the_table_of_plain_chains_costs_no_more_than_a_search() {
+    for spot in lifts::all_spots(Spot::SOLVED) {
+        let (acts, cost) = lifts::plain(spot).expect("a plain chain");
+        let (_, searched) = lifts::chain(spot, &Ways::PLAIN).expect("a plain chain");
+        assert_eq!(cost, searched, "{spot:?}");
+        let end = acts.iter().fold(spot, |at, act| act.on(at));
+        assert!(end.is_solved());
+    }
+}
+
+#[test]
+fn short_routes_keep_their_promise_and_are_never_longer_than_plain_ones() {
+    let (mut sum, mut longest, mut count) = (0, 0, 0);
+    for (i, cross) in Colour::ALL.into_iter().enumerate() {
+        let slot = Slot::ALL[i % 4];
+        for keep in neighbours(slot) {
+            for cube in placements(cross, slot, keep) {
+                let hold = pairs::holds(cross)[0];
+                let held = Held { cube, hold };
+                let spot = pairs::spot(&held, slot);
+                let (acts, _) = lifts::plain(spot).expect("a plain route");
+                let plain: usize = acts.iter().map(|a| htm(&a.moves())).sum();
+                let moves = short::moves(&held, slot, keep).expect("a short route");
+                let turns = htm(&moves);
+                assert!(
+                    turns <= plain,
+                    "{slot:?} {keep:?}: {turns} turns against {plain}"
+                );
+                sum += turns;
+                count += 1;
+                longest = longest.max(turns);
+            }
+        }
+    }
+    println!(
+        "short routes: {count}, mean {:.3} turns, longest {longest}",
+        sum as f64 / count as f64
+    );
+    assert!(longest <= 9);
 }

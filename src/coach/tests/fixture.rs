@@ -1,6 +1,8 @@
 //! States for tests: every placement of a pair, with chosen neighbours solved.
 
-use crate::cube::{Amount, Colour, Corner, Cube, Edge, Face, Turn};
+use crate::coach::Spot;
+use crate::coach::lifts;
+use crate::cube::{Colour, Corner, Cube, Edge};
 use crate::solve::{Slot, SlotSet};
 
 /// A state with the cross solved, the pair of `slot` at every place in turn, and the pairs of `keep` solved, the other
@@ -65,30 +67,9 @@ fn place(cross: Colour, slot: Slot, keep: SlotSet, corner: (Corner, u8), edge: (
 
 /// All spots of a pair whose slot is at the front right: 8 places and 3 ways for the corner, 8 places and 2 ways for the
 /// edge.
-pub fn spots() -> Vec<crate::coach::Spot> {
-    let mut found = vec![crate::coach::Spot::SOLVED];
-    let mut i = 0;
-    while let Some(&spot) = found.get(i) {
-        let top = Amount::ALL.map(|a| spot.turned(Turn::new(Face::U, a)));
-        let sides = [Face::R, Face::F, Face::L, Face::B]
-            .into_iter()
-            .flat_map(|face| {
-                [Amount::Quarter, Amount::Counter]
-                    .into_iter()
-                    .flat_map(move |out| {
-                        Amount::ALL.map(|over| {
-                            spot.turned(Turn::new(face, out))
-                                .turned(Turn::new(Face::U, over))
-                                .turned(Turn::new(face, out.inverse()))
-                        })
-                    })
-            });
-        for next in top.into_iter().chain(sides) {
-            if !found.contains(&next) {
-                found.push(next);
-            }
-        }
-        i += 1;
-    }
-    found
+pub fn spots() -> Vec<Spot> {
+    let all = lifts::all_spots(Spot::SOLVED);
+    all.into_iter()
+        .filter(|s| s.home == Spot::SOLVED.home)
+        .collect()
 }
