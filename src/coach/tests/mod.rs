@@ -2,3 +2,4 @@
 
 mod exhaustive;
 mod fixture;
+mod words;
