@@ -44,7 +44,7 @@ pub struct PairAdvice {
 pub struct Choice {
     pub slot: Slot,
     pub hold: Hold,
-    /// Ends a sentence that begins "Do this pair now: ".
+    /// Ends a sentence that begins "Why this pair now: ".
     pub reason: String,
 }
 
@@ -121,7 +121,7 @@ fn reason(held: &Held, slot: Slot, acts: &[Act], open: usize) -> String {
     }
 }
 
-/// What is said of one pair from the hold. With `routes` false a pair gets no routes.
+/// What is said of one pair from the hold.
 pub fn advise(held: &Held, slot: Slot) -> PairAdvice {
     let cross = held.hold.down();
     let solved = solve::pairs_solved(&held.cube, cross);
@@ -155,63 +155,57 @@ pub fn routes(held: &Held, slot: Slot, solved: SlotSet) -> Vec<Route> {
     };
     let plain = reasoned(&plain_acts, spot, pair, Vec::new());
     let mut routes = vec![plain];
-    routes.extend(short::route(held, slot, solved, spot, pair, &routes[0]));
-    for (ways, needs) in further(held, slot, solved) {
-        let Some((acts, _)) = lifts::chain(spot, &ways) else {
-            continue;
+    routes.extend(short::route(held, slot, solved, spot, &routes[0]));
+    if routes[0].rotations > 0 {
+        let still = Ways {
+            back: true,
+            rotate: false,
+            free_first: false,
+            ..Ways::PLAIN
         };
-        let moves: Vec<_> = acts.iter().flat_map(|a| a.moves()).collect();
-        let differs = routes.iter().all(|r| r.moves[..] != moves[..]);
-        let used = needs == "no rotation" || uses_way(&acts, spot, held, slot, solved, needs);
-        if differs && used {
-            routes.push(reasoned(&acts, spot, pair, vec![needs.to_string()]));
+        let mut uses = vec!["no rotation".to_string()];
+        if !spot.slot().faces().contains(&Face::F) {
+            uses.insert(0, "back slot".into());
         }
+        let chain = lifts::chain(spot, &still);
+        add_other(
+            &mut routes,
+            chain.map(|(acts, _)| reasoned(&acts, spot, pair, uses)),
+        );
+    }
+    if let Some(route) = through_empty_slot(held, slot, solved, spot, routes[0].turns) {
+        add_other(&mut routes, Some(route));
     }
     routes
 }
 
-/// Other ways to reason, each with the trade's name of what sets it apart.
-fn further(held: &Held, slot: Slot, solved: SlotSet) -> Vec<(Ways, &'static str)> {
-    let open = |k: usize| {
-        let spot = spot(held, slot);
-        let faces = spot.slot().faces().map(|f| f.carried(Face::U, k));
-        let colours = faces.map(|f| held.hold.colour_at(f));
-        Slot::between(colours, held.hold.down()).is_some_and(|s| !solved.contains(s))
+fn add_other(routes: &mut Vec<Route>, other: Option<Route>) {
+    routes.extend(other.filter(|new| routes.iter().all(|r| r.moves != new.moves)));
+}
+
+/// A reasoned route that opens a slot which holds nothing of worth, where that saves turns against `plain` turns.
+fn through_empty_slot(
+    held: &Held,
+    slot: Slot,
+    solved: SlotSet,
+    spot: Spot,
+    plain: usize,
+) -> Option<Route> {
+    let cross = held.hold.down();
+    let open = |quarters: usize| {
+        let faces = spot.slot().faces().map(|f| f.carried(Face::U, quarters));
+        let between = Slot::between(faces.map(|f| held.hold.colour_at(f)), cross);
+        between.is_some_and(|other| !solved.contains(other))
     };
-    let still = Ways {
-        back: true,
-        rotate: false,
-        free_first: false,
-        ..Ways::PLAIN
-    };
-    let empty = Ways {
+    let ways = Ways {
         free: [0, 1, 2, 3].map(open),
         free_first: false,
         ..Ways::PLAIN
     };
-    vec![
-        (still, "back slot"),
-        (empty, "empty slot"),
-        (still, "no rotation"),
-    ]
-}
-
-/// Whether a chain really uses what it is named for.
-fn uses_way(
-    acts: &[Act],
-    start: Spot,
-    held: &Held,
-    slot: Slot,
-    solved: SlotSet,
-    needs: &str,
-) -> bool {
-    match needs {
-        "back slot" => !start.slot().faces().contains(&Face::F),
-        _ => {
-            let moves: Vec<_> = acts.iter().flat_map(|a| a.moves()).collect();
-            short::touches_empty_slot(held, &moves, slot, solved)
-        }
-    }
+    let (acts, _) = lifts::chain(spot, &ways)?;
+    let route = reasoned(&acts, spot, pair(cross, slot), vec!["empty slot".into()]);
+    let used = short::touches_empty_slot(held, &route.moves, slot, solved);
+    (used && route.turns < plain).then_some(route)
 }
 
 /// A chain as a plain route.
@@ -239,7 +233,7 @@ pub fn hints(held: &Held, choice: &Choice) -> [String; 4] {
     let who = pair(cross, choice.slot);
     let [a, b] = sides.map(Colour::name);
     let which = format!(
-        "Look for the {} and the {}. They belong together in the slot between {a} and {b}, at the {}. Do this pair \
+        "Look for the {} and the {}. They belong together in the slot between {a} and {b}, at the {}. Why this pair \
          now: {}.",
         words::corner(cross, sides),
         words::edge(sides),

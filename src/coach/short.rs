@@ -20,7 +20,7 @@ pub fn moves(held: &Held, slot: Slot, keep: SlotSet) -> Option<Vec<Move>> {
     solve::all_shortest(&held.cube, cross, slot, keep, &limits, CANDIDATES)
         .into_iter()
         .map(|turns| in_hand(held, &turns))
-        .min_by_key(|moves| awkward(moves))
+        .min_by_key(|moves| awkward(&parts(held, moves, keep)))
 }
 
 fn in_hand(held: &Held, turns: &[Turn]) -> Vec<Move> {
@@ -28,36 +28,45 @@ fn in_hand(held: &Held, turns: &[Turn]) -> Vec<Move> {
     turns.iter().map(hold).collect()
 }
 
-/// A part of a route.
+/// A part of a route, from one moment at which the cross and the pairs to keep are whole to the next.
 enum Part {
     Act(Act),
-    /// Turns that are no lift.
+    /// Turns that are neither of the top alone nor a lift.
     Block(Vec<Move>),
 }
 
-/// Cuts a route into top turns, lifts, and what lies between them.
-fn parts(moves: &[Move]) -> Vec<Part> {
-    let mut parts: Vec<Part> = Vec::new();
-    let mut rest = moves;
-    while let Some((&first, after)) = rest.split_first() {
-        if let Some(lift) = lift_at(rest) {
-            parts.push(Part::Act(Act::Lift(lift)));
-            rest = &rest[3..];
-            continue;
+/// Cuts a route where the cross and the pairs to keep are whole.
+fn parts(held: &Held, moves: &[Move], keep: SlotSet) -> Vec<Part> {
+    let cross = held.hold.down();
+    let mut at = *held;
+    let mut parts = Vec::new();
+    let mut part = Vec::new();
+    for &next in moves {
+        at = at.apply(&next);
+        part.push(next);
+        let whole = solve::cross_solved(&at.cube, cross)
+            && keep.is_subset(solve::pairs_solved(&at.cube, cross));
+        if whole {
+            parts.push(told(std::mem::take(&mut part)));
         }
-        let top = match first {
-            Move::Outer(turn) if turn.face == Face::U => Some(turn.amount),
-            _ => None,
-        };
-        let in_block = matches!(parts.last(), Some(Part::Block(_))) && lift_at(after).is_none();
-        match (top, parts.last_mut()) {
-            (Some(amount), _) if !in_block => parts.push(Part::Act(Act::Top(amount))),
-            (_, Some(Part::Block(block))) => block.push(first),
-            _ => parts.push(Part::Block(vec![first])),
-        }
-        rest = after;
+    }
+    if !part.is_empty() {
+        parts.push(Part::Block(part));
     }
     parts
+}
+
+fn told(moves: Vec<Move>) -> Part {
+    match moves[..] {
+        [
+            Move::Outer(Turn {
+                face: Face::U,
+                amount,
+            }),
+        ] => Part::Act(Act::Top(amount)),
+        [_, _, _] => lift_at(&moves).map_or(Part::Block(moves), |lift| Part::Act(Act::Lift(lift))),
+        _ => Part::Block(moves),
+    }
 }
 
 /// The lift that these moves start with.
@@ -73,48 +82,50 @@ fn lift_at(moves: &[Move]) -> Option<Lift> {
 }
 
 /// How hard a route is in hand: turns that are no lift, and turns of the back and the bottom.
-fn awkward(moves: &[Move]) -> usize {
-    let blocks = parts(moves).into_iter().map(|part| match part {
-        Part::Act(_) => 0,
-        Part::Block(block) => 2 + 2 * block.len(),
-    });
-    let hidden = moves.iter().map(|m| match m {
+fn awkward(parts: &[Part]) -> usize {
+    let hidden = |m: &Move| match m {
         Move::Outer(Turn { face: Face::B, .. }) => 3,
         Move::Outer(Turn { face: Face::D, .. }) => 2,
         Move::Outer(Turn { face: Face::F, .. }) => 1,
         _ => 0,
-    });
-    blocks.sum::<usize>() + hidden.sum::<usize>()
+    };
+    let weight = |part: &Part| match part {
+        Part::Act(act) => act.moves().iter().map(hidden).sum::<usize>(),
+        Part::Block(block) => 2 + block.iter().map(|m| 2 + hidden(m)).sum::<usize>(),
+    };
+    parts.iter().map(weight).sum()
 }
 
 /// The short route told. `plain` is the plain route for the same pair from the same hold.
-pub fn route(
-    held: &Held,
-    slot: Slot,
-    keep: SlotSet,
-    spot: Spot,
-    pair: Pair,
-    plain: &Route,
-) -> Option<Route> {
-    let moves = moves(held, slot, keep)?;
-    let steps = steps(&moves, spot, pair);
+pub fn route(held: &Held, slot: Slot, keep: SlotSet, spot: Spot, plain: &Route) -> Option<Route> {
+    let pair = Pair {
+        cross: held.hold.down(),
+        sides: slot.colours(held.hold.down()),
+    };
+    let mut moves = moves(held, slot, keep)?;
+    // Where the plain route is as short and leaves the cube in hand as it is, there is nothing better to learn.
+    if plain.turns == htm(&moves) && plain.rotations == 0 {
+        moves = plain.moves.0.clone();
+    }
+    let steps = steps(&parts(held, &moves, keep), spot, pair);
     let uses = uses(held, &moves, slot, keep, spot, plain);
     let idea = idea(&moves, &uses, plain);
     let look_for = look_for(&uses, spot, pair);
     Some(Route::new(Style::Short, steps, uses, idea, look_for))
 }
 
-fn steps(moves: &[Move], start: Spot, pair: Pair) -> Vec<Step> {
-    let parts = parts(moves);
+fn steps(parts: &[Part], start: Spot, pair: Pair) -> Vec<Step> {
     let mut at = start;
     let mut steps = Vec::new();
     for (i, part) in parts.iter().enumerate() {
-        let next = match parts.get(i + 1) {
-            Some(Part::Act(Act::Lift(lift))) => Some(*lift),
-            _ => None,
-        };
         let step = match part {
-            Part::Act(act) => tell::step(*act, &at, next, pair),
+            Part::Act(act) => {
+                let next = match parts.get(i + 1) {
+                    Some(Part::Act(Act::Lift(lift))) => Some(*lift),
+                    _ => None,
+                };
+                tell::step(*act, &at, next, pair)
+            }
             Part::Block(block) => tell_block(block, &at, pair),
         };
         at = at.after(&step.moves);
@@ -123,24 +134,25 @@ fn steps(moves: &[Move], start: Spot, pair: Pair) -> Vec<Step> {
     steps
 }
 
+/// Turns told one by one: what each does to corner and edge, and what stands at the end.
 fn tell_block(block: &[Move], before: &Spot, pair: Pair) -> Step {
-    let after = before.after(block);
-    let why = if after.is_solved() {
-        let [a, b] = pair.sides.map(|c| c.name());
-        format!(
-            "Together these turns put corner and edge into the slot between {a} and {b}, and what they moved of the \
-             cross is back in its place."
-        )
+    let mut at = *before;
+    let mut told = Vec::new();
+    for m in block {
+        let next = at.after(&[*m]);
+        let what = tell::carried(&at, &next).unwrap_or_else(|| "leaves both where they are".into());
+        told.push(format!("{} {what}", words::turn(*m)));
+        at = next;
+    }
+    let end = if at.is_solved() {
+        "At the end both are home and the cross is whole again.".to_string()
     } else {
-        format!(
-            "After it {}. {}",
-            tell::places(&after, pair),
-            tell::standing(&after, pair)
-        )
+        let standing = tell::standing(&at, pair);
+        format!("At the end the cross is whole again. {standing}")
     };
     Step {
         say: format!("{}.", words::sentence(&words::turns(block))),
-        why,
+        why: format!("Follow corner and edge: {}. {end}", told.join("; ")),
         moves: Moves(block.to_vec()),
     }
 }
@@ -209,6 +221,16 @@ fn has_sledgehammer(moves: &[Move]) -> bool {
     })
 }
 
+/// The first and the last turn are a side's, one undoing the other; or so they are once the top is turned.
+fn opens_around(moves: &[Move]) -> bool {
+    let side = |m: &Move| matches!(m, Move::Outer(t) if !matches!(t.face, Face::U | Face::D));
+    let first = moves.iter().find(|m| side(m));
+    match (first, moves.last()) {
+        (Some(first), Some(last)) => moves.len() > 4 && *last == first.inverse(),
+        _ => false,
+    }
+}
+
 fn idea(moves: &[Move], uses: &[String], plain: &Route) -> String {
     let has = |name: &str| uses.iter().any(|u| u == name);
     let (turns, more) = (htm(moves), plain.turns);
@@ -234,6 +256,8 @@ fn idea(moves: &[Move], uses: &[String], plain: &Route) -> String {
         "it goes straight into the slot at the back"
     } else if has("no rotation") {
         "it takes the pieces where they are, without turning the whole cube"
+    } else if opens_around(moves) {
+        "a side is opened first and stays open while corner and edge are joined, and closing it takes them home"
     } else {
         "bringing the two together already carries them towards their slot"
     };

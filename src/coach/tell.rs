@@ -155,17 +155,26 @@ fn why_top(after: &Spot, next: Option<Lift>, pair: Pair) -> String {
         ),
         (Idea::Free, _) => {
             let trapped = held_in(after, lift.slot()).unwrap_or("corner");
+            let waiting = if trapped == "corner" {
+                "edge"
+            } else {
+                "corner"
+            };
             match result.relation() {
                 Relation::Joined => {
-                    format!("Here the {trapped} will come out right beside its partner.")
+                    format!("Here the {trapped} will come out right beside the {waiting}.")
                 }
-                _ => format!("Here it is well placed for when the {trapped} comes out."),
+                Relation::Apart if one_insert_away(&result) => format!(
+                    "With the {waiting} here, one insert will do once the {trapped} is out."
+                ),
+                _ => format!("Here the {waiting} stays clear while the {trapped} comes out."),
             }
         }
-        (Idea::Part, _) => {
-            format!("Here the {side} takes hold of one of them and not of the other.")
+        (Idea::Part, _) => format!("From here the {side} can take the two apart."),
+        (Idea::Bring, _) if result.relation() == Relation::Joined => {
+            format!("From here the {side} can bring the two together.")
         }
-        (Idea::Bring, _) => format!("Here the {side} can bring the two together."),
+        (Idea::Bring, _) => format!("From here the {side} can turn the corner round."),
     }
 }
 
@@ -177,7 +186,10 @@ fn tell_lift(before: &Spot, lift: Lift, pair: Pair) -> (String, String) {
     let head = match idea {
         Idea::Free => format!("Free the {}", pieces.unwrap_or("pieces")),
         Idea::Part => "Part corner and edge".into(),
-        Idea::Bring => "Bring corner and edge together".into(),
+        Idea::Bring if after.relation() == Relation::Joined => {
+            "Bring corner and edge together".into()
+        }
+        Idea::Bring => "Turn the corner round".into(),
         Idea::Insert => "Insert the pair".into(),
     };
     let say = format!("{head}: {}.", words::turns(&moves));
@@ -217,7 +229,7 @@ fn why_insert(before: &Spot, lift: Lift, pair: Pair) -> String {
     };
     let cross = pair.cross.name();
     format!(
-        "{how} Check: {a} and {b} run down to the bottom on both sides of the slot, and the {cross} cross is whole."
+        "{how} Check: beside the slot, {a} meets the {a} centre and {b} the {b} centre, and the {cross} cross is whole."
     )
 }
 
@@ -312,7 +324,7 @@ fn mechanism(before: &Spot, lift: Lift) -> String {
 }
 
 /// What one turn did to corner and edge, as a verb with objects; none when it moved neither.
-fn carried(before: &Spot, after: &Spot) -> Option<String> {
+pub fn carried(before: &Spot, after: &Spot) -> Option<String> {
     let corner = (before.corner != after.corner).then(|| {
         let [_, a, b] = after.corner_at().faces();
         moved(

@@ -30,7 +30,7 @@ pub fn turn(of: Move) -> String {
             };
             format!("{layer} {}", way(slice.like(), amount))
         }
-        Move::Rotation(axis, amount) => format!("whole cube round {}", rotation(axis, amount)),
+        Move::Rotation(axis, amount) => format!("turn the whole cube {}", rotation(axis, amount)),
     }
 }
 
