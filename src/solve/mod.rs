@@ -1,11 +1,14 @@
 //! Search: pruning tables, the cross, one pair with things to keep, all pairs, the last layer.
 
 mod cross;
+mod last_layer;
 mod pair;
+mod sequences;
 mod slot;
 mod tables;
 
 pub use cross::{cross_routes, cross_turns};
+pub use last_layer::{Look, LookStep, Style, last_layer};
 pub use pair::{Limits, TurnSet, all_shortest, pair_routes, shortest_pair};
 pub use slot::{
     Slot, SlotSet, Stage, cross_solved, pair_solved, pairs_solved, side_colours, stage,

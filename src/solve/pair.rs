@@ -15,8 +15,8 @@ pub struct TurnSet(u32);
 pub struct Limits {
     /// The turns it may be made of.
     pub allowed: TurnSet,
-    /// The most turns it may have. With all turns allowed there is always a route of 20 (Rokicki, Kociemba, Davidson
-    /// and Dethridge 2010, for the whole cube); with few there may be none, and a large limit takes long to exhaust.
+    /// The most turns it may have. With all turns allowed there is always a route of 20 (Rokicki and others 2010: no
+    /// cube is further from solved); with few there may be none, and a large limit takes long to exhaust.
     pub most: u8,
 }
 
