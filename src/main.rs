@@ -1,3 +1,7 @@
 //! The `pairsight` program: parses the command line, dispatches, and sets the exit code.
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    pairsight::commands::run(std::env::args_os()).into()
+}

@@ -1,0 +1,189 @@
+//! The command line, as typed: plain values only. What follows from them is worked out in each command's file.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand};
+
+use crate::cube::Colour;
+
+/// Sees a cube through a webcam and coaches the first two layers, pair by pair
+#[derive(Debug, Parser)]
+#[command(name = "pairsight", version, propagate_version = true, arg_required_else_help = true)]
+pub struct Cli {
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Read a cube from pictures of its faces or corners
+    Read(ReadArgs),
+    /// Say what state a cube is in and whether it can be solved
+    Inspect(InspectArgs),
+    /// Say what to do next, and why
+    Advise(AdviseArgs),
+    /// Learn a cube's colours under your light, from its six solved faces
+    Calibrate(CalibrateArgs),
+    /// List the cameras and what they offer
+    Cameras(CamerasArgs),
+    /// Watch the cube in your hands and coach, turn by turn
+    Coach(CoachArgs),
+    /// Coach on pictures that the program carries: no camera needed
+    Demo(DemoArgs),
+}
+
+/// Which colours to read by.
+#[derive(Debug, Clone, Args)]
+pub struct ProfileArgs {
+    /// A profile's name, or a profile file
+    #[arg(long, value_name = "NAME|FILE")]
+    pub profile: Option<String>,
+    /// The folder that holds profiles
+    #[arg(long, value_name = "DIR", default_value = "calibration")]
+    pub calibration_dir: PathBuf,
+}
+
+/// Where a cube's state comes from.
+#[derive(Debug, Args)]
+#[group(required = true, multiple = false)]
+pub struct StateArgs {
+    /// A net as JSON, or what `read --json` printed; `-` for standard input
+    #[arg(long, value_name = "FILE")]
+    pub net: Option<PathBuf>,
+    /// Moves from the solved cube, held white up and green in front
+    #[arg(long, value_name = "MOVES", allow_hyphen_values = true)]
+    pub scramble: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub struct ReadArgs {
+    #[command(flatten)]
+    pub profile: ProfileArgs,
+    /// Print one JSON document
+    #[arg(long)]
+    pub json: bool,
+    /// Write pictures of what was found to this folder
+    #[arg(long, value_name = "DIR")]
+    pub annotate: Option<PathBuf>,
+    /// Also write each stage's picture and time there (needs --annotate)
+    #[arg(long, requires = "annotate")]
+    pub stages: bool,
+    /// Pictures of one cube, in any order, any way up
+    #[arg(required = true, value_name = "IMAGE")]
+    pub images: Vec<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub struct InspectArgs {
+    #[command(flatten)]
+    pub state: StateArgs,
+    /// The cross to speak of
+    #[arg(long, value_name = "COLOUR", value_parser = colour)]
+    pub cross: Option<Colour>,
+    /// Print one JSON document
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, Args)]
+#[group(id = "from", required = true, multiple = false)]
+pub struct AdviseArgs {
+    /// A net as JSON, or what `read --json` printed; `-` for standard input
+    #[arg(long, value_name = "FILE", group = "from")]
+    pub net: Option<PathBuf>,
+    /// Moves from the solved cube, held white up and green in front
+    #[arg(long, value_name = "MOVES", allow_hyphen_values = true, group = "from")]
+    pub scramble: Option<String>,
+    /// One net a line in, one document a line out
+    #[arg(long, value_name = "FILE", group = "from")]
+    pub batch: Option<PathBuf>,
+    /// The cross to build
+    #[arg(long, value_name = "COLOUR", value_parser = colour)]
+    pub cross: Option<Colour>,
+    /// Give the whole solution as well
+    #[arg(long)]
+    pub whole: bool,
+    /// Print one JSON document
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, Args)]
+pub struct CalibrateArgs {
+    /// The profile's name, such as `desk-lamp`
+    pub name: String,
+    /// Pictures of the six solved faces in place of the camera: a folder, a picture or a video file
+    #[arg(long, value_name = "PATH")]
+    pub frames: Option<PathBuf>,
+    /// The folder that holds profiles
+    #[arg(long, value_name = "DIR", default_value = "calibration")]
+    pub calibration_dir: PathBuf,
+    /// Print one JSON document
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, Args)]
+pub struct CamerasArgs {
+    /// Print one JSON document
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, Args)]
+pub struct CoachArgs {
+    /// Frames in place of the camera: a folder of pictures, one picture, a Motion-JPEG or Y4M file
+    #[arg(long, value_name = "PATH")]
+    pub frames: Option<PathBuf>,
+    /// Frames a second of --frames
+    #[arg(long, value_name = "N", default_value_t = 15.0, value_parser = rate)]
+    pub fps: f64,
+    /// The camera's number, as `cameras` lists it
+    #[arg(long, value_name = "N")]
+    pub camera: Option<u32>,
+    #[command(flatten)]
+    pub profile: ProfileArgs,
+    /// The cross to build
+    #[arg(long, value_name = "COLOUR", value_parser = colour)]
+    pub cross: Option<Colour>,
+    /// Print one JSON object a line for each event
+    #[arg(long)]
+    pub events: bool,
+    /// Do not open the page; coach in the terminal
+    #[arg(long)]
+    pub no_page: bool,
+    /// Never speak
+    #[arg(long)]
+    pub quiet: bool,
+    /// The page's port; a free one when not given
+    #[arg(long, value_name = "PORT")]
+    pub port: Option<u16>,
+}
+
+#[derive(Debug, Args)]
+pub struct DemoArgs {
+    /// The folder for the annotated pictures and drawings
+    #[arg(long, value_name = "DIR", default_value = "out")]
+    pub out: PathBuf,
+    /// Show the page as well
+    #[arg(long)]
+    pub page: bool,
+    /// Print one JSON object a line for each event
+    #[arg(long)]
+    pub events: bool,
+}
+
+fn colour(text: &str) -> Result<Colour, String> {
+    let wanted = text.to_ascii_lowercase();
+    Colour::ALL
+        .into_iter()
+        .find(|c| c.name() == wanted || c.letter().to_string() == wanted)
+        .ok_or_else(|| "give one of white, yellow, red, orange, green, blue".into())
+}
+
+fn rate(text: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(n) if (0.1..=240.0).contains(&n) => Ok(n),
+        _ => Err("give frames a second, from 0.1 to 240".into()),
+    }
+}

@@ -1,0 +1,107 @@
+//! How a command ends: exit codes, failures, and the one JSON document that stdout holds.
+
+use std::fmt;
+use std::io::{self, Write};
+
+use serde::Serialize;
+
+/// The version of every JSON document this program prints.
+pub const SCHEMA: u32 = 1;
+
+/// A process's exit code.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Exit {
+    /// What was asked is done.
+    Done = 0,
+    /// Something else went wrong.
+    Failed = 1,
+    /// Bad usage, or a file that is unreadable or malformed.
+    Usage = 2,
+    /// Not enough was seen, or not sure enough, to say.
+    Unsure = 3,
+    /// A well-formed net or reading that cannot be a legal cube.
+    Impossible = 4,
+}
+
+impl From<Exit> for std::process::ExitCode {
+    fn from(exit: Exit) -> Self {
+        std::process::ExitCode::from(exit as u8)
+    }
+}
+
+/// Why a command could not do its work: `what: cause`, and what to do next.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Failure {
+    pub exit: Exit,
+    /// What and where, lower case, no full stop.
+    pub cause: String,
+    /// What to do next.
+    pub remedy: Option<String>,
+}
+
+impl Failure {
+    /// A malformed input or usage: exit code 2.
+    pub fn usage(cause: impl Into<String>) -> Self {
+        Failure { exit: Exit::Usage, cause: cause.into(), remedy: None }
+    }
+
+    /// Anything else: exit code 1.
+    pub fn failed(cause: impl Into<String>) -> Self {
+        Failure { exit: Exit::Failed, cause: cause.into(), remedy: None }
+    }
+
+    /// The same failure, with what to do next.
+    pub fn remedy(mut self, remedy: impl Into<String>) -> Self {
+        self.remedy = Some(remedy.into());
+        self
+    }
+}
+
+impl fmt::Display for Failure {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}", self.cause)?;
+        match &self.remedy {
+            Some(remedy) => write!(f, "\n{remedy}"),
+            None => Ok(()),
+        }
+    }
+}
+
+impl From<io::Error> for Failure {
+    fn from(error: io::Error) -> Self {
+        Failure::failed(format!("standard output: {error}"))
+    }
+}
+
+/// What a command returns.
+pub type Ended = Result<Exit, Failure>;
+
+/// A failure as a JSON document.
+#[derive(Serialize)]
+pub struct ErrorDocument {
+    schema: u32,
+    outcome: &'static str,
+    say: String,
+}
+
+impl From<&Failure> for ErrorDocument {
+    fn from(failure: &Failure) -> Self {
+        ErrorDocument { schema: SCHEMA, outcome: "error", say: failure.to_string() }
+    }
+}
+
+/// Writes one document on one line of stdout.
+pub fn print_document(document: &impl Serialize) -> io::Result<()> {
+    let mut line = serde_json::to_vec(document).map_err(io::Error::other)?;
+    line.push(b'\n');
+    let mut out = io::stdout().lock();
+    out.write_all(&line)?;
+    out.flush()
+}
+
+/// Writes prose and a line end on stdout.
+pub fn print_prose(text: &str) -> io::Result<()> {
+    let mut out = io::stdout().lock();
+    writeln!(out, "{text}")?;
+    out.flush()
+}

@@ -1,0 +1,50 @@
+//! What the loop tells: one event a line with `--events`, and the source of every sentence on page and terminal.
+
+use serde::Serialize;
+
+use crate::cube::{Colour, Net};
+
+/// An event and when it happened.
+#[derive(Clone, Debug, Serialize)]
+pub struct Timed {
+    /// Seconds of the stream, to a hundredth.
+    pub t: f64,
+    #[serde(flatten)]
+    pub event: Event,
+}
+
+/// Something the learner, or a script, should know.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(tag = "event", rename_all = "lowercase")]
+pub enum Event {
+    /// Faces seen so far in this showing, by their centres.
+    Saw { faces: Vec<Colour> },
+    /// The whole state is known.
+    Read { net: Net, cubies: String, text: String },
+    /// What to do next; `moves` are the route's, from `hold`.
+    Hint { level: u8, text: String, moves: String, slot: Option<String>, hold: Holding },
+    /// The hint was followed; the net is the cube now.
+    Followed { net: Net, text: String },
+    /// Something else was done; `undo` leads back, from the hint's hold.
+    Slip { net: Net, did: String, meant: String, undo: String, text: String },
+    /// More must be shown.
+    Ask { show: Vec<Colour>, text: String },
+    /// The camera, the light or the cube needs attention.
+    Trouble { kind: String, text: String },
+    /// The stream is over.
+    End {},
+}
+
+/// How the cube is to be held.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct Holding {
+    pub down: Colour,
+    pub front: Colour,
+}
+
+impl Timed {
+    /// An event at a time in seconds, rounded to a hundredth.
+    pub fn new(t: f64, event: Event) -> Self {
+        Timed { t: (t * 100.0).round() / 100.0, event }
+    }
+}
