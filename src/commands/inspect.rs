@@ -1,0 +1,141 @@
+//! `inspect`: what state a cube is in, and whether it can be solved.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use super::args::InspectArgs;
+use super::outcome::{Ended, Exit, SCHEMA, print_document, print_prose};
+use super::state;
+use crate::coach::usual_cross;
+use crate::cube::{Colour, Cube, Fault, Net};
+use crate::solve::{self, Stage};
+
+#[derive(Serialize)]
+struct Document {
+    schema: u32,
+    outcome: &'static str,
+    say: String,
+    net: Net,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cubies: Option<String>,
+    #[serde(flatten)]
+    progress: Option<Progress>,
+    faults: Vec<Fault>,
+}
+
+#[derive(Serialize)]
+struct Progress {
+    stage: Stage,
+    cross: BTreeMap<Colour, Cross>,
+    cross_colour: Colour,
+    pairs_solved: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct Cross {
+    solved: bool,
+    /// The fewest turns, half-turn metric.
+    turns: u8,
+}
+
+/// Says what state a cube is in. A cube that cannot be is an answer too, with all its faults.
+pub fn run(args: &InspectArgs) -> Ended {
+    let net = state::net(args.state.net.as_deref(), args.state.scramble.as_deref())?;
+    let (exit, document) = match net.to_cube() {
+        Ok(cube) => (Exit::Done, legal(&cube, args.cross)),
+        Err(faults) => (Exit::Impossible, impossible(net, faults)),
+    };
+    if args.json {
+        print_document(&document)?;
+    } else {
+        print_prose(&document.say)?;
+    }
+    Ok(exit)
+}
+
+fn legal(cube: &Cube, cross: Option<Colour>) -> Document {
+    let cross_colour = cross.unwrap_or_else(|| usual_cross(cube));
+    let progress = Progress {
+        stage: solve::stage(cube, cross_colour),
+        cross: Colour::ALL
+            .into_iter()
+            .map(|colour| {
+                let turns = solve::cross_turns(cube, colour);
+                (colour, Cross { solved: turns == 0, turns })
+            })
+            .collect(),
+        cross_colour,
+        pairs_solved: solve::pairs_solved(cube, cross_colour).iter().map(|slot| slot.name(cross_colour)).collect(),
+    };
+    Document {
+        schema: SCHEMA,
+        outcome: "legal",
+        say: say(&progress),
+        net: Net::of(cube),
+        cubies: Some(cube.to_string()),
+        progress: Some(progress),
+        faults: vec![],
+    }
+}
+
+fn impossible(net: Net, faults: Vec<Fault>) -> Document {
+    let mut say = String::from("This cube cannot be solved by turning it:");
+    for fault in &faults {
+        say.push_str(&format!("\n- {} {}", sentence(&fault.say), sentence(&fault.repair)));
+    }
+    Document {
+        schema: SCHEMA,
+        outcome: "impossible",
+        say,
+        net: net.normalised().unwrap_or(net),
+        cubies: None,
+        progress: None,
+        faults,
+    }
+}
+
+/// A clause as a sentence: a capital first, a full stop last.
+pub fn sentence(clause: &str) -> String {
+    let mut letters = clause.trim().chars();
+    let Some(first) = letters.next() else {
+        return String::new();
+    };
+    let mut text: String = first.to_uppercase().chain(letters).collect();
+    if !text.ends_with(['.', '!', '?', ':']) {
+        text.push('.');
+    }
+    text
+}
+
+fn say(progress: &Progress) -> String {
+    let cross = progress.cross_colour.name();
+    let pairs = match progress.pairs_solved.as_slice() {
+        [] => "no pair is in its slot yet".to_owned(),
+        [one] => format!("the {one} pair is in its slot"),
+        [most @ .., last] => format!("the pairs {} and {last} are in their slots", most.join(", ")),
+    };
+    match progress.stage {
+        Stage::Solved => "The cube is solved.".into(),
+        Stage::LastLayer => format!("The first two layers on the {cross} cross are done; the last layer is next."),
+        Stage::Pairs => format!("The {cross} cross is done; {pairs}."),
+        Stage::Cross => {
+            let turns = progress.cross[&progress.cross_colour].turns;
+            let (easiest, fewest) = progress
+                .cross
+                .iter()
+                .min_by_key(|(_, cross)| cross.turns)
+                .map_or((cross, turns), |(colour, cross)| (colour.name(), cross.turns));
+            let shorter = if fewest < turns {
+                format!(" The {easiest} cross would take {}.", turn_count(fewest))
+            } else {
+                String::new()
+            };
+            format!("The {cross} cross is {} from done; {pairs}.{shorter}", turn_count(turns))
+        }
+    }
+}
+
+fn turn_count(turns: u8) -> String {
+    if turns == 1 { "1 turn".into() } else { format!("{turns} turns") }
+}

@@ -1,0 +1,64 @@
+//! A cube's state from a net file or from a scramble.
+
+use std::fs::File;
+use std::io::{self, Read};
+use std::path::Path;
+
+use serde_json::Value;
+
+use super::outcome::Failure;
+use crate::cube::{Cube, Hold, Moves, Net};
+
+/// A net with its spaces and what `read` adds is some kilobytes; a larger file is no net.
+const LARGEST: u64 = 16 << 20;
+
+/// A net file's net, or what a scramble gives. A net need not be legal.
+pub fn net(file: Option<&Path>, scramble: Option<&str>) -> Result<Net, Failure> {
+    match (file, scramble) {
+        (Some(path), _) => {
+            let name = path.display().to_string();
+            parse(&text(path)?, &name)
+        }
+        (None, Some(moves)) => scrambled(moves),
+        (None, None) => Err(Failure::usage("no cube given").remedy("give --net FILE or --scramble \"MOVES\"")),
+    }
+}
+
+/// The text of a file, or of standard input for `-`.
+pub fn text(path: &Path) -> Result<String, Failure> {
+    let name = path.display();
+    let mut text = String::new();
+    let read = if path == Path::new("-") {
+        io::stdin().lock().take(LARGEST + 1).read_to_string(&mut text)
+    } else {
+        File::open(path).and_then(|file| file.take(LARGEST + 1).read_to_string(&mut text))
+    };
+    match read {
+        Ok(size) if size as u64 > LARGEST => Err(Failure::usage(format!("{name}: larger than 16 MiB"))
+            .remedy("give a file of nets as `pairsight read --json` prints them")),
+        Ok(_) => Ok(text),
+        Err(error) => Err(Failure::usage(format!("{name}: {error}"))
+            .remedy("give a file with a net as JSON, or - for standard input")),
+    }
+}
+
+/// A net from JSON text: bare, or in the field `net` of what `read --json` printed.
+pub fn parse(text: &str, name: &str) -> Result<Net, Failure> {
+    let value: Value = serde_json::from_str(text).map_err(|error| {
+        Failure::usage(format!("{name}: not JSON: {error}"))
+            .remedy("give a net such as {\"up\":[\"www\",\"www\",\"www\"],\"left\":[..],\"front\":[..],\"right\":[..],\"back\":[..],\"down\":[..]}")
+    })?;
+    let net = value.get("net").filter(|_| value.get("up").is_none()).unwrap_or(&value);
+    Net::from_json(net).map_err(|error| {
+        Failure::usage(format!("{name}: {error}"))
+            .remedy("each of up, left, front, right, back, down takes three texts of three letters from w y r o g b")
+    })
+}
+
+fn scrambled(text: &str) -> Result<Net, Failure> {
+    let moves: Moves = text.parse().map_err(|error| {
+        Failure::usage(format!("--scramble: {error}")).remedy("write moves as in \"R U R' U2 F\"")
+    })?;
+    let (turns, _) = Hold::HOME.follow(&moves.0);
+    Ok(Net::of(&turns.into_iter().fold(Cube::solved(), Cube::apply)))
+}
