@@ -8,7 +8,12 @@ use crate::cube::Colour;
 
 /// Sees a cube through a webcam and coaches the first two layers, pair by pair
 #[derive(Debug, Parser)]
-#[command(name = "pairsight", version, propagate_version = true, arg_required_else_help = true)]
+#[command(
+    name = "pairsight",
+    version,
+    propagate_version = true,
+    arg_required_else_help = true
+)]
 pub struct Cli {
     #[command(subcommand)]
     pub command: Command,

@@ -7,7 +7,6 @@ use serde::Serialize;
 use super::args::InspectArgs;
 use super::outcome::{Ended, Exit, SCHEMA, print_document, print_prose};
 use super::state;
-use crate::coach::usual_cross;
 use crate::cube::{Colour, Cube, Fault, Net};
 use crate::solve::{self, Stage};
 
@@ -55,18 +54,27 @@ pub fn run(args: &InspectArgs) -> Ended {
 }
 
 fn legal(cube: &Cube, cross: Option<Colour>) -> Document {
-    let cross_colour = cross.unwrap_or_else(|| usual_cross(cube));
+    let cross_colour = cross.unwrap_or_else(|| solve::usual_cross(cube));
     let progress = Progress {
         stage: solve::stage(cube, cross_colour),
         cross: Colour::ALL
             .into_iter()
             .map(|colour| {
                 let turns = solve::cross_turns(cube, colour);
-                (colour, Cross { solved: turns == 0, turns })
+                (
+                    colour,
+                    Cross {
+                        solved: turns == 0,
+                        turns,
+                    },
+                )
             })
             .collect(),
         cross_colour,
-        pairs_solved: solve::pairs_solved(cube, cross_colour).iter().map(|slot| slot.name(cross_colour)).collect(),
+        pairs_solved: solve::pairs_solved(cube, cross_colour)
+            .iter()
+            .map(|slot| slot.name(cross_colour))
+            .collect(),
     };
     Document {
         schema: SCHEMA,
@@ -82,7 +90,11 @@ fn legal(cube: &Cube, cross: Option<Colour>) -> Document {
 fn impossible(net: Net, faults: Vec<Fault>) -> Document {
     let mut say = String::from("This cube cannot be solved by turning it:");
     for fault in &faults {
-        say.push_str(&format!("\n- {} {}", sentence(&fault.say), sentence(&fault.repair)));
+        say.push_str(&format!(
+            "\n- {} {}",
+            sentence(&fault.say),
+            sentence(&fault.repair)
+        ));
     }
     Document {
         schema: SCHEMA,
@@ -113,11 +125,16 @@ fn say(progress: &Progress) -> String {
     let pairs = match progress.pairs_solved.as_slice() {
         [] => "no pair is in its slot yet".to_owned(),
         [one] => format!("the {one} pair is in its slot"),
-        [most @ .., last] => format!("the pairs {} and {last} are in their slots", most.join(", ")),
+        [most @ .., last] => format!(
+            "the pairs {} and {last} are in their slots",
+            most.join(", ")
+        ),
     };
     match progress.stage {
         Stage::Solved => "The cube is solved.".into(),
-        Stage::LastLayer => format!("The first two layers on the {cross} cross are done; the last layer is next."),
+        Stage::LastLayer => {
+            format!("The first two layers on the {cross} cross are done; the last layer is next.")
+        }
         Stage::Pairs => format!("The {cross} cross is done; {pairs}."),
         Stage::Cross => {
             let turns = progress.cross[&progress.cross_colour].turns;
@@ -125,17 +142,26 @@ fn say(progress: &Progress) -> String {
                 .cross
                 .iter()
                 .min_by_key(|(_, cross)| cross.turns)
-                .map_or((cross, turns), |(colour, cross)| (colour.name(), cross.turns));
+                .map_or((cross, turns), |(colour, cross)| {
+                    (colour.name(), cross.turns)
+                });
             let shorter = if fewest < turns {
                 format!(" The {easiest} cross would take {}.", turn_count(fewest))
             } else {
                 String::new()
             };
-            format!("The {cross} cross is {} from done; {pairs}.{shorter}", turn_count(turns))
+            format!(
+                "The {cross} cross is {} from done; {pairs}.{shorter}",
+                turn_count(turns)
+            )
         }
     }
 }
 
 fn turn_count(turns: u8) -> String {
-    if turns == 1 { "1 turn".into() } else { format!("{turns} turns") }
+    if turns == 1 {
+        "1 turn".into()
+    } else {
+        format!("{turns} turns")
+    }
 }

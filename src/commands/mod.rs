@@ -3,15 +3,11 @@
 //! `main` hands the command line to [`run`]. A command returns how it ended; prose errors go to stderr here, and with
 //! `--json` stdout still holds one document.
 
-mod advise;
 mod args;
-mod calibrate;
-mod cameras;
-mod coach;
-mod demo;
+
 mod inspect;
 mod outcome;
-mod read;
+
 mod state;
 
 use std::ffi::OsString;
@@ -33,13 +29,8 @@ pub fn run(line: impl IntoIterator<Item = OsString>) -> Exit {
         Err(error) => return bad_line(&error, json),
     };
     let ended = match cli.command {
-        Command::Read(args) => read::run(&args),
         Command::Inspect(args) => inspect::run(&args),
-        Command::Advise(args) => advise::run(&args),
-        Command::Calibrate(args) => calibrate::run(&args),
-        Command::Cameras(args) => cameras::run(&args),
-        Command::Coach(args) => coach::run(&args),
-        Command::Demo(args) => demo::run(&args),
+        _ => Err(Failure::failed("not built yet")),
     };
     ended.unwrap_or_else(|failure| {
         eprintln!("pairsight: {failure}");
@@ -49,14 +40,20 @@ pub fn run(line: impl IntoIterator<Item = OsString>) -> Exit {
 
 /// A command line that clap refuses, or that asks for help or the version.
 fn bad_line(error: &clap::Error, json: bool) -> Exit {
-    if matches!(error.kind(), ErrorKind::DisplayHelp | ErrorKind::DisplayVersion) {
+    if matches!(
+        error.kind(),
+        ErrorKind::DisplayHelp | ErrorKind::DisplayVersion
+    ) {
         // Nothing sensible is left to do where even help cannot be written.
         let _ = error.print();
         return Exit::Done;
     }
     let text = error.to_string();
-    eprint!("{}", error.render().ansi());
-    report(&Failure::usage(text.trim().trim_start_matches("error: ")), json)
+    let _ = error.print();
+    report(
+        &Failure::usage(text.trim().trim_start_matches("error: ")),
+        json,
+    )
 }
 
 fn report(failure: &Failure, json: bool) -> Exit {

@@ -42,12 +42,20 @@ pub struct Failure {
 impl Failure {
     /// A malformed input or usage: exit code 2.
     pub fn usage(cause: impl Into<String>) -> Self {
-        Failure { exit: Exit::Usage, cause: cause.into(), remedy: None }
+        Failure {
+            exit: Exit::Usage,
+            cause: cause.into(),
+            remedy: None,
+        }
     }
 
     /// Anything else: exit code 1.
     pub fn failed(cause: impl Into<String>) -> Self {
-        Failure { exit: Exit::Failed, cause: cause.into(), remedy: None }
+        Failure {
+            exit: Exit::Failed,
+            cause: cause.into(),
+            remedy: None,
+        }
     }
 
     /// The same failure, with what to do next.
@@ -86,7 +94,11 @@ pub struct ErrorDocument {
 
 impl From<&Failure> for ErrorDocument {
     fn from(failure: &Failure) -> Self {
-        ErrorDocument { schema: SCHEMA, outcome: "error", say: failure.to_string() }
+        ErrorDocument {
+            schema: SCHEMA,
+            outcome: "error",
+            say: failure.to_string(),
+        }
     }
 }
 

@@ -20,7 +20,9 @@ pub fn net(file: Option<&Path>, scramble: Option<&str>) -> Result<Net, Failure> 
             parse(&text(path)?, &name)
         }
         (None, Some(moves)) => scrambled(moves),
-        (None, None) => Err(Failure::usage("no cube given").remedy("give --net FILE or --scramble \"MOVES\"")),
+        (None, None) => {
+            Err(Failure::usage("no cube given").remedy("give --net FILE or --scramble \"MOVES\""))
+        }
     }
 }
 
@@ -29,13 +31,18 @@ pub fn text(path: &Path) -> Result<String, Failure> {
     let name = path.display();
     let mut text = String::new();
     let read = if path == Path::new("-") {
-        io::stdin().lock().take(LARGEST + 1).read_to_string(&mut text)
+        io::stdin()
+            .lock()
+            .take(LARGEST + 1)
+            .read_to_string(&mut text)
     } else {
         File::open(path).and_then(|file| file.take(LARGEST + 1).read_to_string(&mut text))
     };
     match read {
-        Ok(size) if size as u64 > LARGEST => Err(Failure::usage(format!("{name}: larger than 16 MiB"))
-            .remedy("give a file of nets as `pairsight read --json` prints them")),
+        Ok(size) if size as u64 > LARGEST => {
+            Err(Failure::usage(format!("{name}: larger than 16 MiB"))
+                .remedy("give a file of nets as `pairsight read --json` prints them"))
+        }
         Ok(_) => Ok(text),
         Err(error) => Err(Failure::usage(format!("{name}: {error}"))
             .remedy("give a file with a net as JSON, or - for standard input")),
@@ -48,17 +55,19 @@ pub fn parse(text: &str, name: &str) -> Result<Net, Failure> {
         Failure::usage(format!("{name}: not JSON: {error}"))
             .remedy("give a net such as {\"up\":[\"www\",\"www\",\"www\"],\"left\":[..],\"front\":[..],\"right\":[..],\"back\":[..],\"down\":[..]}")
     })?;
-    let net = value.get("net").filter(|_| value.get("up").is_none()).unwrap_or(&value);
-    Net::from_json(net).map_err(|error| {
-        Failure::usage(format!("{name}: {error}"))
-            .remedy("each of up, left, front, right, back, down takes three texts of three letters from w y r o g b")
-    })
+    let net = value
+        .get("net")
+        .filter(|_| value.get("up").is_none())
+        .unwrap_or(&value);
+    Net::from_json(net).map_err(|error| Failure::usage(format!("{name}: {error}")))
 }
 
 fn scrambled(text: &str) -> Result<Net, Failure> {
-    let moves: Moves = text.parse().map_err(|error| {
-        Failure::usage(format!("--scramble: {error}")).remedy("write moves as in \"R U R' U2 F\"")
-    })?;
+    let moves: Moves = text
+        .parse()
+        .map_err(|error| Failure::usage(format!("--scramble: {error}")))?;
     let (turns, _) = Hold::HOME.follow(&moves.0);
-    Ok(Net::of(&turns.into_iter().fold(Cube::solved(), Cube::apply)))
+    Ok(Net::of(
+        &turns.into_iter().fold(Cube::solved(), Cube::apply),
+    ))
 }
