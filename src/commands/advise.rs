@@ -8,14 +8,15 @@ use serde::Serialize;
 use super::args::AdviseArgs;
 use super::outcome::{Ended, ErrorDocument, Exit, Failure, SCHEMA, print_document, print_prose};
 use super::state;
-use crate::coach::{self, Advice};
-use crate::cube::{Colour, Net};
+use crate::coach::{self, Advice, Outcome, Route};
+use crate::cube::{Colour, Fault, Net};
 
+/// What is printed for one cube.
 #[derive(Serialize)]
-struct Document {
-    schema: u32,
-    #[serde(flatten)]
-    advice: Advice,
+#[serde(untagged)]
+enum Document {
+    Advice(Box<Advice>),
+    Impossible { schema: u32, outcome: &'static str, say: String, faults: Vec<Fault> },
 }
 
 /// Advises on one cube, or on a file of them.
@@ -28,17 +29,19 @@ pub fn run(args: &AdviseArgs) -> Ended {
     if args.json {
         print_document(&document)?;
     } else {
-        print_prose(&coach::prose(&document.advice))?;
+        print_prose(&prose(&document))?;
     }
     Ok(exit)
 }
 
 fn advise(net: &Net, cross: Option<Colour>, whole: bool) -> (Exit, Document) {
-    let (exit, advice) = match net.to_cube() {
-        Ok(cube) => (Exit::Done, coach::advise(&cube, cross, whole)),
-        Err(faults) => (Exit::Impossible, coach::impossible(faults)),
-    };
-    (exit, Document { schema: SCHEMA, advice })
+    match net.to_cube() {
+        Ok(cube) => (Exit::Done, Document::Advice(Box::new(coach::advise(&cube, cross, whole)))),
+        Err(faults) => {
+            let say = state::told(&faults);
+            (Exit::Impossible, Document::Impossible { schema: SCHEMA, outcome: "impossible", say, faults })
+        }
+    }
 }
 
 /// One net a line in, one document a line out. A bad line does not stop the run; the exit code remembers it.
@@ -74,4 +77,45 @@ fn write_line(out: &mut impl Write, document: &impl Serialize) -> Result<(), Fai
     serde_json::to_writer(&mut *out, document).map_err(io::Error::other)?;
     out.write_all(b"\n")?;
     Ok(())
+}
+
+/// The advice as a person reads it: what comes next, the four hints, and the steps of each route.
+fn prose(document: &Document) -> String {
+    let advice = match document {
+        Document::Impossible { say, .. } => return say.clone(),
+        Document::Advice(advice) => advice,
+    };
+    let mut text = advice.say.clone();
+    if advice.outcome == Outcome::Solved {
+        return text;
+    }
+    text.push_str(&format!(
+        "\nHold it with {} down and {} in front.\n",
+        advice.hold.down().name(),
+        advice.hold.front().name()
+    ));
+    for (rung, hint) in advice.hints.iter().enumerate() {
+        text.push_str(&format!("\n{}. {hint}", rung + 1));
+    }
+    for route in routes(advice) {
+        text.push_str(&format!("\n\nThe {} route, {}:", route.style.name(), route.moves));
+        for step in &route.steps {
+            text.push_str(&format!("\n- {} {}", step.say, step.why));
+        }
+    }
+    for part in advice.solution.iter().flatten() {
+        let slot = part.slot.as_deref().map(|slot| format!(" {slot}")).unwrap_or_default();
+        text.push_str(&format!("\n{}{slot}: {}", part.stage, part.moves));
+    }
+    text
+}
+
+/// The routes of what is to be done next.
+fn routes(advice: &Advice) -> &[Route] {
+    let pair = advice.pairs.iter().flatten().find(|pair| Some(&pair.slot) == advice.next.as_ref());
+    match (pair, &advice.cross, &advice.last_layer) {
+        (Some(pair), _, _) => &pair.routes,
+        (None, Some(routes), _) | (None, None, Some(routes)) => &routes.routes,
+        _ => &[],
+    }
 }

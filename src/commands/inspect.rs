@@ -7,6 +7,7 @@ use serde::Serialize;
 use super::args::InspectArgs;
 use super::outcome::{Ended, Exit, SCHEMA, print_document, print_prose};
 use super::state;
+use crate::coach::cross_colour;
 use crate::cube::{Colour, Cube, Fault, Net};
 use crate::solve::{self, Stage};
 
@@ -54,7 +55,7 @@ pub fn run(args: &InspectArgs) -> Ended {
 }
 
 fn legal(cube: &Cube, cross: Option<Colour>) -> Document {
-    let cross_colour = cross.unwrap_or_else(|| solve::usual_cross(cube));
+    let cross_colour = cross.unwrap_or_else(|| cross_colour(cube, Colour::White));
     let progress = Progress {
         stage: solve::stage(cube, cross_colour),
         cross: Colour::ALL
@@ -88,36 +89,15 @@ fn legal(cube: &Cube, cross: Option<Colour>) -> Document {
 }
 
 fn impossible(net: Net, faults: Vec<Fault>) -> Document {
-    let mut say = String::from("This cube cannot be solved by turning it:");
-    for fault in &faults {
-        say.push_str(&format!(
-            "\n- {} {}",
-            sentence(&fault.say),
-            sentence(&fault.repair)
-        ));
-    }
     Document {
         schema: SCHEMA,
         outcome: "impossible",
-        say,
+        say: state::told(&faults),
         net: net.normalised().unwrap_or(net),
         cubies: None,
         progress: None,
         faults,
     }
-}
-
-/// A clause as a sentence: a capital first, a full stop last.
-pub fn sentence(clause: &str) -> String {
-    let mut letters = clause.trim().chars();
-    let Some(first) = letters.next() else {
-        return String::new();
-    };
-    let mut text: String = first.to_uppercase().chain(letters).collect();
-    if !text.ends_with(['.', '!', '?', ':']) {
-        text.push('.');
-    }
-    text
 }
 
 fn say(progress: &Progress) -> String {

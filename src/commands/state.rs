@@ -7,7 +7,7 @@ use std::path::Path;
 use serde_json::Value;
 
 use super::outcome::Failure;
-use crate::cube::{Cube, Hold, Moves, Net};
+use crate::cube::{Cube, Fault, Hold, Moves, Net};
 
 /// A net with its spaces and what `read` adds is some kilobytes; a larger file is no net.
 const LARGEST: u64 = 16 << 20;
@@ -70,4 +70,26 @@ fn scrambled(text: &str) -> Result<Net, Failure> {
     Ok(Net::of(
         &turns.into_iter().fold(Cube::solved(), Cube::apply),
     ))
+}
+
+/// All that is wrong with a cube, with what to do, in sentences a line each.
+pub fn told(faults: &[Fault]) -> String {
+    let mut say = String::from("This cube cannot be solved by turning it:");
+    for fault in faults {
+        say.push_str(&format!("\n- {} {}", sentence(&fault.say), sentence(&fault.repair)));
+    }
+    say
+}
+
+/// A clause as a sentence: a capital first, a full stop last.
+fn sentence(clause: &str) -> String {
+    let mut letters = clause.trim().chars();
+    let Some(first) = letters.next() else {
+        return String::new();
+    };
+    let mut text: String = first.to_uppercase().chain(letters).collect();
+    if !text.ends_with(['.', '!', '?', ':']) {
+        text.push('.');
+    }
+    text
 }

@@ -1,6 +1,5 @@
 //! Search: pruning tables, the cross, one pair with things to keep, all pairs, the last layer.
 
-mod choice;
 mod cross;
 mod last_layer;
 mod pair;
@@ -8,7 +7,6 @@ mod sequences;
 mod slot;
 mod tables;
 
-pub use choice::usual_cross;
 pub use cross::{cross_routes, cross_turns};
 pub use last_layer::{Look, LookStep, Style, last_layer};
 pub use pair::{Limits, TurnSet, all_shortest, pair_routes, shortest_pair};
