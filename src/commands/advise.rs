@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::args::AdviseArgs;
 use super::outcome::{Ended, ErrorDocument, Exit, Failure, SCHEMA, print_document, print_prose};
 use super::state;
-use crate::coach::{self, Advice, Outcome, Route};
+use crate::coach::{self, Advice, Outcome, Route, Style};
 use crate::cube::{Colour, Fault, Net};
 
 /// What is printed for one cube.
@@ -98,7 +98,7 @@ fn prose(document: &Document) -> String {
         text.push_str(&format!("\n{}. {hint}", rung + 1));
     }
     for route in routes(advice) {
-        text.push_str(&format!("\n\nThe {} route, {}:", route.style.name(), route.moves));
+        text.push_str(&format!("\n\nThe {} route, {}:", style(route.style), route.moves));
         for step in &route.steps {
             text.push_str(&format!("\n- {} {}", step.say, step.why));
         }
@@ -117,5 +117,12 @@ fn routes(advice: &Advice) -> &[Route] {
         (Some(pair), _, _) => &pair.routes,
         (None, Some(routes), _) | (None, None, Some(routes)) => &routes.routes,
         _ => &[],
+    }
+}
+
+fn style(style: Style) -> &'static str {
+    match style {
+        Style::Plain => "plain",
+        Style::Short => "short",
     }
 }

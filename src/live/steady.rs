@@ -119,7 +119,7 @@ pub fn movement(before: &Look, after: &Look) -> Option<f32> {
             before
                 .faces
                 .iter()
-                .map(|old| face_movement(old, face))
+                .map(|old| overlaid(old, face).0)
                 .min_by(f32::total_cmp)
         })
         .collect();
@@ -128,13 +128,18 @@ pub fn movement(before: &Look, after: &Look) -> Option<f32> {
     Some(if before.faces.len() == after.faces.len() { worst } else { best.max(STILL) })
 }
 
-fn face_movement(before: &FaceView, after: &FaceView) -> f32 {
+/// How far a face moved, as a share of its side, and the roll (quarter turns) by which the old outline lies on the new:
+/// the new one's corner `i` is the old one's corner `i + roll`.
+pub fn overlaid(before: &FaceView, after: &FaceView) -> (f32, usize) {
     let (old, new) = (before.outline(), after.outline());
     let side = (0..4).map(|i| distance(new[i], new[(i + 1) % 4])).sum::<f32>() / 4.0;
     (0..4)
-        .map(|roll| (0..4).map(|i| distance(old[(i + roll) % 4], new[i])).sum::<f32>() / 4.0)
-        .fold(f32::INFINITY, f32::min)
-        / side.max(1.0)
+        .map(|roll| {
+            let apart = (0..4).map(|i| distance(old[(i + roll) % 4], new[i])).sum::<f32>() / 4.0;
+            (apart / side.max(1.0), roll)
+        })
+        .min_by(|a, b| a.0.total_cmp(&b.0))
+        .unwrap_or((f32::INFINITY, 0))
 }
 
 fn distance(a: Point, b: Point) -> f32 {

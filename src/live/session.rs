@@ -1,0 +1,276 @@
+//! The learner's session: looks in, events out.
+//!
+//! What is known is one state and the hint given for it. A new showing is compared with the few states that may follow
+//! (along the route, slips, nothing done); only where none of them explains what is seen is the cube read anew. Nothing
+//! is said of a state until it is sure, and then it is said once a showing.
+
+use super::event::{Event, Holding, Timed};
+use super::known::{Known, Meaning};
+use super::showing::Showing;
+use super::steady::Steady;
+use crate::coach::Outcome as Advised;
+use crate::cube::{Colour, Cube, Net};
+use crate::read::{Outcome, Reader, Reading};
+use crate::sight::{Look, Problem};
+
+/// Seconds without any face after which the cube has left the picture. Shorter: a missed frame ends a showing and repeats
+/// a hint; longer: a quick second showing is taken for the first.
+const LEFT: f64 = 0.45;
+
+/// Seconds of showing without an answer after which more is asked for.
+const PATIENCE: f64 = 2.0;
+
+/// Natural log-odds by which the best candidate must lead the second.
+const LEAD: f64 = 12.0;
+
+/// Natural log units by which the best candidate may explain the stickers worse than free colours would. Larger lets a
+/// state through that is none of the candidates: one sticker that is clearly another colour costs about ten.
+const SHORT_OF_FREE: f64 = 8.0;
+
+/// Follows one learner.
+pub struct Session {
+    reader: Reader,
+    cross: Option<Colour>,
+    steady: Steady,
+    showing: Option<Showing>,
+    known: Option<Known>,
+    /// The last reading, whatever came of it: what the screen shows.
+    reading: Option<Reading>,
+    /// Faces told of in this showing.
+    saw: Vec<Colour>,
+    mirror_told: bool,
+    trouble: Option<Problem>,
+    out: Vec<Timed>,
+    now: f64,
+}
+
+impl Session {
+    /// A session that reads with `reader` and builds `cross`, or the cross that suits the cube.
+    pub fn new(reader: Reader, cross: Option<Colour>) -> Self {
+        Session {
+            reader,
+            cross,
+            steady: Steady::new(),
+            showing: None,
+            known: None,
+            reading: None,
+            saw: Vec::new(),
+            mirror_told: false,
+            trouble: None,
+            out: Vec::new(),
+            now: 0.0,
+        }
+    }
+
+    /// The state and hint as they are known now.
+    pub fn known(&self) -> Option<&Known> {
+        self.known.as_ref()
+    }
+
+    /// The last reading of this showing.
+    pub fn reading(&self) -> Option<&Reading> {
+        self.reading.as_ref()
+    }
+
+    /// Takes what one frame shows, `t` seconds into the stream, and gives what is to be told.
+    pub fn see(&mut self, t: f64, look: Look) -> Vec<Timed> {
+        self.now = t;
+        self.picture_trouble(&look);
+        let step = self.steady.step(look);
+        if let Some(still) = step.still {
+            self.evidence(still);
+        }
+        match (&mut self.showing, step.away) {
+            (Some(showing), false) => showing.seen = t,
+            (None, false) => self.showing = Some(Showing::from(t)),
+            (Some(showing), true) if t - showing.seen > LEFT => self.left(),
+            _ => {}
+        }
+        self.patience();
+        std::mem::take(&mut self.out)
+    }
+
+    /// Ends the stream.
+    pub fn end(&mut self) -> Vec<Timed> {
+        if let Some(still) = self.steady.flush() {
+            self.evidence(still);
+        }
+        self.left();
+        self.tell(Event::End {});
+        std::mem::take(&mut self.out)
+    }
+
+    fn tell(&mut self, event: Event) {
+        self.out.push(Timed::new(self.now, event));
+    }
+
+    fn left(&mut self) {
+        self.showing = None;
+        self.saw.clear();
+        self.reading = None;
+    }
+
+    fn evidence(&mut self, still: Look) {
+        let now = self.now;
+        let mut showing = self.showing.take().unwrap_or_else(|| Showing::from(now));
+        showing.add(now, still);
+        if showing.settled {
+            self.watch(&mut showing);
+        }
+        if !showing.settled {
+            self.settle(&mut showing);
+        }
+        self.showing = Some(showing);
+    }
+
+    /// After the state has been told: notices that it changed in view.
+    fn watch(&mut self, showing: &mut Showing) {
+        let (Some(known), Some(newest)) = (&self.known, showing.looks().last()) else {
+            return;
+        };
+        let fits = self.reader.fits(&[known.cube()], std::slice::from_ref(newest));
+        if fits.free - fits.of[0] > 3.0 * SHORT_OF_FREE {
+            showing.restart(self.now);
+        }
+    }
+
+    fn settle(&mut self, showing: &mut Showing) {
+        if let Some(meaning) = self.candidate(showing.looks()) {
+            showing.settled = true;
+            self.reader.learn(showing.looks(), &meaning.cube());
+            return self.met(meaning);
+        }
+        let reading = self.reader.read(showing.looks());
+        self.tell_seen(&reading);
+        match (&reading.outcome, reading.cube) {
+            (Outcome::Read, Some(cube)) => {
+                showing.settled = true;
+                self.reader.learn(showing.looks(), &cube);
+                match self.known.as_ref().and_then(|known| known.meaning_of(&cube)) {
+                    Some(meaning) => self.met(meaning),
+                    None => self.read(cube),
+                }
+            }
+            (Outcome::Impossible, _) if showing.looks().len() >= 2 && !showing.faulted => {
+                showing.faulted = true;
+                self.tell(Event::Trouble { kind: "impossible cube".into(), text: reading.say.clone() });
+            }
+            _ => {}
+        }
+        self.reading = Some(reading);
+    }
+
+    /// The one likely next state that explains the looks, where one does and leads all others.
+    fn candidate(&self, looks: &[Look]) -> Option<Meaning> {
+        let likely = self.known.as_ref()?.likely();
+        let cubes: Vec<Cube> = likely.iter().map(Meaning::cube).collect();
+        let fits = self.reader.fits(&cubes, looks);
+        let scores: Vec<f64> = fits.of.iter().zip(likely).map(|(fit, meaning)| fit + meaning.prior()).collect();
+        let best = (0..scores.len()).max_by(|a, b| scores[*a].total_cmp(&scores[*b]))?;
+        let second = (0..scores.len())
+            .filter(|i| cubes[*i] != cubes[best])
+            .map(|i| scores[i])
+            .fold(f64::NEG_INFINITY, f64::max);
+        let sure = scores[best] - second > LEAD && fits.free - fits.of[best] < SHORT_OF_FREE;
+        sure.then(|| likely[best].clone())
+    }
+
+    fn met(&mut self, meaning: Meaning) {
+        let net = Net::of(&meaning.cube());
+        let Some(known) = &mut self.known else { return };
+        match &meaning {
+            Meaning::Same { .. } => known.climb(),
+            Meaning::Along { text, .. } => {
+                let event = Event::Followed { net, text: text.clone() };
+                *known = known.onward(&meaning, self.cross);
+                self.tell(event);
+            }
+            Meaning::Slip { did, meant, undo, text, .. } => {
+                let event = Event::Slip {
+                    net,
+                    did: did.to_string(),
+                    meant: meant.to_string(),
+                    undo: undo.to_string(),
+                    text: text.clone(),
+                };
+                known.slipped(&meaning);
+                self.tell(event);
+                return;
+            }
+        }
+        self.hint();
+    }
+
+    fn read(&mut self, cube: Cube) {
+        let text = match &self.known {
+            None => "I have read your cube.".into(),
+            Some(_) => "This is another state than I expected; I have read it anew.".into(),
+        };
+        self.known = Some(Known::new(cube, self.cross));
+        self.tell(Event::Read { net: Net::of(&cube), cubies: cube.to_string(), text });
+        self.hint();
+    }
+
+    fn hint(&mut self) {
+        let Some(known) = &self.known else { return };
+        let advice = known.advice();
+        let level = if advice.outcome == Advised::Solved { 0 } else { known.level() };
+        let event = Event::Hint {
+            level,
+            text: known.text(),
+            moves: known.route().to_string(),
+            slot: advice.next.clone(),
+            hold: Holding { down: advice.hold.down(), front: advice.hold.front() },
+        };
+        self.tell(event);
+    }
+
+    fn tell_seen(&mut self, reading: &Reading) {
+        let new: Vec<Colour> = reading
+            .centres()
+            .into_iter()
+            .filter(|colour| !self.saw.contains(colour))
+            .collect();
+        if !new.is_empty() {
+            self.saw.extend(new);
+            self.tell(Event::Saw { faces: self.saw.clone() });
+        }
+        if reading.mirrored && !self.mirror_told {
+            self.mirror_told = true;
+            self.tell(Event::Trouble {
+                kind: "mirrored".into(),
+                text: "The camera's picture is mirrored. I read it the right way round.".into(),
+            });
+        }
+    }
+
+    /// Asks for more, once a showing, when what was seen does not settle the state.
+    fn patience(&mut self) {
+        let now = self.now;
+        let Some(showing) = &mut self.showing else { return };
+        if showing.settled || showing.asked || showing.looks().is_empty() || now - showing.since < PATIENCE {
+            return;
+        }
+        let Some(ask) = self.reading.as_ref().and_then(|reading| reading.ask.as_ref()) else {
+            return;
+        };
+        showing.asked = true;
+        let event = Event::Ask { show: ask.show.clone(), text: ask.say.clone() };
+        self.tell(event);
+    }
+
+    /// Says a trouble of the picture once, when it comes.
+    fn picture_trouble(&mut self, look: &Look) {
+        let new = look.problems.first().copied();
+        if new == self.trouble {
+            return;
+        }
+        self.trouble = new;
+        let (kind, text) = match new {
+            Some(Problem::Dark) => ("dark", "The picture is very dark. Turn a lamp on, or turn the cube towards it."),
+            Some(Problem::Bright) => ("bright", "The picture is too bright. Turn the lamp away a little."),
+            _ => return,
+        };
+        self.tell(Event::Trouble { kind: kind.into(), text: text.into() });
+    }
+}

@@ -1,0 +1,97 @@
+//! One showing of the cube: from its coming into the picture to its leaving, and the evidence seen meanwhile.
+
+use super::steady::{movement, overlaid, quality};
+use crate::sight::{FaceView, Look};
+
+/// Looks kept of one showing. More add little, since the same view errs in the same way, and cost time to decode.
+const MOST: usize = 6;
+
+/// Below this movement (share of a face's side) two still looks may be the same view.
+const SAME_PLACE: f32 = 0.35;
+
+/// Below this mean difference of stickers (linear light, share of the brighter one) they are the same view. Another side
+/// of the cube in the same place differs by several times as much.
+const SAME_COLOURS: f32 = 0.12;
+
+/// The evidence of one showing.
+#[derive(Debug, Default)]
+pub struct Showing {
+    looks: Vec<Look>,
+    /// When the first face of this showing came, seconds.
+    pub since: f64,
+    /// When the last face was seen, seconds.
+    pub seen: f64,
+    /// When the evidence last changed, seconds.
+    pub evidence_at: f64,
+    /// The state has been told in this showing.
+    pub settled: bool,
+    /// More has been asked for in this showing.
+    pub asked: bool,
+    /// A fault of the cube has been told in this showing.
+    pub faulted: bool,
+}
+
+impl Showing {
+    /// A showing that begins now.
+    pub fn from(t: f64) -> Self {
+        Showing { since: t, seen: t, evidence_at: t, ..Showing::default() }
+    }
+
+    /// The looks so far, oldest first.
+    pub fn looks(&self) -> &[Look] {
+        &self.looks
+    }
+
+    /// Takes a still look. One of the same view is kept once, the better of the two.
+    pub fn add(&mut self, t: f64, look: Look) {
+        self.evidence_at = t;
+        let same = self.looks.iter().position(|held| same_view(held, &look));
+        match same {
+            Some(at) if quality(&self.looks[at]) >= quality(&look) => {}
+            Some(at) => self.looks[at] = look,
+            None => {
+                if self.looks.len() == MOST {
+                    self.looks.remove(0);
+                }
+                self.looks.push(look);
+            }
+        }
+    }
+
+    /// Forgets all but the newest look: what was seen before is another state.
+    pub fn restart(&mut self, t: f64) {
+        let newest = self.looks.pop();
+        *self = Showing::from(t);
+        self.looks.extend(newest);
+    }
+}
+
+/// Whether two looks show the same sides in the same place, so that the second adds nothing new.
+fn same_view(a: &Look, b: &Look) -> bool {
+    a.faces.len() == b.faces.len()
+        && movement(a, b).is_some_and(|by| by < SAME_PLACE)
+        && b.faces.iter().all(|face| {
+            a.faces.iter().any(|old| {
+                let (by, roll) = overlaid(old, face);
+                by < SAME_PLACE && colour_difference(old, face, roll) < SAME_COLOURS
+            })
+        })
+}
+
+/// Mean difference of the stickers of two faces, the first rolled by so many quarter turns.
+fn colour_difference(a: &FaceView, b: &FaceView, roll: usize) -> f32 {
+    let mut sum = 0.0;
+    for row in 0..3 {
+        for column in 0..3 {
+            let (mut r, mut c) = (row, column);
+            for _ in 0..roll {
+                (r, c) = (c, 2 - r);
+            }
+            let (p, q) = (a.patches[r][c].rgb, b.patches[row][column].rgb);
+            let brighter = p.red.max(p.green).max(p.blue).max(q.red.max(q.green).max(q.blue)).max(0.02);
+            let apart = (p.red - q.red).abs() + (p.green - q.green).abs() + (p.blue - q.blue).abs();
+            sum += apart / (3.0 * brighter);
+        }
+    }
+    sum / 9.0
+}
