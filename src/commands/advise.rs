@@ -16,15 +16,20 @@ use crate::cube::{Colour, Fault, Net};
 #[serde(untagged)]
 enum Document {
     Advice(Box<Advice>),
-    Impossible { schema: u32, outcome: &'static str, say: String, faults: Vec<Fault> },
+    Impossible {
+        schema: u32,
+        outcome: &'static str,
+        say: String,
+        faults: Vec<Fault>,
+    },
 }
 
 /// Advises on one cube, or on a file of them.
 pub fn run(args: &AdviseArgs) -> Ended {
-    if let Some(file) = &args.batch {
+    if let Some(file) = &args.states.batch {
         return batch(file, args.cross, args.whole);
     }
-    let net = state::net(args.net.as_deref(), args.scramble.as_deref())?;
+    let net = state::net(args.states.net.as_deref(), args.states.scramble.as_deref())?;
     let (exit, document) = advise(&net, args.cross, args.whole);
     if args.json {
         print_document(&document)?;
@@ -36,10 +41,21 @@ pub fn run(args: &AdviseArgs) -> Ended {
 
 fn advise(net: &Net, cross: Option<Colour>, whole: bool) -> (Exit, Document) {
     match net.to_cube() {
-        Ok(cube) => (Exit::Done, Document::Advice(Box::new(coach::advise(&cube, cross, whole)))),
+        Ok(cube) => (
+            Exit::Done,
+            Document::Advice(Box::new(coach::advise(&cube, cross, whole))),
+        ),
         Err(faults) => {
             let say = state::told(&faults);
-            (Exit::Impossible, Document::Impossible { schema: SCHEMA, outcome: "impossible", say, faults })
+            (
+                Exit::Impossible,
+                Document::Impossible {
+                    schema: SCHEMA,
+                    outcome: "impossible",
+                    say,
+                    faults,
+                },
+            )
         }
     }
 }
@@ -50,7 +66,11 @@ fn batch(file: &Path, cross: Option<Colour>, whole: bool) -> Ended {
     let mut out = BufWriter::new(io::stdout().lock());
     let mut bad = 0usize;
     let mut impossible = false;
-    for (number, line) in text.lines().enumerate().filter(|(_, line)| !line.trim().is_empty()) {
+    for (number, line) in text
+        .lines()
+        .enumerate()
+        .filter(|(_, line)| !line.trim().is_empty())
+    {
         let name = format!("{} line {}", file.display(), number + 1);
         match state::parse(line, &name) {
             Ok(net) => {
@@ -98,13 +118,21 @@ fn prose(document: &Document) -> String {
         text.push_str(&format!("\n{}. {hint}", rung + 1));
     }
     for route in routes(advice) {
-        text.push_str(&format!("\n\nThe {} route, {}:", style(route.style), route.moves));
+        text.push_str(&format!(
+            "\n\nThe {} route, {}:",
+            style(route.style),
+            route.moves
+        ));
         for step in &route.steps {
             text.push_str(&format!("\n- {} {}", step.say, step.why));
         }
     }
     for part in advice.solution.iter().flatten() {
-        let slot = part.slot.as_deref().map(|slot| format!(" {slot}")).unwrap_or_default();
+        let slot = part
+            .slot
+            .as_deref()
+            .map(|slot| format!(" {slot}"))
+            .unwrap_or_default();
         text.push_str(&format!("\n{}{slot}: {}", part.stage, part.moves));
     }
     text
@@ -112,7 +140,11 @@ fn prose(document: &Document) -> String {
 
 /// The routes of what is to be done next.
 fn routes(advice: &Advice) -> &[Route] {
-    let pair = advice.pairs.iter().flatten().find(|pair| Some(&pair.slot) == advice.next.as_ref());
+    let pair = advice
+        .pairs
+        .iter()
+        .flatten()
+        .find(|pair| Some(&pair.slot) == advice.next.as_ref());
     match (pair, &advice.cross, &advice.last_layer) {
         (Some(pair), _, _) => &pair.routes,
         (None, Some(routes), _) | (None, None, Some(routes)) => &routes.routes,

@@ -90,18 +90,25 @@ pub struct InspectArgs {
     pub json: bool,
 }
 
+/// Where a cube's state, or many, come from.
 #[derive(Debug, Args)]
-#[group(id = "from", required = true, multiple = false)]
-pub struct AdviseArgs {
+#[group(required = true, multiple = false)]
+pub struct StatesArgs {
     /// A net as JSON, or what `read --json` printed; `-` for standard input
-    #[arg(long, value_name = "FILE", group = "from")]
+    #[arg(long, value_name = "FILE")]
     pub net: Option<PathBuf>,
     /// Moves from the solved cube, held white up and green in front
-    #[arg(long, value_name = "MOVES", allow_hyphen_values = true, group = "from")]
+    #[arg(long, value_name = "MOVES", allow_hyphen_values = true)]
     pub scramble: Option<String>,
     /// One net a line in, one document a line out
-    #[arg(long, value_name = "FILE", group = "from")]
+    #[arg(long, value_name = "FILE")]
     pub batch: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub struct AdviseArgs {
+    #[command(flatten)]
+    pub states: StatesArgs,
     /// The cross to build
     #[arg(long, value_name = "COLOUR", value_parser = colour)]
     pub cross: Option<Colour>,

@@ -19,7 +19,12 @@ pub fn run(args: &CamerasArgs) -> Ended {
     let cameras = list_cameras().map_err(|trouble| failure(&trouble))?;
     let say = prose(&cameras);
     if args.json {
-        print_document(&Document { schema: SCHEMA, outcome: "listed", say: &say, cameras: &cameras })?;
+        print_document(&Document {
+            schema: SCHEMA,
+            outcome: "listed",
+            say: &say,
+            cameras: &cameras,
+        })?;
     } else {
         print_prose(&say)?;
     }
@@ -42,7 +47,10 @@ fn prose(cameras: &[CameraInfo]) -> String {
             CameraState::Busy => " - in use by another program",
             CameraState::Denied => " - this user may not open it",
         };
-        text.push_str(&format!("{}: {} ({}){state}\n", camera.index, camera.name, camera.node));
+        text.push_str(&format!(
+            "{}: {} ({}){state}\n",
+            camera.index, camera.name, camera.node
+        ));
         for format in &camera.formats {
             text.push_str(&format!("   {format}\n"));
         }

@@ -3,7 +3,9 @@
 //! `main` hands the command line to [`run`]. A command returns how it ended; prose errors go to stderr here, and with
 //! `--json` stdout still holds one document.
 
+mod advise;
 mod args;
+mod cameras;
 
 mod inspect;
 mod outcome;
@@ -30,6 +32,8 @@ pub fn run(line: impl IntoIterator<Item = OsString>) -> Exit {
     };
     let ended = match cli.command {
         Command::Inspect(args) => inspect::run(&args),
+        Command::Advise(args) => advise::run(&args),
+        Command::Cameras(args) => cameras::run(&args),
         _ => Err(Failure::failed("not built yet")),
     };
     ended.unwrap_or_else(|failure| {

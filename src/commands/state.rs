@@ -76,7 +76,11 @@ fn scrambled(text: &str) -> Result<Net, Failure> {
 pub fn told(faults: &[Fault]) -> String {
     let mut say = String::from("This cube cannot be solved by turning it:");
     for fault in faults {
-        say.push_str(&format!("\n- {} {}", sentence(&fault.say), sentence(&fault.repair)));
+        say.push_str(&format!(
+            "\n- {} {}",
+            sentence(&fault.say),
+            sentence(&fault.repair)
+        ));
     }
     say
 }

@@ -20,13 +20,29 @@ pub enum Event {
     /// Faces seen so far in this showing, by their centres.
     Saw { faces: Vec<Colour> },
     /// The whole state is known.
-    Read { net: Net, cubies: String, text: String },
+    Read {
+        net: Net,
+        cubies: String,
+        text: String,
+    },
     /// What to do next; `moves` are the route's, from `hold`.
-    Hint { level: u8, text: String, moves: String, slot: Option<String>, hold: Holding },
+    Hint {
+        level: u8,
+        text: String,
+        moves: String,
+        slot: Option<String>,
+        hold: Holding,
+    },
     /// The hint was followed; the net is the cube now.
     Followed { net: Net, text: String },
     /// Something else was done; `undo` leads back, from the hint's hold.
-    Slip { net: Net, did: String, meant: String, undo: String, text: String },
+    Slip {
+        net: Net,
+        did: String,
+        meant: String,
+        undo: String,
+        text: String,
+    },
     /// More must be shown.
     Ask { show: Vec<Colour>, text: String },
     /// The camera, the light or the cube needs attention.
@@ -45,6 +61,9 @@ pub struct Holding {
 impl Timed {
     /// An event at a time in seconds, rounded to a hundredth.
     pub fn new(t: f64, event: Event) -> Self {
-        Timed { t: (t * 100.0).round() / 100.0, event }
+        Timed {
+            t: (t * 100.0).round() / 100.0,
+            event,
+        }
     }
 }

@@ -34,7 +34,12 @@ pub struct Showing {
 impl Showing {
     /// A showing that begins now.
     pub fn from(t: f64) -> Self {
-        Showing { since: t, seen: t, evidence_at: t, ..Showing::default() }
+        Showing {
+            since: t,
+            seen: t,
+            evidence_at: t,
+            ..Showing::default()
+        }
     }
 
     /// The looks so far, oldest first.
@@ -88,7 +93,12 @@ fn colour_difference(a: &FaceView, b: &FaceView, roll: usize) -> f32 {
                 (r, c) = (c, 2 - r);
             }
             let (p, q) = (a.patches[r][c].rgb, b.patches[row][column].rgb);
-            let brighter = p.red.max(p.green).max(p.blue).max(q.red.max(q.green).max(q.blue)).max(0.02);
+            let brighter = p
+                .red
+                .max(p.green)
+                .max(p.blue)
+                .max(q.red.max(q.green).max(q.blue))
+                .max(0.02);
             let apart = (p.red - q.red).abs() + (p.green - q.green).abs() + (p.blue - q.blue).abs();
             sum += apart / (3.0 * brighter);
         }

@@ -50,7 +50,11 @@ impl Steady {
     pub fn step(&mut self, look: Look) -> Step {
         if look.faces.is_empty() {
             let still = self.flush();
-            return Step { still, away: true, moving: false };
+            return Step {
+                still,
+                away: true,
+                moving: false,
+            };
         }
         let moved = self.last.as_ref().and_then(|last| movement(last, &look));
         let mut step = Step::default();
@@ -60,7 +64,9 @@ impl Steady {
                 self.still += 1;
                 self.since_handed += 1;
                 self.keep(&look, by);
-                if self.still + 1 == STILL_FRAMES || (self.still + 1 > STILL_FRAMES && self.since_handed >= AGAIN_AFTER) {
+                if self.still + 1 == STILL_FRAMES
+                    || (self.still + 1 > STILL_FRAMES && self.since_handed >= AGAIN_AFTER)
+                {
                     step.still = self.hand_on();
                 }
             }
@@ -125,17 +131,27 @@ pub fn movement(before: &Look, after: &Look) -> Option<f32> {
         .collect();
     let worst = moved.iter().copied().max_by(f32::total_cmp)?;
     let best = moved.iter().copied().min_by(f32::total_cmp)?;
-    Some(if before.faces.len() == after.faces.len() { worst } else { best.max(STILL) })
+    Some(if before.faces.len() == after.faces.len() {
+        worst
+    } else {
+        best.max(STILL)
+    })
 }
 
 /// How far a face moved, as a share of its side, and the roll (quarter turns) by which the old outline lies on the new:
 /// the new one's corner `i` is the old one's corner `i + roll`.
 pub fn overlaid(before: &FaceView, after: &FaceView) -> (f32, usize) {
     let (old, new) = (before.outline(), after.outline());
-    let side = (0..4).map(|i| distance(new[i], new[(i + 1) % 4])).sum::<f32>() / 4.0;
+    let side = (0..4)
+        .map(|i| distance(new[i], new[(i + 1) % 4]))
+        .sum::<f32>()
+        / 4.0;
     (0..4)
         .map(|roll| {
-            let apart = (0..4).map(|i| distance(old[(i + roll) % 4], new[i])).sum::<f32>() / 4.0;
+            let apart = (0..4)
+                .map(|i| distance(old[(i + roll) % 4], new[i]))
+                .sum::<f32>()
+                / 4.0;
             (apart / side.max(1.0), roll)
         })
         .min_by(|a, b| a.0.total_cmp(&b.0))
@@ -152,7 +168,10 @@ mod tests {
     use crate::sight::Patch;
 
     fn look(x: f32, roll: usize) -> Look {
-        let at = |r: usize, c: usize| Point { x: x + 30.0 * c as f32, y: 100.0 + 30.0 * r as f32 };
+        let at = |r: usize, c: usize| Point {
+            x: x + 30.0 * c as f32,
+            y: 100.0 + 30.0 * r as f32,
+        };
         let mut lattice = [[Point::default(); 4]; 4];
         for (r, row) in lattice.iter_mut().enumerate() {
             for (c, point) in row.iter_mut().enumerate() {
@@ -163,14 +182,33 @@ mod tests {
                 *point = at(i, j);
             }
         }
-        let patch = Patch { rgb: palette::LinSrgb::new(0.5, 0.5, 0.5), spread: 0.0, clipped: 0.0, agreeing: 1.0 };
-        let face = FaceView { lattice, patches: [[patch; 3]; 3], fit: 1.0, tilt: 0.0, problems: vec![] };
-        Look { size: (640, 480), faces: vec![face], joints: vec![], problems: vec![] }
+        let patch = Patch {
+            rgb: palette::LinSrgb::new(0.5, 0.5, 0.5),
+            spread: 0.0,
+            clipped: 0.0,
+            agreeing: 1.0,
+        };
+        let face = FaceView {
+            lattice,
+            patches: [[patch; 3]; 3],
+            fit: 1.0,
+            tilt: 0.0,
+            problems: vec![],
+        };
+        Look {
+            size: (640, 480),
+            faces: vec![face],
+            joints: vec![],
+            problems: vec![],
+        }
     }
 
     fn handed(frames: impl IntoIterator<Item = Look>) -> usize {
         let mut steady = Steady::new();
-        let within = frames.into_iter().filter_map(|l| steady.step(l).still).count();
+        let within = frames
+            .into_iter()
+            .filter_map(|l| steady.step(l).still)
+            .count();
         within + usize::from(steady.flush().is_some())
     }
 

@@ -21,7 +21,9 @@ pub struct Ran {
 #[allow(dead_code, reason = "each test file uses its own part of the harness")]
 impl Place {
     pub fn new() -> Self {
-        Place { folder: tempfile::tempdir().expect("a temporary folder") }
+        Place {
+            folder: tempfile::tempdir().expect("a temporary folder"),
+        }
     }
 
     pub fn path(&self) -> &Path {
@@ -54,8 +56,16 @@ impl Place {
             .spawn()
             .expect("the program starts");
         // A program that stops before it reads all of its input is no fault of the test.
-        let _ = child.stdin.take().expect("stdin is piped").write_all(stdin.as_bytes());
-        let Output { status, stdout, stderr } = child.wait_with_output().expect("the program ends");
+        let _ = child
+            .stdin
+            .take()
+            .expect("stdin is piped")
+            .write_all(stdin.as_bytes());
+        let Output {
+            status,
+            stdout,
+            stderr,
+        } = child.wait_with_output().expect("the program ends");
         Ran {
             code: status.code(),
             stdout: String::from_utf8(stdout).expect("stdout is UTF-8"),
@@ -68,15 +78,21 @@ impl Place {
 impl Ran {
     /// The one JSON document that stdout holds.
     pub fn document(&self) -> Value {
-        serde_json::from_str(&self.stdout)
-            .unwrap_or_else(|e| panic!("stdout is not one document: {e}\n{}\n{}", self.stdout, self.stderr))
+        serde_json::from_str(&self.stdout).unwrap_or_else(|e| {
+            panic!(
+                "stdout is not one document: {e}\n{}\n{}",
+                self.stdout, self.stderr
+            )
+        })
     }
 
     /// The JSON documents that stdout holds, one a line.
     pub fn lines(&self) -> Vec<Value> {
         self.stdout
             .lines()
-            .map(|line| serde_json::from_str(line).unwrap_or_else(|e| panic!("not JSON: {e}\n{line}")))
+            .map(|line| {
+                serde_json::from_str(line).unwrap_or_else(|e| panic!("not JSON: {e}\n{line}"))
+            })
             .collect()
     }
 }
