@@ -4,6 +4,7 @@
 
 mod advice;
 mod cross;
+pub mod follow;
 mod last_layer;
 mod lifts;
 mod pairs;

@@ -172,6 +172,17 @@ pub fn count(n: usize) -> String {
     WORDS.get(n).map_or_else(|| n.to_string(), |w| (*w).into())
 }
 
+/// "first", "second", .. up to twelfth, then "13th".
+pub fn ordinal(n: usize) -> String {
+    const WORDS: [&str; 12] = [
+        "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth",
+        "tenth", "eleventh", "twelfth",
+    ];
+    n.checked_sub(1)
+        .and_then(|i| WORDS.get(i))
+        .map_or_else(|| format!("{n}th"), |w| (*w).into())
+}
+
 /// "one turn", "seven turns".
 pub fn turn_count(n: usize) -> String {
     let s = if n == 1 { "" } else { "s" };

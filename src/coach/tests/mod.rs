@@ -2,4 +2,5 @@
 
 mod exhaustive;
 mod fixture;
+mod follow;
 mod words;

@@ -1,0 +1,315 @@
+//! Following along: from a known state and the route that was given, the states that a learner is likely to be in next,
+//! each with what was done and the way back. What is then seen decides among them.
+
+use crate::cube::{Amount, Axis, Cube, Face, Held, Hold, Move, Moves, Turn, inverse, simplified};
+
+use super::words;
+
+/// A state that the learner may be in.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Likely {
+    pub cube: Cube,
+    /// How the cube is held if every whole-cube turn was made as taken here.
+    pub hold: Hold,
+    /// All moves made, from the hint's hold.
+    pub made: Moves,
+    /// The slip, or none along the route.
+    pub slip: Option<Slip>,
+    /// Turns that lead back to the last right state, from the hint's hold and without turning the whole cube. Empty along
+    /// the route.
+    pub undo: Moves,
+    /// The moves of the route that are left after that, from the hint's hold and without turning the whole cube.
+    pub then: Moves,
+    /// Natural logarithm of the chance before anything is seen. All chances add up to 1.
+    pub prior: f64,
+}
+
+/// One thing done otherwise than the route has it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Slip {
+    pub kind: SlipKind,
+    /// Which move of the route, counted from 1, whole-cube turns included; 0 for the hold at the start.
+    pub at: usize,
+    /// What was done in its place; empty when it was left out.
+    pub did: Moves,
+    pub meant: Moves,
+}
+
+/// Kinds of slips.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum SlipKind {
+    /// The right layer, the wrong way.
+    Direction,
+    /// Another layer in place of the right one, that turn only.
+    Face,
+    /// The layer across, here and in all turns that follow.
+    MirrorSide,
+    /// A half turn for a quarter turn, or the other way round.
+    Amount,
+    LeftOut,
+    /// The whole cube turned otherwise than meant, or held otherwise from the start.
+    Rotation,
+}
+
+impl Likely {
+    /// Whether nothing but moves of the route was made.
+    pub fn along(&self) -> bool {
+        self.slip.is_none()
+    }
+
+    /// What was done and the way back, in words.
+    pub fn say(&self) -> String {
+        let Some(slip) = &self.slip else {
+            return match (self.made.is_empty(), self.then.is_empty()) {
+                (true, false) => "Nothing has been turned yet.".into(),
+                (_, true) => "That is right.".into(),
+                _ => format!("Right so far. Go on: {}.", words::turns(&self.then)),
+            };
+        };
+        let went = slip.say();
+        let then = if self.then.is_empty() {
+            String::new()
+        } else {
+            format!(" Then go on: {}.", words::turns(&self.then))
+        };
+        if self.undo.is_empty() {
+            format!("{went}{then}")
+        } else {
+            format!("{went} To go back: {}.{then}", words::turns(&self.undo))
+        }
+    }
+}
+
+impl Slip {
+    /// What went otherwise, in words.
+    pub fn say(&self) -> String {
+        let did: Vec<String> = self.did.iter().map(|m| words::turn(*m)).collect();
+        let meant: Vec<String> = self.meant.iter().map(|m| words::turn(*m)).collect();
+        let (did, meant) = (did.join(", "), meant.join(", "));
+        let turn = words::ordinal(self.at);
+        match self.kind {
+            SlipKind::Direction => {
+                format!("The {turn} turn went the wrong way: {did} instead of {meant}.")
+            }
+            SlipKind::Face => format!("The {turn} turn was {did} instead of {meant}."),
+            SlipKind::MirrorSide => {
+                format!(
+                    "From the {turn} turn on you turned the side across: {did} instead of {meant}."
+                )
+            }
+            SlipKind::Amount => {
+                format!("The {turn} turn went too far or not far enough: {did} instead of {meant}.")
+            }
+            SlipKind::LeftOut => format!("The {turn} turn was left out: {meant}."),
+            SlipKind::Rotation if self.at == 0 => {
+                "The cube was held another way round than the hint says.".into()
+            }
+            SlipKind::Rotation => "The whole cube was not turned as the hint says.".into(),
+        }
+    }
+}
+
+// Chances before anything is seen; common practice, no source. Most showings come after the whole route or before any
+// of it; of slips, the wrong way is the commonest.
+const NO_SLIP: f64 = 0.9;
+const ALL_DONE: f64 = 0.65;
+const NOTHING_DONE: f64 = 0.2;
+/// Share of slips after which the route was carried on to its end.
+const CARRIED_ON: f64 = 0.6;
+
+fn weight(kind: SlipKind) -> f64 {
+    match kind {
+        SlipKind::Direction => 0.4,
+        SlipKind::MirrorSide => 0.12,
+        SlipKind::Face => 0.12,
+        SlipKind::Amount => 0.15,
+        SlipKind::LeftOut => 0.15,
+        SlipKind::Rotation => 0.06,
+    }
+}
+
+/// The states that the learner may be in after `route` was given for `start`, most likely first, all different. The
+/// states along the route come with no slip.
+pub fn likely(start: &Held, route: &[Move]) -> Vec<Likely> {
+    let mut all: Vec<Likely> = along(start, route);
+    for at in 0..=route.len() {
+        for (kind, rest) in slips(route, at) {
+            // `rest` stands in place of the route from the slip on; its first part is what was done instead.
+            slipped(&mut all, start, route, at, kind, &rest);
+        }
+    }
+    let mut kept: Vec<Likely> = Vec::new();
+    for one in all {
+        match kept.iter_mut().find(|k| k.cube == one.cube) {
+            // The same state reached in two ways: it is as likely as both, and told as the likelier one.
+            Some(k) => {
+                let both = (k.prior.exp() + one.prior.exp()).ln();
+                if one.prior > k.prior && k.slip.is_some() {
+                    *k = one;
+                }
+                k.prior = both;
+            }
+            None => kept.push(one),
+        }
+    }
+    let total: f64 = kept.iter().map(|k| k.prior.exp()).sum();
+    for one in &mut kept {
+        one.prior -= total.ln();
+    }
+    kept.sort_by(|a, b| b.prior.total_cmp(&a.prior));
+    kept
+}
+
+fn along(start: &Held, route: &[Move]) -> Vec<Likely> {
+    let turns = |moves: &[Move]| moves.iter().filter(|m| m.htm() > 0).count();
+    let partly = (turns(route) as f64 - 1.0).max(1.0);
+    (0..=route.len())
+        .map(|done| {
+            let at = start.after(&route[..done]);
+            let chance = match done {
+                n if n == route.len() => ALL_DONE,
+                0 => NOTHING_DONE,
+                _ => (1.0 - ALL_DONE - NOTHING_DONE) / partly,
+            };
+            Likely {
+                cube: at.cube,
+                hold: at.hold,
+                made: Moves(route[..done].to_vec()),
+                slip: None,
+                undo: Moves::default(),
+                then: still(start.hold, &route[..done], &route[done..]),
+                prior: (NO_SLIP * chance).ln(),
+            }
+        })
+        .collect()
+}
+
+/// What may be done in place of a move: the kind, the moves in its place, and the moves after it.
+type Slipped = (SlipKind, (Vec<Move>, Vec<Move>));
+
+/// The slips at the move before which `at` moves are made rightly. At 0 the wrong hold is one, too.
+fn slips(route: &[Move], at: usize) -> Vec<Slipped> {
+    let mut slips = Vec::new();
+    let Some((&meant, after)) = route.get(at..).and_then(|r| r.split_first()) else {
+        return slips;
+    };
+    let mut add = |kind, did: Vec<Move>, after: Vec<Move>| slips.push((kind, (did, after)));
+    if at == 0 {
+        for amount in Amount::ALL {
+            let wrong = Move::Rotation(Axis::Y, amount);
+            add(SlipKind::Rotation, vec![wrong, meant], after.to_vec());
+        }
+    }
+    if let Move::Rotation(..) = meant {
+        let others = Amount::ALL.into_iter().filter(|a| *a != meant.amount());
+        for amount in others {
+            add(
+                SlipKind::Rotation,
+                vec![meant.with_amount(amount)],
+                after.to_vec(),
+            );
+        }
+        add(SlipKind::Rotation, Vec::new(), after.to_vec());
+        return slips;
+    }
+    if meant.amount() == Amount::Half {
+        for amount in [Amount::Quarter, Amount::Counter] {
+            add(
+                SlipKind::Amount,
+                vec![meant.with_amount(amount)],
+                after.to_vec(),
+            );
+        }
+    } else {
+        add(SlipKind::Direction, vec![meant.inverse()], after.to_vec());
+        add(
+            SlipKind::Amount,
+            vec![meant.with_amount(Amount::Half)],
+            after.to_vec(),
+        );
+    }
+    add(SlipKind::LeftOut, Vec::new(), after.to_vec());
+    if let Move::Outer(turn) = meant {
+        for face in Face::ALL.into_iter().filter(|f| *f != turn.face) {
+            for amount in [turn.amount, turn.amount.inverse()] {
+                let did = vec![Turn::new(face, amount).into()];
+                add(SlipKind::Face, did, after.to_vec());
+                if turn.amount == Amount::Half {
+                    break;
+                }
+            }
+        }
+        let across = |m: &Move| match m {
+            Move::Outer(t) if t.face == turn.face => {
+                Turn::new(t.face.opposite(), t.amount.inverse()).into()
+            }
+            other => *other,
+        };
+        let mirrored: Vec<Move> = after.iter().map(across).collect();
+        if mirrored != after {
+            add(SlipKind::MirrorSide, vec![across(&meant)], mirrored);
+        }
+    }
+    slips
+}
+
+fn slipped(
+    all: &mut Vec<Likely>,
+    start: &Held,
+    route: &[Move],
+    at: usize,
+    kind: SlipKind,
+    (did, after): &(Vec<Move>, Vec<Move>),
+) {
+    let right = &route[..at];
+    let share = weight(kind) / route.len() as f64 / in_place(kind);
+    for carried in 0..=after.len() {
+        let wrong: Vec<Move> = did.iter().chain(&after[..carried]).copied().collect();
+        let made: Vec<Move> = right.iter().chain(&wrong).copied().collect();
+        let end = start.after(&made);
+        let chance = if carried == after.len() {
+            CARRIED_ON
+        } else {
+            (1.0 - CARRIED_ON) / after.len() as f64
+        };
+        all.push(Likely {
+            cube: end.cube,
+            hold: end.hold,
+            undo: still(start.hold, &made, &inverse(&wrong)),
+            then: still(start.hold, right, &route[at..]),
+            slip: Some(Slip {
+                kind,
+                at: if kind == SlipKind::Rotation && at == 0 && did.len() == 2 {
+                    0
+                } else {
+                    at + 1
+                },
+                did: Moves(did.clone()),
+                meant: Moves(route[at..=at].to_vec()),
+            }),
+            made: Moves(made),
+            prior: ((1.0 - NO_SLIP) * share * chance).ln(),
+        });
+    }
+}
+
+/// About how many slips of a kind one move allows: they share the kind's chance.
+fn in_place(kind: SlipKind) -> f64 {
+    match kind {
+        SlipKind::Direction | SlipKind::LeftOut | SlipKind::MirrorSide => 1.0,
+        SlipKind::Amount => 1.0,
+        SlipKind::Face => 10.0,
+        SlipKind::Rotation => 3.0,
+    }
+}
+
+/// `moves`, which are made after `before`, as turns from `hold` without turning the whole cube.
+fn still(hold: Hold, before: &[Move], moves: &[Move]) -> Moves {
+    let (_, from) = hold.follow(before);
+    let (home, _) = from.follow(moves);
+    let turns: Vec<Move> = home
+        .into_iter()
+        .map(|t| hold.turn_in_hand(t).into())
+        .collect();
+    Moves(simplified(&turns))
+}
