@@ -1,0 +1,235 @@
+// The page's one socket, and what buttons and keys do.
+
+import { BrowserCamera } from './camera.js';
+import { Picture } from './picture.js';
+import { Speech } from './speech.js';
+import { View, element, setText, showNotice } from './view.js';
+
+const $ = (id) => document.getElementById(id);
+
+const picture = new Picture($('picture'), $('no-picture'));
+const view = new View(picture);
+const speech = new Speech((words) => showNotice('voice-note', words));
+const camera = new BrowserCamera(sendFrame, cameraGone);
+let socket = null;
+let wait = 500;
+
+// --- the socket ---
+
+function connect() {
+  const address = new URL('socket', location.href);
+  address.protocol = 'ws:';
+  socket = new WebSocket(address);
+  socket.binaryType = 'arraybuffer';
+  socket.onopen = () => {
+    wait = 500;
+    showNotice('link', '');
+    if (camera.running) tell('use-browser-camera');
+  };
+  socket.onmessage = ({ data }) => (typeof data === 'string' ? hear(JSON.parse(data)) : draw(data));
+  socket.onclose = ({ code }) => {
+    const ended = code === 1001;
+    showNotice('link', ended
+      ? 'Pairsight has ended. Start it again and open the address that it prints.'
+      : 'No connection to pairsight. If it has ended, start it again and open the address that it prints.');
+    if (ended) {
+      camera.stop();
+      return;
+    }
+    setTimeout(connect, wait);
+    wait = Math.min(wait * 2, 5000);
+  };
+}
+
+function tell(kind, fields = {}) {
+  if (socket.readyState === WebSocket.OPEN) socket.send(JSON.stringify({ kind, ...fields }));
+}
+
+function hear(message) {
+  switch (message.kind) {
+    case 'show':
+      show(message.fields);
+      tell('shown');
+      break;
+    case 'frame-taken':
+      camera.taken();
+      break;
+    case 'filmed-elsewhere':
+      camera.stop();
+      showCameras();
+      break;
+  }
+}
+
+async function draw(jpeg) {
+  const from = socket;
+  await picture.show(jpeg);
+  // Only the connection that sent the picture waits for this.
+  if (from === socket) tell('drawn');
+}
+
+function show(fields) {
+  view.show(fields);
+  // A cube in sight means that the learner has begun, hands and all.
+  if (fields.seen?.length || fields.found?.faces.length) $('start').hidden = true;
+  if ('quiet' in fields) setQuiet();
+  if ('say' in fields) speech.say(fields.say);
+  if ('cameras' in fields || 'browser_camera' in fields) showCameras();
+}
+
+// --- speech ---
+
+function setQuiet() {
+  if (view.state.quiet && speech.on) speech.stop();
+  showVoice();
+}
+
+function startVoice() {
+  $('start').hidden = true;
+  if (!view.state.quiet) speech.start();
+  showVoice();
+}
+
+function toggleVoice() {
+  if (view.state.quiet) return;
+  if (speech.on) speech.stop();
+  else speech.start();
+  showVoice();
+}
+
+function showVoice() {
+  const { quiet } = view.state;
+  $('voice').textContent = quiet ? 'Voice: quiet' : speech.on ? 'Voice: on' : 'Voice: off';
+  $('voice').title = quiet ? 'Started with --quiet' : 'Turn the voice on or off (V)';
+  $('voice').setAttribute('aria-pressed', String(speech.on));
+  $('voice').disabled = Boolean(quiet);
+  $('again').hidden = !speech.on;
+  $('start-voice').textContent = quiet ? 'Start' : 'Start with voice';
+  $('start-silent').hidden = Boolean(quiet);
+}
+
+// --- the browser's camera ---
+
+/** True when the frame was sent, so that the next waits until this one was taken. */
+function sendFrame(jpeg) {
+  if (socket.readyState !== WebSocket.OPEN || socket.bufferedAmount > 0) return false;
+  socket.send(jpeg);
+  return true;
+}
+
+function cameraGone(why) {
+  tell('browser-camera-gone', { why });
+  setText('camera-words', why);
+  openPanel('camera', true);
+  showCameras();
+}
+
+async function useBrowserCamera(deviceId) {
+  setText('camera-words', 'Waiting for the browser’s leave to use the camera.');
+  if (await camera.start(deviceId)) {
+    setText('camera-words', '');
+    tell('use-browser-camera');
+  }
+  showCameras();
+}
+
+async function showCameras() {
+  const { cameras = [], browser_camera: browser } = view.state;
+  const own = await camera.list();
+  const rows = cameras.map(({ id, name, used }) => cameraRow(name, 'this machine', used, () => {
+    camera.stop();
+    tell('use-camera', { id });
+    showCameras();
+  }));
+  const named = own.filter((d) => d.deviceId);
+  const running = camera.running ? camera.stream.getVideoTracks()[0].getSettings().deviceId : null;
+  for (const { deviceId, label } of named.length ? named : [{ label: 'Browser’s camera' }]) {
+    rows.push(cameraRow(label || 'Camera', 'through the browser', deviceId ? deviceId === running : camera.running, () => useBrowserCamera(deviceId)));
+  }
+  $('cameras').replaceChildren(...rows);
+  $('camera-offer').hidden = browser !== 'offered' || camera.running;
+}
+
+function cameraRow(name, through, used, choose) {
+  const row = element('li', '');
+  const button = element('button', used ? 'chosen' : '', used ? `${name} (in use)` : name);
+  button.type = 'button';
+  button.setAttribute('aria-pressed', String(used));
+  button.addEventListener('click', choose);
+  row.append(button, element('span', 'through', through));
+  return row;
+}
+
+// --- panels, buttons, keys ---
+
+function openPanel(name, open) {
+  for (const other of ['light', 'camera']) {
+    const shown = other === name && open;
+    $(`${other}-panel`).hidden = !shown;
+    $(`open-${other}`).setAttribute('aria-expanded', String(shown));
+  }
+  if (open) $(`${name}-panel`).focus();
+}
+
+function togglePanel(name) {
+  const open = $(`${name}-panel`).hidden;
+  openPanel(name, open);
+  if (!open) $(`open-${name}`).focus();
+}
+
+function closePanels() {
+  for (const name of ['light', 'camera']) if (!$(`${name}-panel`).hidden) togglePanel(name);
+}
+
+const KEYS = {
+  v: toggleVoice,
+  s: () => speech.repeat(),
+  l: () => togglePanel('light'),
+  k: () => togglePanel('camera'),
+};
+
+document.addEventListener('keydown', (event) => {
+  if (event.ctrlKey || event.metaKey || event.altKey || event.isComposing) return;
+  const { key } = event;
+  if (key === 'Escape') {
+    closePanels();
+    return;
+  }
+  // Tab walks, and typing in a field is typing.
+  if (['Tab', 'Shift'].includes(key) || event.target.closest('input, select')) return;
+  if (!$('start').hidden) {
+    // Enter and space on a button do what the button says.
+    if (event.target.closest('button') && ['Enter', ' '].includes(key)) return;
+    event.preventDefault();
+    startVoice();
+    return;
+  }
+  if ($('keys-on').checked) KEYS[key.toLowerCase()]?.();
+});
+
+$('start-voice').addEventListener('click', startVoice);
+$('start-silent').addEventListener('click', () => {
+  $('start').hidden = true;
+});
+$('voice').addEventListener('click', toggleVoice);
+$('again').addEventListener('click', () => speech.repeat());
+$('open-light').addEventListener('click', () => togglePanel('light'));
+$('open-camera').addEventListener('click', () => togglePanel('camera'));
+document.querySelectorAll('.close').forEach((b) => b.addEventListener('click', closePanels));
+$('relight').addEventListener('click', () => tell('relight'));
+$('use-offer').addEventListener('click', () => useBrowserCamera());
+$('calibrate').addEventListener('click', () => {
+  tell(view.state.calibration ? 'stop-calibration' : 'start-calibration');
+});
+$('profile').addEventListener('change', ({ target }) => {
+  if (target.value) tell('use-profile', { name: target.value });
+});
+$('keep').addEventListener('submit', (event) => {
+  event.preventDefault();
+  const name = $('profile-name').value.trim();
+  if (name) tell('keep-profile', { name });
+});
+
+showVoice();
+showCameras();
+connect();

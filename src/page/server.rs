@@ -1,0 +1,216 @@
+//! The server: routes, headers, and what all tabs share.
+
+use std::net::TcpListener;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicU64, AtomicUsize, Ordering};
+use std::time::Duration;
+
+use axum::Router;
+use axum::body::Bytes;
+use axum::extract::ws::WebSocketUpgrade;
+use axum::extract::{Request, State};
+use axum::http::header::{self, HeaderName, HeaderValue};
+use axum::http::StatusCode;
+use axum::middleware::{self, Next};
+use axum::response::{IntoResponse, Response};
+use axum::routing::get;
+use serde_json::{Map, Value};
+use tokio::sync::watch;
+
+use super::guard::Guard;
+use super::inbox::{Inbox, Requests};
+use super::shown::Shown;
+use super::tab;
+
+/// More tabs than anybody watches; the next one is turned away so that memory stays bounded.
+const MOST_TABS: usize = 16;
+/// A 1280x720 JPEG of good quality is about 0.3 MB; this leaves room for larger cameras.
+const LARGEST_MESSAGE: usize = 8 << 20;
+/// How long tabs may take to hear that it is over.
+const FAREWELL: Duration = Duration::from_millis(500);
+
+/// The files of the page, all inside the binary.
+const ASSETS: [(&str, &str, &str); 9] = [
+    ("", "text/html; charset=utf-8", include_str!("assets/page.html")),
+    ("page.css", "text/css; charset=utf-8", include_str!("assets/page.css")),
+    ("main.js", SCRIPT, include_str!("assets/main.js")),
+    ("view.js", SCRIPT, include_str!("assets/view.js")),
+    ("picture.js", SCRIPT, include_str!("assets/picture.js")),
+    ("speech.js", SCRIPT, include_str!("assets/speech.js")),
+    ("camera.js", SCRIPT, include_str!("assets/camera.js")),
+    ("words.js", SCRIPT, include_str!("assets/words.js")),
+    ("icon.svg", "image/svg+xml", include_str!("assets/icon.svg")),
+];
+const SCRIPT: &str = "text/javascript; charset=utf-8";
+
+/// What the loop's thread hands to the tabs, and they to it. Everything is "latest wins" or bounded.
+pub struct Hub {
+    guard: Guard,
+    policy: HeaderValue,
+    pub(super) shown: watch::Sender<Arc<Map<String, Value>>>,
+    pub(super) picture: watch::Sender<Bytes>,
+    /// The tab whose camera is in use.
+    pub(super) filming: watch::Sender<Option<u64>>,
+    pub(super) stopping: watch::Sender<bool>,
+    pub(super) inbox: Arc<Inbox>,
+    tabs: AtomicUsize,
+    last_tab: AtomicU64,
+}
+
+impl Hub {
+    pub fn new(guard: Guard) -> Hub {
+        // Nothing from outside, nothing inline, no framing. `blob:` images are the drawn cube.
+        let policy = format!(
+            "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; connect-src 'self' {}; \
+             base-uri 'none'; form-action 'none'; frame-ancestors 'none'; require-trusted-types-for 'script'",
+            guard.socket_sources()
+        );
+        Hub {
+            // Hosts and digits only, so it is always a legal header.
+            policy: HeaderValue::from_str(&policy)
+                .unwrap_or(HeaderValue::from_static("default-src 'none'")),
+            guard,
+            shown: watch::channel(Arc::default()).0,
+            picture: watch::channel(Bytes::new()).0,
+            filming: watch::channel(None).0,
+            stopping: watch::channel(false).0,
+            inbox: Arc::new(Inbox::new()),
+            tabs: AtomicUsize::new(0),
+            last_tab: AtomicU64::new(0),
+        }
+    }
+
+    pub fn show(&self, shown: &Shown) {
+        // Plain structs of numbers and strings always serialise to an object.
+        if let Ok(Value::Object(fields)) = serde_json::to_value(shown) {
+            self.shown.send_replace(Arc::new(fields));
+        }
+    }
+
+    pub fn picture(&self, jpeg: Arc<[u8]>) {
+        self.picture.send_replace(Bytes::from_owner(jpeg));
+    }
+
+    pub fn requests(&self) -> Requests {
+        Requests(Arc::clone(&self.inbox))
+    }
+
+    pub fn tabs(&self) -> usize {
+        self.tabs.load(Ordering::Relaxed)
+    }
+
+    pub fn stop(&self) {
+        self.stopping.send_replace(true);
+    }
+
+    /// A seat for one more tab, given back when it is dropped.
+    fn seat(self: &Arc<Hub>) -> Option<Seat> {
+        self.tabs
+            .fetch_update(Ordering::Relaxed, Ordering::Relaxed, |n| {
+                (n < MOST_TABS).then_some(n + 1)
+            })
+            .ok()?;
+        Some(Seat {
+            id: self.last_tab.fetch_add(1, Ordering::Relaxed) + 1,
+            hub: Arc::clone(self),
+        })
+    }
+}
+
+/// One tab's place among those that watch.
+pub struct Seat {
+    pub id: u64,
+    pub hub: Arc<Hub>,
+}
+
+impl Drop for Seat {
+    fn drop(&mut self) {
+        self.hub.tabs.fetch_sub(1, Ordering::Relaxed);
+    }
+}
+
+/// Serves until [`Hub::stop`]; then tabs get a moment to close, and all that is left is dropped.
+pub async fn serve(listener: TcpListener, hub: Arc<Hub>) {
+    let listener = match tokio::net::TcpListener::from_std(listener) {
+        Ok(listener) => listener,
+        Err(cause) => {
+            eprintln!("the page's server did not start: {cause}");
+            return;
+        }
+    };
+    let mut router = Router::new().route("/{token}/socket", get(socket));
+    for (name, kind, text) in ASSETS {
+        let answer = move || async move { ([(header::CONTENT_TYPE, kind)], text) };
+        router = router.route(&format!("/{{token}}/{name}"), get(answer));
+    }
+    let router = router
+        .fallback(|| async { (StatusCode::NOT_FOUND, "there is nothing here\n") })
+        .layer(middleware::from_fn_with_state(Arc::clone(&hub), guarded))
+        .with_state(Arc::clone(&hub));
+
+    let mut stopping = hub.stopping.subscribe();
+    tokio::select! {
+        // The listener only fails when the runtime goes away.
+        _ = axum::serve(listener, router) => {}
+        _ = stopping.wait_for(|stop| *stop) => {}
+    }
+    let all_left = async {
+        while hub.tabs() > 0 {
+            tokio::time::sleep(Duration::from_millis(5)).await;
+        }
+    };
+    let _ = tokio::time::timeout(FAREWELL, all_left).await;
+}
+
+/// Stands before every route: refuses strangers, and gives every answer the headers that keep the page closed.
+async fn guarded(State(hub): State<Arc<Hub>>, request: Request, next: Next) -> Response {
+    let socket = request.uri().path().ends_with("/socket")
+        || request.headers().contains_key(header::UPGRADE);
+    let mut response = match hub
+        .guard
+        .check(request.uri(), request.headers(), socket)
+    {
+        Ok(()) => next.run(request).await,
+        Err(refusal) => (StatusCode::FORBIDDEN, format!("{}\n", refusal.say())).into_response(),
+    };
+    let headers = response.headers_mut();
+    headers.insert(header::CONTENT_SECURITY_POLICY, hub.policy.clone());
+    for (name, value) in HEADERS {
+        headers.insert(name, HeaderValue::from_static(value));
+    }
+    response
+}
+
+const HEADERS: [(HeaderName, &str); 7] = [
+    (header::CACHE_CONTROL, "no-store"),
+    (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
+    (header::X_FRAME_OPTIONS, "DENY"),
+    // The address holds the token.
+    (header::REFERRER_POLICY, "no-referrer"),
+    (
+        HeaderName::from_static("cross-origin-opener-policy"),
+        "same-origin",
+    ),
+    (
+        HeaderName::from_static("cross-origin-resource-policy"),
+        "same-origin",
+    ),
+    (
+        HeaderName::from_static("permissions-policy"),
+        "camera=(self), microphone=(), geolocation=()",
+    ),
+];
+
+async fn socket(State(hub): State<Arc<Hub>>, upgrade: WebSocketUpgrade) -> Response {
+    let Some(seat) = hub.seat() else {
+        return (
+            StatusCode::SERVICE_UNAVAILABLE,
+            "too many tabs watch already; close one\n",
+        )
+            .into_response();
+    };
+    upgrade
+        .max_message_size(LARGEST_MESSAGE)
+        .max_frame_size(LARGEST_MESSAGE)
+        .on_upgrade(move |socket| tab::run(socket, seat))
+}

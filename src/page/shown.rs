@@ -1,0 +1,170 @@
+//! Everything that the screen needs at one moment.
+
+use std::sync::Arc;
+
+use serde::Serialize;
+
+use crate::cube::Colour;
+
+/// What the page shows at one moment. The default is an empty page that waits for its first words.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct Shown {
+    /// The one large sentence: what to do now.
+    pub sentence: String,
+    /// One line of reason below it; may be empty.
+    pub why: String,
+    /// How much help has been given, 0 (none yet) to 4 (the turns themselves).
+    pub rung: u8,
+    /// Centres of the faces that the reading in progress has seen, in any order.
+    pub seen: Vec<Colour>,
+    /// What was found in the live picture.
+    pub found: Option<Arc<Found>>,
+    /// The camera's driver mirrors its pictures already, so the page must not mirror them once more.
+    pub mirrored_feed: bool,
+    /// The cube as the learner is to hold it.
+    pub drawing: Option<Drawing>,
+    /// The turns of the present hint, in the notation of the WCA Regulations; empty when none are given.
+    pub moves: Vec<String>,
+    /// Index into `moves` of the turn to make now; `moves.len()` when all are made.
+    pub present: usize,
+    /// What the coach waits for, as a sentence; may be empty.
+    pub waiting: String,
+    /// What is wrong and what to do about it.
+    pub trouble: Option<String>,
+    /// The cube has been taken away and the coach waits for it.
+    pub paused: bool,
+    /// The newest words to speak.
+    pub say: Say,
+    /// No speech in any tab.
+    pub quiet: bool,
+    /// The profile in use and how the present light compares with it.
+    pub light: Option<Light>,
+    /// Names of the profiles that can be chosen.
+    pub profiles: Vec<String>,
+    /// Set while a calibration is under way.
+    pub calibration: Option<Calibration>,
+    /// The cameras of this machine.
+    pub cameras: Vec<CameraName>,
+    /// What the browser's own camera is to do.
+    pub browser_camera: BrowserCamera,
+}
+
+/// Words to speak. Each serial number is spoken at most once in a tab, and a newer one silences an older.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct Say {
+    /// Grows with each thing said; 0 means that nothing has been said yet.
+    pub serial: u64,
+    pub text: Arc<str>,
+}
+
+/// A drawn cube.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Drawing {
+    /// A whole SVG document. It is shown as an image, so scripts and outside links in it do nothing.
+    pub svg: Arc<str>,
+    /// The same for a screen reader.
+    pub description: Arc<str>,
+}
+
+/// The faces found in the live picture.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Found {
+    /// Width and height in pixels of the picture that `faces` speaks of.
+    pub size: (u32, u32),
+    pub faces: Vec<FoundFace>,
+}
+
+/// One face found in the live picture.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct FoundFace {
+    /// The four outer corners in pixels of the picture as the camera gave it, x right, y down.
+    pub outline: [[f32; 2]; 4],
+    /// Row 0 runs from the first to the second point of the outline.
+    pub stickers: [[Sticker; 3]; 3],
+}
+
+/// One sticker of a found face.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+pub struct Sticker {
+    /// The likeliest colour; `None` where nothing can be said.
+    pub colour: Option<Colour>,
+    /// The colour may well be wrong, so it is marked as such.
+    pub doubtful: bool,
+}
+
+/// The profile in use and how the present light compares with it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Light {
+    /// The profile's name.
+    pub profile: String,
+    /// The light is near enough to that of the profile.
+    pub like_profile: bool,
+    /// Mean CIEDE2000 between this light and the profile's, if the cube has been seen under it.
+    pub distance: Option<f32>,
+    /// The two colours that are hardest to tell apart in this light.
+    pub closest: Option<Closest>,
+    /// What to change about the light; empty when it is good.
+    pub advice: String,
+}
+
+/// The two colours of a calibration that lie closest.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Closest {
+    pub a: Colour,
+    pub b: Colour,
+    /// CIEDE2000 between them.
+    pub distance: f32,
+}
+
+/// How far a calibration has come.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct Calibration {
+    /// What to show next, or that all is seen.
+    pub ask: String,
+    /// The colours sampled so far.
+    pub swatches: Vec<Swatch>,
+    pub closest: Option<Closest>,
+    /// What to change about the light; empty when it is good.
+    pub advice: String,
+    /// Expected share of doubtful stickers, 0 to 1, with the profile in use.
+    pub doubtful_before: Option<f32>,
+    /// The same with the profile being made.
+    pub doubtful_after: Option<f32>,
+    /// All six colours are known, so the profile can be kept.
+    pub complete: bool,
+    /// A name to offer for it.
+    pub name: String,
+}
+
+/// One colour as the camera sees it.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Swatch {
+    pub colour: Colour,
+    /// Display colour, sRGB, 0 to 255.
+    pub rgb: [u8; 3],
+    /// How many stickers it was taken from.
+    pub stickers: u32,
+}
+
+/// A camera of this machine.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct CameraName {
+    /// What [`Request::UseCamera`](super::Request::UseCamera) gives back.
+    pub id: String,
+    pub name: String,
+    /// This one is in use.
+    pub used: bool,
+}
+
+/// What the browser's own camera is to do.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum BrowserCamera {
+    /// It may be chosen from the list, no more.
+    #[default]
+    Idle,
+    /// The machine's camera cannot be opened: the page offers this one in large letters.
+    Offered,
+    /// Frames come from it.
+    Used,
+}

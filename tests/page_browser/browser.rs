@@ -1,0 +1,210 @@
+//! Starts Chromium under its WebDriver on a port and with a folder of its own, and ends both.
+
+use std::future::Future;
+use std::io::{BufRead, BufReader, Read};
+use std::path::Path;
+use std::process::{Child, Command, Stdio};
+use std::time::{Duration, Instant};
+
+use serde_json::{Value, json};
+use thirtyfour::extensions::cdp::ChromeDevTools;
+use thirtyfour::{ChromiumLikeCapabilities, LoggingPrefsLogLevel, prelude::*};
+
+/// How long the page may take to do what a test waits for; far above what it needs on a busy machine.
+const PATIENCE: Duration = Duration::from_secs(20);
+
+/// One running browser.
+pub struct Browser {
+    pub driver: WebDriver,
+    // Dropped after the session: the driver's process, then the browser's folder.
+    _process: Ended,
+    _folder: tempfile::TempDir,
+}
+
+/// The driver's process. Asked to end it closes its browser too; killed outright it would leave it behind.
+struct Ended(Child);
+
+impl Drop for Ended {
+    fn drop(&mut self) {
+        let id = self.0.id().to_string();
+        let _ = Command::new("kill").args(["-TERM", &id]).status();
+        let began = Instant::now();
+        while began.elapsed() < Duration::from_secs(5) {
+            if let Ok(Some(_)) = self.0.try_wait() {
+                return;
+            }
+            std::thread::sleep(Duration::from_millis(20));
+        }
+        let _ = self.0.kill();
+        let _ = self.0.wait();
+    }
+}
+
+/// Runs a test in a fresh browser, and ends that whether the test passes or panics.
+///
+/// Without Chromium this fails and says what to install, unless `PAIRSIGHT_NO_BROWSER=1` asks to skip.
+pub fn with_browser<F: Future<Output = ()>>(arguments: &[String], test: impl FnOnce(Browser) -> F) {
+    if std::env::var("PAIRSIGHT_NO_BROWSER").is_ok_and(|v| v == "1") {
+        eprintln!("SKIPPED: PAIRSIGHT_NO_BROWSER=1, so the page was not tried in a browser");
+        return;
+    }
+    tokio::runtime::Builder::new_current_thread()
+        .enable_all()
+        .build()
+        .unwrap()
+        .block_on(async {
+            let browser = Browser::start(arguments).await;
+            test(browser).await;
+        });
+}
+
+impl Browser {
+    async fn start(arguments: &[String]) -> Browser {
+        let mut child = Command::new("chromedriver")
+            .arg("--port=0")
+            .stdout(Stdio::piped())
+            .stderr(Stdio::null())
+            .spawn()
+            .unwrap_or_else(|cause| {
+                panic!(
+                    "chromedriver: {cause}\ninstall it with `apt-get install chromium chromium-driver`, \
+                     or set PAIRSIGHT_NO_BROWSER=1 to skip the tests in a browser"
+                )
+            });
+        let mut said = BufReader::new(child.stdout.take().unwrap());
+        let process = Ended(child);
+        let port: u16 = said
+            .by_ref()
+            .lines()
+            .map_while(Result::ok)
+            .find_map(|line| {
+                let (_, port) = line.split_once("started successfully on port ")?;
+                port.trim_end_matches('.').parse().ok()
+            })
+            .expect("chromedriver names its port");
+
+        let folder = tempfile::tempdir().unwrap();
+        let mut wanted = DesiredCapabilities::chrome();
+        for argument in [
+            "--headless",
+            "--no-sandbox",
+            "--disable-gpu",
+            "--disable-quic",
+            "--no-first-run",
+            "--disable-background-networking",
+            "--disable-component-update",
+            "--disable-sync",
+            "--disable-dev-shm-usage",
+            "--window-size=1366,768",
+        ] {
+            wanted.add_arg(argument).unwrap();
+        }
+        let profile = format!("--user-data-dir={}", folder.path().display());
+        wanted.add_arg(&profile).unwrap();
+        for argument in arguments {
+            wanted.add_arg(argument).unwrap();
+        }
+        wanted
+            .set_browser_log_level(LoggingPrefsLogLevel::All)
+            .unwrap();
+        let driver = WebDriver::new(format!("http://127.0.0.1:{port}"), wanted)
+            .await
+            .expect("chromium starts; install it with `apt-get install chromium`");
+        Browser {
+            driver,
+            _process: process,
+            _folder: folder,
+        }
+    }
+
+    pub async fn devtools(&self, command: &str, parameters: Value) -> Value {
+        ChromeDevTools::new(self.driver.handle().clone())
+            .execute_cdp_with_params(command, parameters)
+            .await
+            .unwrap()
+    }
+
+    /// Runs this in every page before the page's own scripts.
+    pub async fn before_scripts(&self, script: &str) {
+        let command = "Page.addScriptToEvaluateOnNewDocument";
+        self.devtools(command, json!({ "source": script })).await;
+    }
+
+    /// The value of a JavaScript expression.
+    pub async fn value(&self, expression: &str) -> Value {
+        self.driver
+            .execute(format!("return ({expression})"), vec![])
+            .await
+            .unwrap()
+            .json()
+            .clone()
+    }
+
+    /// Waits until an expression has this value; says what it was instead.
+    pub async fn expect(&self, expression: &str, expected: impl Into<Value>) {
+        let expected = expected.into();
+        let began = Instant::now();
+        loop {
+            let value = self.value(expression).await;
+            if value == expected {
+                return;
+            }
+            assert!(
+                began.elapsed() < PATIENCE,
+                "{expression}\n  is       {value}\n  expected {expected}"
+            );
+            tokio::time::sleep(Duration::from_millis(20)).await;
+        }
+    }
+
+    /// Waits until an element, by id, has this text.
+    pub async fn expect_text(&self, id: &str, text: &str) {
+        let expression = format!("document.getElementById('{id}').textContent");
+        self.expect(&expression, text).await;
+    }
+
+    /// Waits until an element, by id, is to be seen or not.
+    pub async fn expect_visible(&self, id: &str, visible: bool) {
+        let expression = format!("document.getElementById('{id}').checkVisibility()");
+        self.expect(&expression, visible).await;
+    }
+
+    pub async fn click(&self, id: &str) {
+        let element = self.driver.find(By::Id(id)).await.unwrap();
+        element.click().await.unwrap();
+    }
+
+    /// Presses a key wherever the focus is.
+    pub async fn press(&self, key: impl Into<TypingData>) {
+        self.driver
+            .action_chain()
+            .send_keys(key)
+            .perform()
+            .await
+            .unwrap();
+    }
+
+    /// Sets the window's size in CSS pixels and the preferred scheme.
+    pub async fn look(&self, (width, height): (u32, u32), scheme: &str) {
+        let metrics = json!({
+            "width": width, "height": height, "deviceScaleFactor": 1, "mobile": false
+        });
+        self.devtools("Emulation.setDeviceMetricsOverride", metrics).await;
+        let features = json!({
+            "features": [{ "name": "prefers-color-scheme", "value": scheme }]
+        });
+        self.devtools("Emulation.setEmulatedMedia", features).await;
+    }
+
+    pub async fn screenshot(&self, file: &Path) {
+        self.driver.screenshot(file).await.unwrap();
+    }
+
+    /// What the page's console complained about: refused resources, script errors.
+    pub async fn complaints(&self) -> Vec<String> {
+        let log = self.driver.handle().browser_log().await.unwrap();
+        log.into_iter()
+            .map(|entry| format!("{}: {}", entry.level, entry.message))
+            .collect()
+    }
+}
