@@ -9,8 +9,8 @@ use axum::Router;
 use axum::body::Bytes;
 use axum::extract::ws::WebSocketUpgrade;
 use axum::extract::{Request, State};
-use axum::http::header::{self, HeaderName, HeaderValue};
 use axum::http::StatusCode;
+use axum::http::header::{self, HeaderName, HeaderValue};
 use axum::middleware::{self, Next};
 use axum::response::{IntoResponse, Response};
 use axum::routing::get;
@@ -31,8 +31,16 @@ const FAREWELL: Duration = Duration::from_millis(500);
 
 /// The files of the page, all inside the binary.
 const ASSETS: [(&str, &str, &str); 9] = [
-    ("", "text/html; charset=utf-8", include_str!("assets/page.html")),
-    ("page.css", "text/css; charset=utf-8", include_str!("assets/page.css")),
+    (
+        "",
+        "text/html; charset=utf-8",
+        include_str!("assets/page.html"),
+    ),
+    (
+        "page.css",
+        "text/css; charset=utf-8",
+        include_str!("assets/page.css"),
+    ),
     ("main.js", SCRIPT, include_str!("assets/main.js")),
     ("view.js", SCRIPT, include_str!("assets/view.js")),
     ("picture.js", SCRIPT, include_str!("assets/picture.js")),
@@ -166,10 +174,7 @@ pub async fn serve(listener: TcpListener, hub: Arc<Hub>) {
 async fn guarded(State(hub): State<Arc<Hub>>, request: Request, next: Next) -> Response {
     let socket = request.uri().path().ends_with("/socket")
         || request.headers().contains_key(header::UPGRADE);
-    let mut response = match hub
-        .guard
-        .check(request.uri(), request.headers(), socket)
-    {
+    let mut response = match hub.guard.check(request.uri(), request.headers(), socket) {
         Ok(()) => next.run(request).await,
         Err(refusal) => (StatusCode::FORBIDDEN, format!("{}\n", refusal.say())).into_response(),
     };

@@ -32,14 +32,24 @@ enum FromTab {
     /// The last picture is on the screen.
     Drawn,
     UseBrowserCamera,
-    UseCamera { id: String },
-    BrowserCameraGone { why: String },
+    UseCamera {
+        id: String,
+    },
+    BrowserCameraGone {
+        why: String,
+    },
     StartCalibration,
     StopCalibration,
-    KeepProfile { name: String },
-    UseProfile { name: String },
+    KeepProfile {
+        name: String,
+    },
+    UseProfile {
+        name: String,
+    },
     Relight,
-    Quiet { quiet: bool },
+    Quiet {
+        quiet: bool,
+    },
 }
 
 /// A text to the tab.
@@ -47,7 +57,9 @@ enum FromTab {
 #[serde(tag = "kind", rename_all = "kebab-case")]
 enum ToTab<'a> {
     /// Fields of [`Shown`](super::Shown) that differ from those sent before.
-    Show { fields: BTreeMap<&'a str, &'a Value> },
+    Show {
+        fields: BTreeMap<&'a str, &'a Value>,
+    },
     /// The last frame of the tab's camera was taken; send another.
     FrameTaken,
     /// Another camera is in use now; stop this tab's.

@@ -2,39 +2,29 @@
 
 use std::future::Future;
 use std::io::{BufRead, BufReader, Read};
+use std::panic::resume_unwind;
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
-use thirtyfour::extensions::cdp::ChromeDevTools;
 use thirtyfour::{ChromiumLikeCapabilities, LoggingPrefsLogLevel, prelude::*};
+use tokio::task::LocalSet;
 
 /// How long the page may take to do what a test waits for; far above what it needs on a busy machine.
 const PATIENCE: Duration = Duration::from_secs(20);
 
 /// One running browser.
+#[derive(Clone)]
 pub struct Browser {
     pub driver: WebDriver,
-    // Dropped after the session: the driver's process, then the browser's folder.
-    _process: Ended,
-    _folder: tempfile::TempDir,
 }
 
-/// The driver's process. Asked to end it closes its browser too; killed outright it would leave it behind.
-struct Ended(Child);
+/// A process that is ended when this is dropped.
+struct Process(Child);
 
-impl Drop for Ended {
+impl Drop for Process {
     fn drop(&mut self) {
-        let id = self.0.id().to_string();
-        let _ = Command::new("kill").args(["-TERM", &id]).status();
-        let began = Instant::now();
-        while began.elapsed() < Duration::from_secs(5) {
-            if let Ok(Some(_)) = self.0.try_wait() {
-                return;
-            }
-            std::thread::sleep(Duration::from_millis(20));
-        }
         let _ = self.0.kill();
         let _ = self.0.wait();
     }
@@ -43,24 +33,38 @@ impl Drop for Ended {
 /// Runs a test in a fresh browser, and ends that whether the test passes or panics.
 ///
 /// Without Chromium this fails and says what to install, unless `PAIRSIGHT_NO_BROWSER=1` asks to skip.
-pub fn with_browser<F: Future<Output = ()>>(arguments: &[String], test: impl FnOnce(Browser) -> F) {
+pub fn with_browser<F>(arguments: &[String], test: impl FnOnce(Browser) -> F)
+where
+    F: Future<Output = ()> + 'static,
+{
     if std::env::var("PAIRSIGHT_NO_BROWSER").is_ok_and(|v| v == "1") {
         eprintln!("SKIPPED: PAIRSIGHT_NO_BROWSER=1, so the page was not tried in a browser");
         return;
     }
-    tokio::runtime::Builder::new_current_thread()
+    let runtime = tokio::runtime::Builder::new_current_thread()
         .enable_all()
         .build()
-        .unwrap()
-        .block_on(async {
-            let browser = Browser::start(arguments).await;
-            test(browser).await;
-        });
+        .unwrap();
+    let (_process, port) = start_driver();
+    let folder = tempfile::tempdir().unwrap();
+    let ended = runtime.block_on(async {
+        let browser = Browser::start(port, folder.path(), arguments).await;
+        // A task of its own, so that a test which panics still lets the browser be closed.
+        let task = LocalSet::new();
+        let running = task.spawn_local(test(browser.clone()));
+        let ended = task.run_until(running).await;
+        drop(task);
+        browser.driver.quit().await.unwrap();
+        ended
+    });
+    if let Err(failure) = ended {
+        resume_unwind(failure.into_panic());
+    }
 }
 
-impl Browser {
-    async fn start(arguments: &[String]) -> Browser {
-        let mut child = Command::new("chromedriver")
+/// The WebDriver of Chromium, and the free port that it took.
+fn start_driver() -> (Process, u16) {
+    let mut child = Command::new("chromedriver")
             .arg("--port=0")
             .stdout(Stdio::piped())
             .stderr(Stdio::null())
@@ -71,19 +75,22 @@ impl Browser {
                      or set PAIRSIGHT_NO_BROWSER=1 to skip the tests in a browser"
                 )
             });
-        let mut said = BufReader::new(child.stdout.take().unwrap());
-        let process = Ended(child);
-        let port: u16 = said
-            .by_ref()
-            .lines()
-            .map_while(Result::ok)
-            .find_map(|line| {
-                let (_, port) = line.split_once("started successfully on port ")?;
-                port.trim_end_matches('.').parse().ok()
-            })
-            .expect("chromedriver names its port");
+    let mut said = BufReader::new(child.stdout.take().unwrap());
+    let process = Process(child);
+    let port: u16 = said
+        .by_ref()
+        .lines()
+        .map_while(Result::ok)
+        .find_map(|line| {
+            let (_, port) = line.split_once("started successfully on port ")?;
+            port.trim_end_matches('.').parse().ok()
+        })
+        .expect("chromedriver names its port");
+    (process, port)
+}
 
-        let folder = tempfile::tempdir().unwrap();
+impl Browser {
+    async fn start(port: u16, folder: &Path, arguments: &[String]) -> Browser {
         let mut wanted = DesiredCapabilities::chrome();
         for argument in [
             "--headless",
@@ -99,7 +106,7 @@ impl Browser {
         ] {
             wanted.add_arg(argument).unwrap();
         }
-        let profile = format!("--user-data-dir={}", folder.path().display());
+        let profile = format!("--user-data-dir={}", folder.display());
         wanted.add_arg(&profile).unwrap();
         for argument in arguments {
             wanted.add_arg(argument).unwrap();
@@ -110,18 +117,13 @@ impl Browser {
         let driver = WebDriver::new(format!("http://127.0.0.1:{port}"), wanted)
             .await
             .expect("chromium starts; install it with `apt-get install chromium`");
-        Browser {
-            driver,
-            _process: process,
-            _folder: folder,
-        }
+        Browser { driver }
     }
 
+    /// One command of the DevTools protocol.
     pub async fn devtools(&self, command: &str, parameters: Value) -> Value {
-        ChromeDevTools::new(self.driver.handle().clone())
-            .execute_cdp_with_params(command, parameters)
-            .await
-            .unwrap()
+        let devtools = self.driver.cdp();
+        devtools.send_raw(command, parameters).await.unwrap()
     }
 
     /// Runs this in every page before the page's own scripts.
@@ -176,12 +178,8 @@ impl Browser {
 
     /// Presses a key wherever the focus is.
     pub async fn press(&self, key: impl Into<TypingData>) {
-        self.driver
-            .action_chain()
-            .send_keys(key)
-            .perform()
-            .await
-            .unwrap();
+        let chain = self.driver.action_chain();
+        chain.send_keys(key).perform().await.unwrap();
     }
 
     /// Sets the window's size in CSS pixels and the preferred scheme.
@@ -189,7 +187,8 @@ impl Browser {
         let metrics = json!({
             "width": width, "height": height, "deviceScaleFactor": 1, "mobile": false
         });
-        self.devtools("Emulation.setDeviceMetricsOverride", metrics).await;
+        self.devtools("Emulation.setDeviceMetricsOverride", metrics)
+            .await;
         let features = json!({
             "features": [{ "name": "prefers-color-scheme", "value": scheme }]
         });

@@ -12,7 +12,15 @@ use serde_json::json;
 use crate::browser::{Browser, with_browser};
 use crate::scene;
 
-const SIZES: [(u32, u32); 5] = [(1366, 768), (1366, 650), (1920, 1080), (1024, 768), (640, 900)];
+/// Laptops (one with a browser's own bars), projectors, and a narrow window.
+const LOOKS: [((u32, u32), &str); 6] = [
+    ((1366, 768), "light"),
+    ((1366, 768), "dark"),
+    ((1366, 650), "light"),
+    ((1920, 1080), "dark"),
+    ((1024, 768), "light"),
+    ((640, 900), "dark"),
+];
 
 fn screens() -> PathBuf {
     let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("screens");
@@ -97,10 +105,14 @@ pub fn calibrating() -> Shown {
 /// Nothing but a narrow window scrolls, and nothing stands out of its window.
 async fn fits(browser: &Browser, size: (u32, u32), name: &str) {
     let root = "document.documentElement";
-    let wide = browser.value(&format!("{root}.scrollWidth <= innerWidth")).await;
+    let wide = browser
+        .value(&format!("{root}.scrollWidth <= innerWidth"))
+        .await;
     assert_eq!(wide, json!(true), "{name} at {size:?} is too wide");
     if size.0 > 760 {
-        let high = browser.value(&format!("{root}.scrollHeight <= innerHeight")).await;
+        let high = browser
+            .value(&format!("{root}.scrollHeight <= innerHeight"))
+            .await;
         assert_eq!(high, json!(true), "{name} at {size:?} is too high");
         let cut = browser
             .value(
@@ -115,8 +127,19 @@ async fn fits(browser: &Browser, size: (u32, u32), name: &str) {
         // About ten minutes of arc for a small letter, seen from two metres on a 31 cm wide laptop screen.
         let sentence = "parseFloat(getComputedStyle(document.getElementById('sentence')).fontSize)";
         let large = browser.value(&format!("{sentence} / innerWidth")).await;
-        assert!(large.as_f64().unwrap() > 0.03, "{name} at {size:?}: {large}");
+        assert!(
+            large.as_f64().unwrap() > 0.03,
+            "{name} at {size:?}: {large}"
+        );
     }
+}
+
+/// Waits until nothing moves any more and what is due has been painted.
+async fn settle(browser: &Browser) {
+    let still = "document.getAnimations().length === 0";
+    browser.expect(still, true).await;
+    let script = "const done = arguments[0]; requestAnimationFrame(() => requestAnimationFrame(() => done()));";
+    browser.driver.execute_async(script, vec![]).await.unwrap();
 }
 
 #[test]
@@ -125,40 +148,34 @@ fn every_screen_fits_at_every_size() {
         let page = Page::start(Options::default()).unwrap();
         page.picture(scene::jpeg(&scene::picture(0.0)));
         browser.driver.goto(page.address()).await.unwrap();
-        for scheme in ["light", "dark"] {
-            for size in SIZES {
-                browser.look(size, scheme).await;
-                for (name, shown) in [
-                    ("asking", asking()),
-                    ("hint", scene::hint()),
-                    ("troubled", troubled()),
-                    ("paused", paused()),
-                    ("calibrating", calibrating()),
-                ] {
-                    page.show(&shown);
-                    browser.expect_text("sentence", &shown.sentence).await;
-                    let panel = name == "calibrating";
-                    if panel {
-                        browser.click("open-light").await;
-                        browser.expect_visible("keep", true).await;
-                    }
-                    browser.expect("document.getElementById('no-picture').hidden", true).await;
-                    tokio::time::sleep(std::time::Duration::from_millis(350)).await;
-                    let file = format!("{name}-{}x{}-{scheme}.png", size.0, size.1);
-                    browser.screenshot(&screens().join(file)).await;
-                    fits(&browser, size, name).await;
-                    if panel {
-                        browser.click("open-light").await;
-                    }
-                }
+        for (size, scheme) in LOOKS {
+            browser.look(size, scheme).await;
+            for (name, shown) in [
+                ("asking", asking()),
+                ("hint", scene::hint()),
+                ("troubled", troubled()),
+                ("paused", paused()),
+                ("calibrating", calibrating()),
+            ] {
+                page.show(&shown);
+                browser.expect_text("sentence", &shown.sentence).await;
+                browser.expect_visible("keep", name == "calibrating").await;
+                browser.expect_visible("no-picture", false).await;
+                settle(&browser).await;
+                let file = format!("{name}-{}x{}-{scheme}.png", size.0, size.1);
+                browser.screenshot(&screens().join(file)).await;
+                fits(&browser, size, name).await;
             }
+            browser.click("open-light").await;
         }
         // The start screen goes when a cube is in sight, so it is looked at on a fresh page.
         page.show(&asking());
-        browser.look(SIZES[0], "light").await;
+        browser.look(LOOKS[0].0, "light").await;
         browser.driver.refresh().await.unwrap();
         browser.expect_text("sentence", &asking().sentence).await;
         browser.expect_visible("start", true).await;
-        browser.screenshot(&screens().join("start-1366x768-light.png")).await;
+        browser
+            .screenshot(&screens().join("start-1366x768-light.png"))
+            .await;
     });
 }

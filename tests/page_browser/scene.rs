@@ -13,9 +13,24 @@ use Colour::{Blue as B, Green as G, Orange as O, Red as R, White as W, Yellow as
 
 /// Three faces about one corner: the first point of the outline, the steps to the second and to the fourth, stickers.
 const FACES: [([f32; 2], [f32; 2], [f32; 2], [Colour; 9]); 3] = [
-    ([320.0, 70.0], [130.0, 70.0], [-130.0, 75.0], [W, W, O, W, W, W, G, W, W]),
-    ([190.0, 145.0], [130.0, 70.0], [5.0, 165.0], [G, G, B, G, G, G, R, G, G]),
-    ([320.0, 215.0], [130.0, -75.0], [-5.0, 170.0], [R, R, Y, R, R, R, B, R, R]),
+    (
+        [320.0, 70.0],
+        [130.0, 70.0],
+        [-130.0, 75.0],
+        [W, W, O, W, W, W, G, W, W],
+    ),
+    (
+        [190.0, 145.0],
+        [130.0, 70.0],
+        [5.0, 165.0],
+        [G, G, B, G, G, G, R, G, G],
+    ),
+    (
+        [320.0, 215.0],
+        [130.0, -75.0],
+        [-5.0, 170.0],
+        [R, R, Y, R, R, R, B, R, R],
+    ),
 ];
 
 fn paint(colour: Colour) -> Rgb<u8> {
@@ -42,7 +57,11 @@ pub fn picture(shift: f32) -> RgbImage {
                 let inside = |t: f32| (0.08..0.92).contains(&t.fract());
                 let sticker = stickers[3 * v as usize + u as usize];
                 let plastic = Rgb([22, 22, 24]);
-                return if inside(u) && inside(v) { paint(sticker) } else { plastic };
+                return if inside(u) && inside(v) {
+                    paint(sticker)
+                } else {
+                    plastic
+                };
             }
         }
         let shade = (70.0 + 60.0 * y / SIZE.1 as f32) as u8;
@@ -79,7 +98,8 @@ pub fn found() -> Arc<Found> {
 
 /// A drawn cube of our own, enough to see where drawings go.
 pub fn drawing() -> Drawing {
-    let mut svg = String::from(r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="170 60 300 340">"#);
+    let mut svg =
+        String::from(r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="170 60 300 340">"#);
     for (at, along, down, stickers) in FACES {
         for (n, colour) in stickers.into_iter().enumerate() {
             let corner = |u: f32, v: f32| {
@@ -91,7 +111,9 @@ pub fn drawing() -> Drawing {
                 )
             };
             let Rgb([r, g, b]) = paint(colour);
-            let points = [(0., 0.), (1., 0.), (1., 1.), (0., 1.)].map(|(u, v)| corner(u, v)).concat();
+            let points = [(0., 0.), (1., 0.), (1., 1.), (0., 1.)]
+                .map(|(u, v)| corner(u, v))
+                .concat();
             svg += &format!(
                 r##"<polygon points="{points}" fill="rgb({r},{g},{b})" stroke="#111" stroke-width="5" stroke-linejoin="round"/>"##
             );

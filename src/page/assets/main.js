@@ -72,6 +72,7 @@ function show(fields) {
   view.show(fields);
   // A cube in sight means that the learner has begun, hands and all.
   if (fields.seen?.length || fields.found?.faces.length) $('start').hidden = true;
+  if (fields.calibration) openPanel('light', true);
   if ('quiet' in fields) setQuiet();
   if ('say' in fields) speech.say(fields.say);
   if ('cameras' in fields || 'browser_camera' in fields) showCameras();
@@ -163,18 +164,19 @@ function cameraRow(name, through, used, choose) {
 // --- panels, buttons, keys ---
 
 function openPanel(name, open) {
+  if (open === !$(`${name}-panel`).hidden) return;
   for (const other of ['light', 'camera']) {
     const shown = other === name && open;
     $(`${other}-panel`).hidden = !shown;
     $(`open-${other}`).setAttribute('aria-expanded', String(shown));
   }
-  if (open) $(`${name}-panel`).focus();
 }
 
+/** By key or button: the focus goes along. */
 function togglePanel(name) {
   const open = $(`${name}-panel`).hidden;
   openPanel(name, open);
-  if (!open) $(`open-${name}`).focus();
+  $(open ? `${name}-panel` : `open-${name}`).focus();
 }
 
 function closePanels() {

@@ -120,9 +120,9 @@ function showLight(light, calibration, before) {
   const { closest, advice } = calibration ?? light ?? {};
   setText('calibration-ask', calibration?.ask ?? '');
   const words = closestInWords(closest);
-  setText('closest', words && `${words[0].toUpperCase()}${words.slice(1)}. The further the better.`);
+  setText('closest', words && `${words[0].toUpperCase()}${words.slice(1)}.`);
   setText('light-advice', advice ?? '');
-  $('calibrate').textContent = calibration ? 'Stop calibrating' : 'Calibrate: show all six faces';
+  $('calibrate').textContent = calibration ? 'Stop calibrating' : 'Calibrate';
   showSwatches(calibration?.swatches, closest);
   showDoubtful(calibration);
   $('keep').hidden = !calibration?.complete;
