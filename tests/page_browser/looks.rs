@@ -124,11 +124,13 @@ async fn fits(browser: &Browser, size: (u32, u32), name: &str) {
             )
             .await;
         assert_eq!(cut, json!([]), "{name} at {size:?}: these are cut off");
-        // About ten minutes of arc for a small letter, seen from two metres on a 31 cm wide laptop screen.
+        // Ten minutes of arc for a small letter (half an em), seen from two metres on a 31 cm wide laptop screen;
+        // while a panel is open the learner sits before it.
+        let least = if name == "calibrating" { 0.018 } else { 0.036 };
         let sentence = "parseFloat(getComputedStyle(document.getElementById('sentence')).fontSize)";
         let large = browser.value(&format!("{sentence} / innerWidth")).await;
         assert!(
-            large.as_f64().unwrap() > 0.03,
+            large.as_f64().unwrap() > least,
             "{name} at {size:?}: {large}"
         );
     }

@@ -11,8 +11,11 @@ pub const SIZE: (u32, u32) = (640, 480);
 
 use Colour::{Blue as B, Green as G, Orange as O, Red as R, White as W, Yellow as Y};
 
-/// Three faces about one corner: the first point of the outline, the steps to the second and to the fourth, stickers.
-const FACES: [([f32; 2], [f32; 2], [f32; 2], [Colour; 9]); 3] = [
+/// The first point of the outline, the steps to the second and to the fourth, and the stickers row by row.
+type PaintedFace = ([f32; 2], [f32; 2], [f32; 2], [Colour; 9]);
+
+/// Three faces about one corner.
+const FACES: [PaintedFace; 3] = [
     (
         [320.0, 70.0],
         [130.0, 70.0],

@@ -145,8 +145,8 @@ fn the_picture_is_mirrored_and_its_letters_are_not() {
                  return r > 200 && g > 90 && g < 160 && b < 80; }})()"
             )
         };
-        // Beside its plate the orange sticker itself: painted at x = 406, y = 101 of 640 by 480.
-        let (x, y) = (392.0 / 640.0, 117.0 / 480.0);
+        // Beside its plate shows the orange sticker itself.
+        let (x, y) = (389.0 / 640.0, 143.0 / 480.0);
         browser.expect(&pixel(1.0 - x, y), true).await;
 
         shown.mirrored_feed = true;
@@ -174,7 +174,7 @@ fn keys_and_buttons_ask_for_things() {
             )
             .await;
         browser.click("profile-name").await;
-        browser.press(" skvl").await;
+        browser.press(Key::End + " skvl").await;
         browser
             .expect(
                 "document.getElementById('profile-name').value",
