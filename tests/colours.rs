@@ -8,7 +8,7 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use pairsight::colour::{Model, Observation, Profile, Relight};
+use pairsight::colour::{CalibrationError, Model, Observation, Profile, Relight};
 use pairsight::cube::Colour;
 use pairsight::sight::{Patch, Point, sample};
 use serde_json::Value;
@@ -17,6 +17,14 @@ use serde_json::Value;
 struct Face {
     picture: String,
     stickers: Vec<Sticker>,
+}
+
+impl Face {
+    fn patches(&self) -> [[Patch; 3]; 3] {
+        std::array::from_fn(|row| {
+            std::array::from_fn(|column| self.stickers[3 * row + column].patch)
+        })
+    }
 }
 
 struct Sticker {
@@ -35,6 +43,7 @@ struct Scan {
 
 struct Setup {
     profile: Profile,
+    calibration: Vec<[[Patch; 3]; 3]>,
     scans: Vec<Scan>,
 }
 
@@ -118,6 +127,7 @@ fn load(root: &Path) -> Vec<Setup> {
         });
         Setup {
             profile: Profile::from_labelled("eval", &labelled).unwrap(),
+            calibration: calibration.iter().map(Face::patches).collect(),
             scans: scans.collect(),
         }
     };
@@ -321,5 +331,64 @@ fn colours_of_scans() {
             println!("{edge:12} {count:9} {expected:15.2} {wrong:6}");
         }
         println!("{confusions:?}");
+    }
+}
+
+#[test]
+fn calibration_of_scans() {
+    let Some(root) = std::env::var_os("PAIRSIGHT_SCANS").map(PathBuf::from) else {
+        return;
+    };
+    for setup in load(&root) {
+        let mut faces = setup.calibration.clone();
+        for _ in 0..6 {
+            faces.rotate_left(1);
+            let found = Profile::from_looks("eval", &faces).unwrap();
+            for colour in Colour::ALL {
+                let known = setup.profile.samples(colour);
+                let named = found.samples(colour);
+                assert!(
+                    named.iter().all(|s| known.contains(s)),
+                    "{} misnamed",
+                    colour.name()
+                );
+            }
+        }
+        for scan in &setup.scans {
+            let faces: Vec<_> = scan.faces.iter().take(6).map(Face::patches).collect();
+            let error = Profile::from_looks("eval", &faces).unwrap_err();
+            assert!(
+                matches!(error, CalibrationError::Mixed { .. }),
+                "{}: {error}",
+                scan.name
+            );
+        }
+    }
+}
+
+#[test]
+fn lights_of_scans() {
+    let Some(root) = std::env::var_os("PAIRSIGHT_SCANS").map(PathBuf::from) else {
+        return;
+    };
+    for setup in load(&root) {
+        let model = Model::from_profile(&setup.profile);
+        println!("{}", model.judge_light(&Relight::none()).say());
+        for scan in &setup.scans {
+            let centres: Vec<Observation> =
+                scan.faces.iter().map(|f| observe(&f.stickers[4])).collect();
+            let light = model.fit_room(&centres, &Relight::drift());
+            let report = model.judge_light(&light);
+            println!(
+                "{} {:?}: distance {:.1}; {:?} {:.1}, doubtful {:.2} {:?}",
+                scan.name,
+                scan.conditions,
+                model.light_distance(&light),
+                report.closest,
+                report.difference,
+                report.doubtful,
+                report.remedies
+            );
+        }
     }
 }

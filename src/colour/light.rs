@@ -61,6 +61,15 @@ impl Relight {
         }
     }
 
+    /// The change of tint alone.
+    pub(super) fn at_level_zero(&self) -> Relight {
+        let level = self.mean.iter().sum::<f64>() / 3.0;
+        Relight {
+            mean: self.mean.map(|g| g - level),
+            covariance: self.covariance,
+        }
+    }
+
     /// Natural logarithm of how likely `prior` held these gains to be, relative to its middle.
     pub(super) fn log_density_under(&self, prior: &Relight) -> f64 {
         let off = [0, 1, 2].map(|c| self.mean[c] - prior.mean[c]);
@@ -75,12 +84,8 @@ impl Relight {
     /// How far the balance of the channels, level apart, is from the profile's, in natural log units. A cube's colours
     /// keep to von Kries' rule only roughly when the lamp's spectrum changes, the less the further it has moved.
     pub(super) fn tint(&self) -> f64 {
-        let level = self.mean.iter().sum::<f64>() / 3.0;
-        self.mean
-            .iter()
-            .map(|g| (g - level).powi(2))
-            .sum::<f64>()
-            .sqrt()
+        let tint = self.at_level_zero().mean;
+        dot(&tint, &tint).sqrt()
     }
 }
 
