@@ -3,12 +3,10 @@
 
 use std::fmt;
 
-use palette::LinSrgb;
-
 use crate::cube::Colour;
 use crate::sight::Patch;
 
-use super::difference::difference;
+use super::difference::hue_difference;
 use super::light::Relight;
 use super::model::Model;
 use super::profile::{Profile, ProfileError};
@@ -157,14 +155,106 @@ fn middle_of_one_colour(face: usize, patches: &[Patch]) -> Result<Patch, Calibra
     Ok(middle)
 }
 
-/// CIEDE2000 of two patches, after the brighter one is dimmed to the other's luminance: the same sticker lit less
-/// differs by nothing.
+/// How different the colours of two patches are, whatever the light's level on each.
 fn level_free(a: &Patch, b: &Patch) -> f64 {
-    let [a, b]: [LinSrgb<f64>; 2] = [a.rgb.into_format(), b.rgb.into_format()];
-    // Luminance weights of IEC 61966-2-1 (sRGB).
-    let luminance =
-        |c: LinSrgb<f64>| (0.2126 * c.red + 0.7152 * c.green + 0.0722 * c.blue).max(1e-6);
-    let (of_a, of_b) = (luminance(a), luminance(b));
-    let level = of_a.min(of_b);
-    difference(a * (level / of_a), b * (level / of_b))
+    hue_difference(a.rgb.into_format(), b.rgb.into_format())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use palette::LinSrgb;
+
+    fn patch([red, green, blue]: [f32; 3]) -> Patch {
+        Patch {
+            rgb: LinSrgb::new(red, green, blue),
+            spread: 0.02,
+            clipped: 0.0,
+            agreeing: 1.0,
+        }
+    }
+
+    /// A solved cube's faces in the order of [`Colour::ALL`] under a warm lamp, lit unevenly.
+    fn faces() -> [[[Patch; 3]; 3]; 6] {
+        let colours = [
+            [0.8, 0.65, 0.45],
+            [0.45, 0.05, 0.04],
+            [0.08, 0.3, 0.06],
+            [0.8, 0.5, 0.03],
+            [0.7, 0.16, 0.03],
+            [0.05, 0.09, 0.25],
+        ];
+        colours.map(|c| {
+            std::array::from_fn(|row| {
+                std::array::from_fn(|column| {
+                    let level = 0.7 + 0.05 * (row + 2 * column) as f32;
+                    patch(c.map(|x| x * level))
+                })
+            })
+        })
+    }
+
+    #[test]
+    fn faces_get_their_names_in_any_order() {
+        let mut faces = faces();
+        let known = faces;
+        for turn in 0..6 {
+            faces.rotate_left(1);
+            faces.swap(turn, (turn * 2 + 1) % 6);
+            let profile = Profile::from_looks("lamp", &faces).unwrap();
+            for colour in Colour::ALL {
+                let samples = profile.samples(colour);
+                assert_eq!(samples.len(), 9);
+                let own = known[colour.index()].as_flattened();
+                assert!(samples.iter().all(|s| own.iter().any(|p| p.rgb == *s)));
+            }
+        }
+    }
+
+    #[test]
+    fn a_cube_that_is_not_solved_is_refused() {
+        let mut faces = faces();
+        let (red, green) = (faces[1], faces[2]);
+        (faces[1][0], faces[2][0]) = (green[0], red[0]);
+        let error = Profile::from_looks("lamp", &faces).unwrap_err();
+        assert!(
+            matches!(error, CalibrationError::Mixed { face: 1 }),
+            "{error}"
+        );
+    }
+
+    #[test]
+    fn a_face_shown_twice_is_refused() {
+        let mut faces = faces();
+        faces[5] = faces[2];
+        let error = Profile::from_looks("lamp", &faces).unwrap_err();
+        assert!(
+            matches!(error, CalibrationError::Alike { faces: (2, 5), .. }),
+            "{error}"
+        );
+    }
+
+    #[test]
+    fn a_hidden_face_and_a_missing_one_are_refused() {
+        let mut faces = faces();
+        for patch in faces[3].as_flattened_mut().iter_mut().take(6) {
+            patch.agreeing = 0.3;
+        }
+        let error = Profile::from_looks("lamp", &faces).unwrap_err();
+        assert!(
+            matches!(error, CalibrationError::Unclear { face: 3 }),
+            "{error}"
+        );
+        let error = Profile::from_looks("lamp", &faces[..5]).unwrap_err();
+        assert!(matches!(error, CalibrationError::Count(5)), "{error}");
+    }
+
+    #[test]
+    fn a_highlight_or_a_finger_on_a_face_is_left_out() {
+        let mut faces = faces();
+        faces[1][0][0] = patch([1.0, 0.95, 0.9]);
+        faces[1][2][2] = patch([0.4, 0.25, 0.2]);
+        let profile = Profile::from_looks("lamp", &faces).unwrap();
+        assert_eq!(profile.samples(Colour::Red).len(), 7);
+    }
 }

@@ -10,8 +10,18 @@ pub fn difference(a: LinSrgb<f64>, b: LinSrgb<f64>) -> f64 {
     lab(a).difference(lab(b))
 }
 
+/// CIEDE2000 between two linear colours after the brighter one is dimmed to the other's luminance: the same sticker
+/// under less of the same light differs by nothing.
+pub fn hue_difference(a: LinSrgb<f64>, b: LinSrgb<f64>) -> f64 {
+    // Weights of IEC 61966-2-1 (sRGB).
+    let luminance =
+        |c: LinSrgb<f64>| (0.2126 * c.red + 0.7152 * c.green + 0.0722 * c.blue).max(1e-6);
+    let level = luminance(a).min(luminance(b));
+    difference(a * (level / luminance(a)), b * (level / luminance(b)))
+}
+
 /// CIELAB of a linear colour relative to the camera's white.
-pub(super) fn lab(linear: LinSrgb<f64>) -> Lab<D65, f64> {
+fn lab(linear: LinSrgb<f64>) -> Lab<D65, f64> {
     let clip = |x: f64| x.clamp(0.0, 1.0);
     LinSrgb::new(clip(linear.red), clip(linear.green), clip(linear.blue)).into_color()
 }

@@ -5,7 +5,7 @@ use palette::LinSrgb;
 use crate::cube::Colour;
 use crate::sight::Patch;
 
-use super::difference::difference;
+use super::difference::{difference, hue_difference};
 use super::light::Relight;
 use super::model::Model;
 use super::scale::channels;
@@ -14,16 +14,13 @@ use super::scale::channels;
 /// room differ by about this much.
 const LIKE: f64 = 6.0;
 
-/// CIEDE2000 between two colours below which a person should do something.
+/// CIEDE2000 between two colours, at one luminance, below which a person should do something.
 const CLOSE: f64 = 12.0;
 
-/// Share of doubtful stickers above which a person should do something: one in a face or so.
-const DOUBTFUL: f64 = 0.1;
+/// Expected share of wrong single stickers above which a person should do something: one in a cube or so.
+const DOUBTFUL: f64 = 0.03;
 
-/// A sticker whose best colour is less sure than this is doubtful.
-const SURE: f64 = 0.95;
-
-/// Level of white below which the picture is too dark, and of any channel above which it clips.
+/// Level of a colour's brightest channel below which it is too dark, and above which it clips.
 const DARK: f64 = 0.12;
 const BRIGHT: f64 = 0.97;
 
@@ -65,10 +62,11 @@ impl Remedy {
 /// How well a light lets the six colours be told apart.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LightReport {
-    /// The two colours that are closest, and their CIEDE2000 with level apart.
+    /// The two colours that are closest, and their CIEDE2000 at one luminance.
     pub closest: (Colour, Colour),
     pub difference: f64,
-    /// Share of single stickers, 0 to 1, that will be doubtful before the whole cube is taken together.
+    /// Expected share, 0 to 1, of stickers whose colour is wrong when each is judged alone. The whole cube taken together
+    /// puts most of them right.
     pub doubtful: f64,
     /// What to do; nothing in a good light.
     pub remedies: Vec<Remedy>,
@@ -78,19 +76,18 @@ impl LightReport {
     /// The report in a sentence or a few.
     pub fn say(&self) -> String {
         let (one, other) = (self.closest.0.name(), self.closest.1.name());
-        let percent = (100.0 * self.doubtful).round();
+        let percent = (100.0 * self.doubtful).ceil();
         let mut text = if self.remedies.is_empty() {
             format!(
                 "The light is good: all six colours are well apart ({one} and {other} are closest)."
             )
-        } else {
+        } else if self.difference < CLOSE || self.doubtful > DOUBTFUL {
             format!(
-                "In this light {one} and {other} look alike; about {percent} % of the stickers will be doubtful."
+                "In this light {one} and {other} are close: {percent} % of the stickers will be doubtful."
             )
+        } else {
+            "The colours are well apart, but the light could be better.".to_owned()
         };
-        if !self.remedies.is_empty() && self.difference >= CLOSE && self.doubtful < DOUBTFUL {
-            text = "The colours are apart, but the light could be better.".to_owned();
-        }
         for remedy in &self.remedies {
             text.push(' ');
             text.push_str(remedy.say());
@@ -107,7 +104,7 @@ impl Model {
         let mut least = f64::INFINITY;
         for (i, a) in colours.iter().enumerate() {
             for (j, b) in colours.iter().enumerate().skip(i + 1) {
-                let d = difference(*a, *b);
+                let d = hue_difference(*a, *b);
                 if d < least {
                     (closest, least) = ((Colour::ALL[i], Colour::ALL[j]), d);
                 }
@@ -137,26 +134,24 @@ impl Model {
         self.light_distance(light) < LIKE
     }
 
-    /// Share of stickers whose colour is doubtful on their own: each colour in light and shade, clean and with a sheen.
+    /// Expected share of wrong stickers, each judged alone: every colour in light and shade, clean and with a sheen.
     fn doubtful(&self, light: &Relight) -> f64 {
         let face = light.for_another_face();
         let white = self.colour(Colour::White, light);
-        let mut doubtful = 0;
-        let mut all = 0;
+        let mut doubt = Vec::new();
         for colour in Colour::ALL {
             let body = self.colour(colour, light);
             for shade in [0.6, 0.8, 1.0, 1.2] {
                 for haze in [0.0, 0.0, 0.04, 0.1] {
                     let likelihoods =
                         self.log_likelihoods(&clean(body * shade + white * haze), &face);
-                    let top = likelihoods[colour.index()];
-                    let share = 1.0 / likelihoods.iter().map(|l| (l - top).exp()).sum::<f64>();
-                    doubtful += usize::from(share < SURE);
-                    all += 1;
+                    let own = likelihoods[colour.index()];
+                    let sum: f64 = likelihoods.iter().map(|l| (l - own).exp()).sum();
+                    doubt.push(1.0 - 1.0 / sum);
                 }
             }
         }
-        doubtful as f64 / all as f64
+        doubt.iter().sum::<f64>() / doubt.len() as f64
     }
 }
 
@@ -177,20 +172,17 @@ fn clean(linear: LinSrgb<f64>) -> Patch {
 
 fn remedies(colours: &[LinSrgb<f64>; 6], bad: bool) -> Vec<Remedy> {
     let mut remedies = Vec::new();
-    let white = channels(colours[Colour::White.index()]);
-    let (low, high) = (
-        white.into_iter().fold(1.0, f64::min),
-        white.into_iter().fold(0.0, f64::max),
-    );
-    if high < DARK {
+    let brightest = colours.map(|c| channels(c).into_iter().fold(0.0, f64::max));
+    if brightest.iter().filter(|x| **x < DARK).count() > 1 {
         remedies.push(Remedy::AddLight);
     }
-    let clipped = colours
-        .iter()
-        .filter(|c| channels(**c).into_iter().any(|x| x > BRIGHT));
-    if clipped.count() > 1 {
+    if brightest.iter().filter(|x| **x > BRIGHT).count() > 1 {
         remedies.push(Remedy::Dim);
     }
+    let white = channels(colours[Colour::White.index()]);
+    let (low, high) = white
+        .iter()
+        .fold((f64::INFINITY, 0.0f64), |(l, h), &x| (l.min(x), h.max(x)));
     if bad && high / low > TINTED {
         remedies.push(if white[0] > white[2] {
             Remedy::Cooler

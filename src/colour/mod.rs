@@ -11,7 +11,7 @@ mod profile;
 mod scale;
 
 pub use calibrate::CalibrationError;
-pub use difference::difference;
+pub use difference::{difference, hue_difference};
 pub use judge::{LightReport, Remedy};
 pub use light::Relight;
 pub use model::{Model, Observation};
