@@ -13,7 +13,7 @@ use super::quads::{Quad, fit};
 use super::regions::{Regions, STEPS};
 use super::sample::sample;
 use super::shrink::Shrunk;
-use super::verify::{Evidence, beyond, framed, is_face, weigh};
+use super::verify::{Evidence, beyond, framed, is_face, may_be_face, weigh};
 
 /// Faces that the camera sees at a steeper angle than this are left out, degrees.
 const MOST_TILTED: f64 = 72.0;
@@ -59,8 +59,8 @@ struct Candidate {
     plane: Homography,
     margin: f64,
     evidence: Evidence,
-    /// The most that the grid seems to go on beyond a side.
-    beyond: u32,
+    /// How much the grid seems to go on beyond each side, most first.
+    beyond: [u32; 4],
     pose: Pose,
 }
 
@@ -69,12 +69,18 @@ impl Candidate {
         let e = &self.evidence;
         f64::from(e.inner + e.outer)
             - 400.0 * f64::from(e.error)
-            - 2.0 * f64::from(self.beyond.saturating_sub(3))
+            - 2.0 * f64::from(self.beyond[0].saturating_sub(3))
+            - f64::from(self.beyond[1].saturating_sub(3))
     }
 
     /// Whether the face can be believed without another face of the same cube.
     fn stands_alone(&self) -> bool {
-        self.pose.error < 0.2 && self.pose.tilt() < 60.0
+        let limit = if self.pose.tilt() < 40.0 { 0.1 } else { 0.15 };
+        self.pose.error < limit
+            && self.pose.tilt() < 55.0
+            && self.beyond[0] + self.beyond[1] < 11
+            && self.evidence.even >= 6
+            && self.evidence.rims.iter().filter(|&&rim| rim == 0).count() <= 1
     }
 
     /// Mean side of a cell, pixels.
@@ -268,6 +274,18 @@ fn choose<'a>(plane: &Homography, small: View<'a>, full: View<'a>) -> View<'a> {
     }
 }
 
+/// Whether the whole face lies in the picture, but for a tenth of a cell: of a grid that the picture's rim cuts nobody can tell how it
+/// goes on.
+fn inside(plane: &Homography, size: (u32, u32)) -> bool {
+    let over = |x: f64, y: f64| {
+        let (x, y) = plane.map(x, y);
+        x < 0.0 || y < 0.0 || x > f64::from(size.0) || y > f64::from(size.1)
+    };
+    ![(-1.4, -1.4), (1.4, -1.4), (1.4, 1.4), (-1.4, 1.4)]
+        .into_iter()
+        .any(|(x, y)| over(x, y))
+}
+
 /// Moves a proposed lattice onto the stickers, and accepts it if they make a face.
 fn settle(
     view: &View,
@@ -276,14 +294,18 @@ fn settle(
     trace: Option<&mut Trace>,
 ) -> Option<Candidate> {
     let mut face = refine(view, plane, size)?;
-    if !is_face(&face.evidence) || face.pose.error > LEAST_SQUARE || face.pose.tilt() > MOST_TILTED
+    if !is_face(&face.evidence)
+        || !inside(&face.plane, size)
+        || face.pose.error > LEAST_SQUARE
+        || face.pose.tilt() > MOST_TILTED
     {
         return None;
     }
-    let on = beyond(view, &face.plane, face.margin as f32);
-    face.beyond = on.into_iter().max().unwrap_or(0);
+    face.beyond = beyond(view, &face.plane, face.margin as f32);
+    face.beyond.sort_unstable_by(|a, b| b.cmp(a));
+    let on = face.beyond;
     let framed = framed(view, &face.plane, &measure(view, &face.plane));
-    let good = face.beyond < 7 && !framed;
+    let good = face.beyond[0] < 7 && !framed;
     if let Some(trace) = trace {
         let o = face.plane.outline();
         let e = &face.evidence;
@@ -296,11 +318,7 @@ fn settle(
             e.rims.iter().min().unwrap(),
             e.even,
             e.error,
-            {
-                let mut o = on;
-                o.sort();
-                o[3] * 100 + o[2] * 10 + o[1]
-            },
+            { on[0] * 100 + on[1] * 10 + on[2] },
             face.pose.error,
             face.pose.tilt(),
             face.margin,
@@ -327,7 +345,7 @@ fn refine(view: &View, plane: &Homography, size: (u32, u32)) -> Option<Candidate
         plane,
         margin,
         evidence,
-        beyond: 0,
+        beyond: [0; 4],
         pose,
     })
 }
@@ -390,6 +408,11 @@ fn complete(
                 .chain(turned)
                 .filter(|found| touch(face, found, side))
                 .max_by(|a, b| a.score().total_cmp(&b.score()));
+            let good = |found: &Candidate| is_face(&found.evidence) && found.score() > FAINTEST;
+            let found = match found.filter(good) {
+                None if group.faces.len() > 1 => faint(&view, &plane, face.margin, size),
+                found => found,
+            };
             let Some(found) = found else { continue };
             let mut faces = group.faces.clone();
             faces.push((Some(side), found));
@@ -401,7 +424,7 @@ fn complete(
                 continue;
             };
             let error = apart / face.cell();
-            let good = is_face(&found.evidence) && error < MOST_APART && found.score() > FAINTEST;
+            let good = error < MOST_APART;
             if let Some(trace) = &mut trace {
                 trace.notes.push(format!(
                     "side {side} {good} {:?} score {:.1} apart {error:.3} focal {:.2} tilt {:.0}",
@@ -417,6 +440,19 @@ fn complete(
         }
     }
     group
+}
+
+/// A face just where the others' pose has it, if nothing speaks against it.
+fn faint(view: &View, plane: &Homography, margin: f64, size: (u32, u32)) -> Option<Candidate> {
+    let evidence = weigh(&measure(view, plane), margin as f32);
+    let pose = Pose::of(plane, size)?;
+    may_be_face(&evidence).then_some(Candidate {
+        plane: *plane,
+        margin,
+        evidence,
+        beyond: [0; 4],
+        pose,
+    })
 }
 
 /// Whether `found` shares the edge at `side` of `face`.

@@ -43,7 +43,10 @@ fn step(d: [f32; 2], u: [f32; 2], v: [f32; 2], pixel: f32) -> Option<(i32, i32)>
         (q.abs(), p.abs(), v[0].hypot(v[1]))
     };
     // The region's rim is eaten by the edge, so the gap is a part of the side and some pixels.
-    if across > 0.32 || along < 1.0 || (along - 1.0) * length > 0.3 * length + 4.0 * pixel {
+    if across > 0.32
+        || along < 1.0
+        || (along - 1.0) * length > (0.35 * length + 5.0 * pixel).min(length)
+    {
         return None;
     }
     Some(if p.abs() > q.abs() {

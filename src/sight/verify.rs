@@ -14,6 +14,8 @@ const FRAME: f32 = 60.0;
 pub struct Evidence {
     /// Sides towards a neighbouring sticker that are where they should be, of 24.
     pub inner: u32,
+    /// Sides towards a neighbouring sticker where any change of colour was seen, of 24.
+    pub seen: u32,
     /// Sides at the face's rim that are where they should be, of 12.
     pub outer: u32,
     /// The same for each of the four inner lines, of 6.
@@ -55,10 +57,13 @@ pub fn weigh(borders: &Borders, margin: f32) -> Evidence {
                         evidence.outer += 1;
                         evidence.rims[side] += 1;
                     }
-                } else if off.abs() < NEAR {
-                    evidence.inner += 1;
-                    evidence.lines[usize::from(dx == 0.0) * 2 + usize::from(at > 0.0)] += 1;
-                    total += off.abs();
+                } else {
+                    evidence.seen += 1;
+                    if off.abs() < NEAR {
+                        evidence.inner += 1;
+                        evidence.lines[usize::from(dx == 0.0) * 2 + usize::from(at > 0.0)] += 1;
+                        total += off.abs();
+                    }
                 }
             }
         }
@@ -73,6 +78,12 @@ pub fn is_face(evidence: &Evidence) -> bool {
         && evidence.inner + evidence.outer >= 24
         && evidence.lines.iter().all(|&line| line >= 3)
         && evidence.rims.iter().filter(|&&rim| rim >= 1).count() >= 3
+}
+
+/// Whether the sides do not speak against a face where two other faces of the cube say that one must be: grooves may be too
+/// faint to be seen, as between white stickers on white plastic in bright light, but those seen must be in place.
+pub fn may_be_face(evidence: &Evidence) -> bool {
+    evidence.even >= 7 && evidence.inner >= 8 && 4 * evidence.inner >= 3 * evidence.seen
 }
 
 /// How much each side of the face looks as if the grid went on beyond it: sides of the next three cells that are where those of
@@ -107,13 +118,13 @@ pub fn framed(view: &View, plane: &Homography, borders: &Borders) -> bool {
     let apart = |a: [f32; 3], b: [f32; 3]| (0..3).map(|k| (a[k] - b[k]).abs()).sum::<f32>();
     // The colour between cells: at each crossing of the inner lines with the cells' sides, the middle value.
     let mut between = Vec::with_capacity(12);
-    for row in 0..3 {
-        for column in 0..3 {
+    for (row, cells) in borders.iter().enumerate() {
+        for (column, cell) in cells.iter().enumerate() {
             for (side, direction) in OUTWARD.into_iter().enumerate().take(2) {
                 let at = (column as f32 - 1.0, row as f32 - 1.0);
                 if at.0 + direction.0 < 1.5
                     && at.1 + direction.1 < 1.5
-                    && borders[row][column].sides[side].change > 0.0
+                    && cell.sides[side].change > 0.0
                 {
                     between.extend(tap(view, &plane, at, direction, 0.5));
                 }
