@@ -35,7 +35,11 @@ impl Driver for SystemDriver {
     }
 
     fn formats(&self, index: u32) -> Result<Vec<CameraFormat>, Fault> {
-        formats(&mut camera(index)?)
+        let mut camera = camera(index)?;
+        let offered = formats(&mut camera)?;
+        // Asking for buffers is what a camera in use refuses; it does not start the camera yet.
+        camera.open_stream().map_err(fault)?;
+        Ok(offered)
     }
 
     fn open(&self, index: u32, choose: Choice) -> Result<Box<dyn Stream>, Fault> {
