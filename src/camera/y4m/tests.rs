@@ -3,6 +3,7 @@ use std::io::Cursor;
 use proptest::prelude::*;
 
 use super::*;
+use crate::camera::testing::{expected, fixture};
 
 fn open(film: &[u8]) -> Result<Y4m<Cursor<&[u8]>>, HeaderFault> {
     Y4m::new(Cursor::new(film))
@@ -58,6 +59,23 @@ fn each_layout_puts_chroma_where_it_belongs() {
     let quarter = film("411", &[240; 3], &[128; 3]);
     let image = picture(open(&quarter).unwrap().next_slot());
     assert_eq!(image.get_pixel(0, 0).0, [0, 0, 226]);
+}
+
+#[test]
+fn films_give_the_colours_that_ffmpeg_gives() {
+    for layout in ["420p", "422p", "444p"] {
+        let name = format!("patches-{layout}.y4m");
+        let bytes = fixture(&name);
+        let image = picture(open(&bytes).unwrap().next_slot());
+        let want = expected(&name);
+        assert_eq!(want.len(), 8);
+        for (i, want) in want.into_iter().enumerate() {
+            let got = image.get_pixel(8 * i as u32 + 4, 4);
+            let apart = (0..3).map(|c| got[c].abs_diff(want[c])).max();
+            // ffmpeg rounds its factors more coarsely.
+            assert!(apart <= Some(1), "{name} {i}: {got:?}, not {want:?}");
+        }
+    }
 }
 
 #[test]
