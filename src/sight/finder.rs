@@ -78,7 +78,7 @@ impl Candidate {
         let limit = if self.pose.tilt() < 40.0 { 0.1 } else { 0.15 };
         self.pose.error < limit
             && self.pose.tilt() < 55.0
-            && self.beyond[0] + self.beyond[1] < 11
+            && self.beyond[0] + self.beyond[1] < 8
             && self.evidence.even >= 6
             && self.evidence.rims.iter().filter(|&&rim| rim == 0).count() <= 1
     }
@@ -301,11 +301,12 @@ fn settle(
     {
         return None;
     }
-    face.beyond = beyond(view, &face.plane, face.margin as f32);
+    let borders = measure(view, &face.plane);
+    face.beyond = beyond(view, &face.plane, &borders, face.margin as f32);
     face.beyond.sort_unstable_by(|a, b| b.cmp(a));
     let on = face.beyond;
-    let framed = framed(view, &face.plane, &measure(view, &face.plane));
-    let good = face.beyond[0] < 7 && !framed;
+    let framed = framed(view, &face.plane, &borders);
+    let good = face.beyond[0] < 6 && !framed;
     if let Some(trace) = trace {
         let o = face.plane.outline();
         let e = &face.evidence;

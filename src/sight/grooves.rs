@@ -53,6 +53,8 @@ pub struct Border {
 pub struct Cell {
     /// The sides: right, bottom, left, top.
     pub sides: [Border; 4],
+    /// Which sides the picture does not hold.
+    pub outside: [bool; 4],
     /// Largest difference between the colours inside the four sides, 8-bit levels summed over the channels.
     pub unevenness: f32,
 }
@@ -65,18 +67,22 @@ pub const OUTWARD: [(f32, f32); 4] = [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0,
 
 /// Measures the four sides of the cell around `(x, y)` of the plane.
 pub fn measure_cell(view: &View, plane: &[[f32; 3]; 3], x: f32, y: f32) -> Cell {
-    let mut sides = [Border::default(); 4];
-    let mut colours = [[0f32; 3]; 4];
+    let mut cell = Cell::default();
+    let (mut low, mut high) = ([f32::MAX; 3], [f32::MIN; 3]);
     for (side, (dx, dy)) in OUTWARD.into_iter().enumerate() {
-        (sides[side], colours[side]) = measure_side(view, plane, x, y, dx, dy);
+        match measure_side(view, plane, x, y, dx, dy) {
+            Some((border, colour)) => {
+                cell.sides[side] = border;
+                for k in 0..3 {
+                    low[k] = low[k].min(colour[k]);
+                    high[k] = high[k].max(colour[k]);
+                }
+            }
+            None => cell.outside[side] = true,
+        }
     }
-    let unevenness = (0..3)
-        .map(|k| {
-            let channel = colours.map(|colour| colour[k]);
-            channel.into_iter().fold(0.0, f32::max) - channel.into_iter().fold(255.0, f32::min)
-        })
-        .sum();
-    Cell { sides, unevenness }
+    cell.unevenness = (0..3).map(|k| (high[k] - low[k]).max(0.0)).sum();
+    cell
 }
 
 /// Measures all sides of a 3x3 face.
@@ -104,14 +110,11 @@ fn measure_side(
     y: f32,
     dx: f32,
     dy: f32,
-) -> (Border, [f32; 3]) {
+) -> Option<(Border, [f32; 3])> {
     let mut taps = [[0f32; 3]; TAPS];
     for (at, out) in taps.iter_mut().enumerate() {
         let depth = 0.5 + FIRST + SPACING * at as f32;
-        let Some(colour) = tap(view, h, (x, y), (dx, dy), depth) else {
-            return (Border::default(), [0.0; 3]);
-        };
-        *out = colour;
+        *out = tap(view, h, (x, y), (dx, dy), depth)?;
     }
     let mut colour = [0f32; 3];
     for inside in &taps[..INSIDE] {
@@ -122,11 +125,11 @@ fn measure_side(
     let change = taps.map(|tap| (0..3).map(|k| (tap[k] - colour[k]).abs()).sum::<f32>());
     let largest = change[INSIDE..].iter().copied().fold(0.0, f32::max);
     if largest < FAINT {
-        return (Border::default(), colour);
+        return Some((Border::default(), colour));
     }
     let level = (largest / 2.0).min(CERTAIN / 2.0);
     let Some(at) = (INSIDE..TAPS).find(|&tap| change[tap] >= level) else {
-        return (Border::default(), colour);
+        return Some((Border::default(), colour));
     };
     let (before, after) = (change[at - 1], change[at]);
     let part = if after > before {
@@ -134,13 +137,13 @@ fn measure_side(
     } else {
         1.0
     };
-    (
+    Some((
         Border {
             offset: FIRST + SPACING * (at as f32 - 1.0 + part),
             change: largest,
         },
         colour,
-    )
+    ))
 }
 
 /// The mean colour along a line across the outward direction, `depth` cells out from the middle of the cell at `(x, y)`; `None` where it leaves

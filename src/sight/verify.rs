@@ -9,6 +9,10 @@ const NEAR: f32 = 0.075;
 /// Largest difference from the colour between the cells for a place to be of the same board, 8-bit levels summed over the channels.
 const FRAME: f32 = 60.0;
 
+/// A cell of the same grid has borders at least this strong, as a share of the middle one of the nine. Fingers over the rim lie about as
+/// wide as stickers, but end less sharply.
+const ALIKE: f32 = 0.35;
+
 /// What the sides of a lattice say.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Evidence {
@@ -87,15 +91,25 @@ pub fn may_be_face(evidence: &Evidence) -> bool {
 }
 
 /// How much each side of the face looks as if the grid went on beyond it: sides of the next three cells that are where those of
-/// the same lattice would be, of 9; the sides that touch the face do not count.
-pub fn beyond(view: &View, plane: &Homography, margin: f32) -> [u32; 4] {
+/// the same lattice would be, of 9; the sides that touch the face do not count, and of cells that leave the picture the rest tells.
+pub fn beyond(view: &View, plane: &Homography, borders: &Borders, margin: f32) -> [u32; 4] {
     let plane = units(view, plane);
+    let mut changes: Vec<f32> = borders
+        .iter()
+        .flatten()
+        .flat_map(|cell| cell.sides.map(|side| side.change))
+        .collect();
+    changes.sort_by(f32::total_cmp);
+    let faintest = ALIKE * changes[changes.len() / 2];
     std::array::from_fn(|side| {
         let (dx, dy) = OUTWARD[side];
         let next = [-1.0, 0.0, 1.0]
             .map(|s| measure_cell(view, &plane, 2.0 * dx - dy * s, 2.0 * dy + dx * s));
-        let mut count = 0;
+        let (mut count, mut known) = (0, 0);
         for cell in &next {
+            known += (0..4)
+                .filter(|&k| k != (side + 2) % 4 && !cell.outside[k])
+                .count() as u32;
             let strongest = cell
                 .sides
                 .iter()
@@ -103,12 +117,16 @@ pub fn beyond(view: &View, plane: &Homography, margin: f32) -> [u32; 4] {
                 .fold(0.0, f32::max);
             if cell.unevenness < 0.5 * strongest {
                 for (k, border) in cell.sides.iter().enumerate() {
-                    let fits = border.change > 0.0 && (border.offset + margin).abs() < NEAR;
+                    let fits = border.change > faintest && (border.offset + margin).abs() < NEAR;
                     count += u32::from(fits && k != (side + 2) % 4);
                 }
             }
         }
-        count
+        if known >= 5 && count + 1 >= known {
+            9
+        } else {
+            count
+        }
     })
 }
 
