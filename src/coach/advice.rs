@@ -66,6 +66,25 @@ pub struct Part {
     pub moves: Moves,
 }
 
+impl Advice {
+    /// The moves that the last rung of hints tells, from the hold: the ones to follow along.
+    pub fn hinted(&self) -> Moves {
+        let first = |routes: &Option<Routes>| routes.as_ref().map(|r| r.routes.first().cloned());
+        let next = |pairs: &Vec<PairAdvice>| {
+            let pair = pairs.iter().find(|p| Some(&p.slot) == self.next.as_ref())?;
+            pair.routes.first().cloned()
+        };
+        if let Some(last) = &self.last_layer {
+            return last_layer::hinted(&last.routes);
+        }
+        let route = match &self.pairs {
+            Some(pairs) => next(pairs),
+            None => first(&self.cross).flatten(),
+        };
+        route.map_or_else(Moves::default, |route| route.moves)
+    }
+}
+
 /// The cross colour that advice is about when none is asked for: the solved cross with most pairs solved; with no cross
 /// solved, `usual`.
 pub fn cross_colour(cube: &Cube, usual: Colour) -> Colour {

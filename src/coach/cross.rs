@@ -3,6 +3,7 @@
 use crate::cube::{Colour, Cube, Edge, Face, Held, Hold, Move, Moves, Turn, htm};
 use crate::solve;
 
+use super::edges::one_by_one;
 use super::route::{Route, Step, Style};
 use super::words;
 
@@ -41,18 +42,56 @@ pub fn shortest(held: &Held) -> Vec<Move> {
         .unwrap_or_default()
 }
 
-/// The routes for the cross.
+/// The routes for the cross: edge by edge, and the shortest.
 pub fn routes(held: &Held) -> Vec<Route> {
-    let moves = shortest(held);
-    let steps = steps(held, &moves);
     let cross = held.hold.down().name();
+    let moves = shortest(held);
     let idea = format!(
-        "The {cross} cross in {}, the fewest there are: each turn is chosen so that it helps more than one edge or undoes none.",
+        "The {cross} cross in {}, the fewest there are, all four edges planned together.",
         words::turn_count(htm(&moves))
     );
     let look_for =
         format!("Look where the four {cross} edges are before the first turn, and plan all of it.");
-    vec![Route::new(Style::Short, steps, Vec::new(), idea, look_for)]
+    let short = Route::new(
+        Style::Short,
+        steps(held, &moves),
+        Vec::new(),
+        idea,
+        look_for,
+    );
+    vec![plain(held), short]
+}
+
+/// One edge after the other.
+fn plain(held: &Held) -> Route {
+    let cross = held.hold.down();
+    let edges = edges(cross);
+    let (brought, last) = one_by_one(held, edges.map(|(edge, _)| edge));
+    let mut at = *held;
+    let mut steps = Vec::new();
+    for bring_one in brought {
+        steps.push(bring(&at, &bring_one.turns, &[edges[bring_one.edge]]));
+        at = at.after(&bring_one.turns);
+    }
+    steps.extend(last.map(|turn| line_up(&[turn])));
+    let idea = format!(
+        "One edge after the other: each comes down beside those that are down, and the {} cross is turned to its centres \
+         at the end.",
+        cross.name()
+    );
+    let look_for = format!(
+        "Look for the {} edge that is nearest to its place beside the others.",
+        cross.name()
+    );
+    Route::new(Style::Plain, steps, Vec::new(), idea, look_for)
+}
+
+fn line_up(turns: &[Move]) -> Step {
+    Step {
+        say: format!("Turn the {}.", words::turns(turns)),
+        why: "The four edges stand right to each other; this brings each to the centre of its side colour.".into(),
+        moves: Moves(turns.to_vec()),
+    }
 }
 
 /// The four edges of the cross, in the order of the side colours.
@@ -101,11 +140,7 @@ fn steps(held: &Held, moves: &[Move]) -> Vec<Step> {
         from = i + 1;
     }
     if from < moves.len() {
-        steps.push(Step {
-            say: format!("Turn the {}.", words::turns(&moves[from..])),
-            why: "The four edges stand right to each other; this brings each to the centre of its side colour.".into(),
-            moves: Moves(moves[from..].to_vec()),
-        });
+        steps.push(line_up(&moves[from..]));
     }
     steps
 }
@@ -202,12 +237,17 @@ pub fn hints(held: &Held, routes: &[Route]) -> [String; 4] {
         })
         .map(|text| text.replace("Bring", "bring").replace("Turn", "turn"))
         .collect();
-    let idea = format!(
-        "It can be done in {}. In this order: {}. What is down need not be beside its centre at once, as long as the four \
-         stand right to each other.",
-        words::turn_count(route.turns),
-        order.join("; ")
-    );
+    let turned_only = route.moves.iter().all(is_bottom);
+    let idea = if turned_only {
+        "The four stand right to each other: only the bottom has to turn until each is at its centre.".into()
+    } else {
+        format!(
+            "One edge after the other, in {}: {}. What is down need not be beside its centre at once, as long as all that \
+             is down stands right to each other.",
+            words::turn_count(route.turns),
+            order.join(", then ")
+        )
+    };
     let turns: Vec<String> = route
         .steps
         .iter()

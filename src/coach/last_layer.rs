@@ -1,30 +1,302 @@
-//! The last layer: which look comes next, its sequence, and the rungs of hints.
+//! The last layer told look by look: what to see, the sequence for it, and the rungs of hints.
 
-use crate::cube::{Held, Move};
+use crate::cube::{Axis, Corner, Edge, Face, Held, Move, Moves, Turn};
+use crate::solve::{self, Look, LookStep};
 
-use super::route::Route;
+use super::route::{Route, Step, Style};
+use super::words;
 
-/// The routes for the last layer from the hold.
-pub fn routes(_held: &Held) -> Vec<Route> {
-    Vec::new()
+/// The plain route of up to four looks and the short one of up to two, from the hold.
+pub fn routes(held: &Held) -> Vec<Route> {
+    let plain = route(
+        held,
+        solve::Style::Plain,
+        "Four looks of a few cases each: edges turned, corners turned, corners placed, edges placed.",
+    );
+    let short = route(
+        held,
+        solve::Style::Short,
+        "Two looks: one sequence turns everything, one puts everything in its place.",
+    );
+    plain.into_iter().chain(short).collect()
 }
 
-/// The moves that solve the last layer.
-pub fn moves(_held: &Held) -> Vec<Move> {
-    Vec::new()
+fn route(held: &Held, style: solve::Style, idea: &str) -> Option<Route> {
+    let looks = solve::last_layer(held, style)?;
+    let mut at = *held;
+    let mut steps = Vec::new();
+    for look in &looks {
+        steps.push(Step {
+            say: format!("{}.", say(look)),
+            why: format!("{} {}", see(&at, look.look), aim(&at, look)),
+            moves: Moves(look.moves.clone()),
+        });
+        at = at.after(&look.moves);
+    }
+    let named = looks
+        .iter()
+        .filter(|l| !l.case.is_empty())
+        .map(|l| l.case.to_string());
+    let look_for = match looks.first() {
+        Some(first) => see(held, first.look),
+        None => String::new(),
+    };
+    let (style, count) = match style {
+        solve::Style::Plain => (Style::Plain, "two-look"),
+        solve::Style::Short => (Style::Short, "one-look"),
+    };
+    let turned = |l: &LookStep| matches!(l.look, Look::EdgesTurned | Look::CornersTurned);
+    let mut uses = Vec::new();
+    if looks.iter().any(turned) {
+        uses.push(format!("{count} orientation"));
+    }
+    if looks.iter().any(|l| !turned(l) && l.look != Look::Aligned) {
+        uses.push(format!("{count} permutation"));
+    }
+    uses.extend(named);
+    Some(Route::new(style, steps, uses, idea.into(), look_for))
 }
 
-/// The four rungs.
-pub fn hints(held: &Held, _routes: &[Route]) -> [String; 4] {
-    let up = held.hold.down().opposite().name();
-    [
-        format!("Only the last layer is left: the pieces with {up}, on top."),
-        format!("See which stickers on top show {up}, and which look sideways."),
-        format!(
-            "First bring {up} up everywhere on top, then move the pieces round to their places."
+/// The moves of a look in words: what makes it ready, then the sequence.
+fn say(look: &LookStep) -> String {
+    let (ready, sequence) = split(&look.moves);
+    let ready = ready.map(|m| match m {
+        Move::Rotation(Axis::Y, amount) => {
+            format!(
+                "Turn the whole cube {} ({m})",
+                words::rotation(Axis::Y, amount)
+            )
+        }
+        _ => format!("Turn the {}", words::turns(&[m])),
+    });
+    let sequence = (!sequence.is_empty()).then(|| words::sentence(&words::turns(sequence)));
+    let parts: Vec<String> = ready.into_iter().chain(sequence).collect();
+    parts.join(". ")
+}
+
+/// The turn of the top or of the cube that comes before a sequence, and the sequence.
+fn split(moves: &[Move]) -> (Option<Move>, &[Move]) {
+    match moves.split_first() {
+        Some((&first @ Move::Outer(Turn { face: Face::U, .. }), rest)) => (Some(first), rest),
+        Some((&first @ Move::Rotation(Axis::Y, _), rest)) => (Some(first), rest),
+        _ => (None, moves),
+    }
+}
+
+/// The side faces in reading order of a top layer.
+const SIDES: [Face; 4] = [Face::F, Face::R, Face::B, Face::L];
+
+fn top_name(held: &Held) -> &'static str {
+    held.hold.down().opposite().name()
+}
+
+/// The colour in hand at a sticker of the top layer, as home face.
+fn edge_sides(held: &Held, side: Face) -> [Face; 2] {
+    // Colours as faces in hand of their centres: [on top, on the side].
+    let Some((place, o)) = Edge::of_faces([Face::U, side].map(|f| held.hold.home_face(f))) else {
+        return [Face::U, side];
+    };
+    let (piece, flip) = held.cube.edge_at(place);
+    let shown = [0, 1].map(|k| piece.faces()[(k + 2 - usize::from(flip)) % 2]);
+    let [a, b] = if o == 0 { shown } else { [shown[1], shown[0]] };
+    [a, b].map(|f| held.hold.face_in_hand(f))
+}
+
+/// The colours of a top corner, as faces in hand of their centres, by the face that they are on.
+fn corner_sides(held: &Held, place: Corner) -> [(Face, Face); 3] {
+    let home = held.hold.corner_at_home(place);
+    let (piece, twist) = held.cube.corner_at(home);
+    [0, 1, 2].map(|k| {
+        let on = held.hold.face_in_hand(home.faces()[k]);
+        let colour = piece.faces()[(k + 3 - usize::from(twist)) % 3];
+        (on, held.hold.face_in_hand(colour))
+    })
+}
+
+const TOP_CORNERS: [Corner; 4] = [Corner::UFR, Corner::URB, Corner::UBL, Corner::ULF];
+
+/// What can be seen of the layer for a look, of what it has to set right.
+fn see(held: &Held, look: Look) -> String {
+    match look {
+        Look::EdgesTurned => see_edges_up(held),
+        Look::CornersTurned if SIDES.iter().all(|side| edge_is_up(held, *side)) => {
+            see_corners_up(held)
+        }
+        Look::CornersTurned => format!("{} {}", see_edges_up(held), see_corners_up(held)),
+        Look::CornersPlaced => see_twins(held),
+        Look::EdgesPlaced if twins(held).len() == SIDES.len() => see_rows(held),
+        Look::EdgesPlaced => see_twins(held),
+        Look::Aligned => {
+            "The last layer is in order in itself, but turned away from the rest.".into()
+        }
+    }
+}
+
+fn edge_is_up(held: &Held, side: Face) -> bool {
+    edge_sides(held, side)[0] == Face::U
+}
+
+fn see_edges_up(held: &Held) -> String {
+    let top = top_name(held);
+    let up = SIDES.into_iter().filter(|side| edge_is_up(held, *side));
+    let up: Vec<String> = up.map(|side| words::at_side(side).to_string()).collect();
+    match up.len() {
+        0 => format!("On none of the four top edges does {top} look up."),
+        4 => format!("{} looks up on all four edges.", words::sentence(top)),
+        n => {
+            let s = if n == 1 { "" } else { "s" };
+            format!(
+                "{} looks up on the edge{s} {}.",
+                words::sentence(top),
+                words::list(&up)
+            )
+        }
+    }
+}
+
+fn see_corners_up(held: &Held) -> String {
+    let top = top_name(held);
+    let up = TOP_CORNERS
+        .into_iter()
+        .filter(|place| corner_sides(held, *place).contains(&(Face::U, Face::U)));
+    let up: Vec<String> = up
+        .map(|place| {
+            let [_, a, b] = place.faces();
+            format!("at the {}", words::column([a, b]))
+        })
+        .collect();
+    match up.len() {
+        0 => format!("On none of the four top corners does {top} look up."),
+        4 => format!("{} looks up on all four corners.", words::sentence(top)),
+        n => {
+            let s = if n == 1 { "" } else { "s" };
+            format!(
+                "{} looks up on the corner{s} {}.",
+                words::sentence(top),
+                words::list(&up)
+            )
+        }
+    }
+}
+
+fn see_twins(held: &Held) -> String {
+    let sides: Vec<String> = twins(held)
+        .into_iter()
+        .map(|s| words::at_side(s).to_string())
+        .collect();
+    match sides.len() {
+        0 => "On no side do the two top corners show the same colour.".into(),
+        4 => "On every side the two top corners show the same colour.".into(),
+        _ => format!(
+            "The two top corners {} show the same colour there.",
+            words::list(&sides)
         ),
-        format!(
-            "Use the sequences that you know for turning {up} up, then those for moving corners and edges."
+    }
+}
+
+fn see_rows(held: &Held) -> String {
+    let whole =
+        |side: &Face| side_colours(held, *side).first() == Some(&edge_sides(held, *side)[1]);
+    match SIDES.into_iter().find(whole) {
+        Some(side) => format!(
+            "The top row {} is of one colour; the three other edges have to change places.",
+            words::at_side(side)
         ),
-    ]
+        None => {
+            "On no side does the top edge fit its corners; all four edges have to change places."
+                .into()
+        }
+    }
+}
+
+/// The two corners' colours on a side, as faces in hand of their centres.
+fn side_colours(held: &Held, side: Face) -> Vec<Face> {
+    let corners = TOP_CORNERS
+        .into_iter()
+        .flat_map(|place| corner_sides(held, place));
+    corners
+        .filter(|(on, _)| *on == side)
+        .map(|(_, colour)| colour)
+        .collect()
+}
+
+/// Sides on which both corners show the same colour.
+fn twins(held: &Held) -> Vec<Face> {
+    let same = |side: &Face| matches!(side_colours(held, *side)[..], [a, b] if a == b);
+    SIDES.into_iter().filter(same).collect()
+}
+
+/// What a look's sequence is for.
+fn aim(held: &Held, step: &LookStep) -> String {
+    let top = top_name(held);
+    let whole = "the first two layers come back by its end";
+    match step.look {
+        Look::EdgesTurned => {
+            format!(
+                "This sequence ({}) turns {top} up on all four edges; {whole}.",
+                step.case
+            )
+        }
+        Look::CornersTurned => {
+            format!(
+                "This sequence ({}) turns {top} up everywhere on top; {whole}.",
+                step.case
+            )
+        }
+        Look::CornersPlaced => {
+            format!(
+                "This sequence ({}) changes two corners, and two edges as well; {whole}.",
+                step.case
+            )
+        }
+        Look::EdgesPlaced => {
+            format!(
+                "This sequence ({}) brings the top layer into order; {whole}.",
+                step.case
+            )
+        }
+        Look::Aligned => "Only the top has to turn until each side is of one colour.".into(),
+    }
+}
+
+/// The rungs for the look that comes next on the plain route.
+pub fn hints(held: &Held, routes: &[Route]) -> [String; 4] {
+    let top = top_name(held);
+    let looks = solve::last_layer(held, solve::Style::Plain).unwrap_or_default();
+    let (Some(look), Some(step)) = (looks.first(), routes.first().and_then(|r| r.steps.first()))
+    else {
+        return Default::default();
+    };
+    let which = match look.look {
+        Look::EdgesTurned => format!(
+            "Only the last layer is left. Look at its four edges, and where {top} is on them."
+        ),
+        Look::CornersTurned => format!(
+            "The top edges are turned. Look at the four top corners, and where {top} is on them."
+        ),
+        Look::CornersPlaced => {
+            "The top is of one colour. Look at the top corners from the sides.".into()
+        }
+        Look::EdgesPlaced => {
+            "The corners are in order. Look at the four top edges from the sides.".into()
+        }
+        Look::Aligned => "Nearly done. Look at the top layer as a whole.".into(),
+    };
+    let (ready, _) = split(&look.moves);
+    let held_so = match (look.look, ready) {
+        (Look::Aligned, _) | (_, None) => String::new(),
+        (_, Some(m)) => format!(
+            " It starts with this: {}. {}",
+            words::turn(m),
+            see(&held.apply(&m), look.look)
+        ),
+    };
+    let idea = format!("{}{held_so}", aim(held, look));
+    [which, see(held, look.look), idea, step.say.clone()]
+}
+
+/// The moves that the last rung tells.
+pub fn hinted(routes: &[Route]) -> Moves {
+    let first = routes.first().and_then(|r| r.steps.first());
+    first.map_or_else(Moves::default, |step| step.moves.clone())
 }

@@ -4,6 +4,7 @@
 
 mod advice;
 mod cross;
+mod edges;
 pub mod follow;
 mod last_layer;
 mod lifts;

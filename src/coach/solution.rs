@@ -4,7 +4,7 @@ use crate::cube::{Held, Move, Moves};
 use crate::solve::{self, Slot, Stage};
 
 use super::advice::Part;
-use super::{cross, last_layer, short};
+use super::{cross, short};
 
 /// The parts that solve the cube from the hold, its down colour being the cross. A pair that falls into place on the way
 /// to another is named with no moves of its own.
@@ -43,7 +43,8 @@ pub fn parts(held: &Held) -> Vec<Part> {
         add(&mut parts, &mut at, "pair", Some(slot), Vec::new());
     }
     if solve::stage(&at.cube, cross) == Stage::LastLayer {
-        let moves = last_layer::moves(&at);
+        let steps = solve::last_layer(&at, solve::Style::Short).unwrap_or_default();
+        let moves = steps.into_iter().flat_map(|step| step.moves).collect();
         add(&mut parts, &mut at, "last layer", None, moves);
     }
     parts

@@ -5,7 +5,8 @@ use crate::cube::{Amount, Axis, Colour, Corner, Edge, Face, Move, Slice, Turn};
 /// What the words for turns mean; to be told once.
 pub const TURN_WORDS: &str = "Every turn is a quarter turn unless it says half way. The right and the left side turn up or \
 down, and the top and the bottom turn to the left or to the right, as the stickers that face you move. The front turns \
-clockwise or anticlockwise as you see it. The back turns to the left or to the right as its top row moves.";
+clockwise or anticlockwise as you see it. The back turns to the left or to the right as its top row moves. The middle column is the layer between the right and \
+the left side, the middle row the one between the top and the bottom.";
 
 /// A move in words, without a verb: "right side up", "top to the left".
 pub fn turn(of: Move) -> String {
@@ -24,9 +25,9 @@ pub fn turn(of: Move) -> String {
         }
         Move::Slice(slice, amount) => {
             let layer = match slice {
-                Slice::M => "middle layer between left and right",
-                Slice::E => "middle layer between top and bottom",
-                Slice::S => "middle layer between front and back",
+                Slice::M => "middle column",
+                Slice::E => "middle row",
+                Slice::S => "middle slice between front and back",
             };
             format!("{layer} {}", way(slice.like(), amount))
         }

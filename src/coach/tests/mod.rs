@@ -3,4 +3,5 @@
 mod exhaustive;
 mod fixture;
 mod follow;
+mod stages;
 mod words;

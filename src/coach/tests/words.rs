@@ -2,7 +2,7 @@
 
 use super::fixture::placements;
 use crate::coach::{advise_held, pairs, words};
-use crate::cube::{Amount, Colour, Face, Held, Move, Net, Turn, parse_moves};
+use crate::cube::{Amount, Colour, Face, Held, Move, Net, Slice, Turn, parse_moves};
 use crate::solve::{Slot, SlotSet};
 
 /// The faces of a column's words.
@@ -113,24 +113,39 @@ fn check_places(text: &str, held: &Held, net: &Net) {
     }
 }
 
-/// Reads turns back from words, by the words alone.
+/// Reads a turn back from words, by the words alone.
 fn turn_of(text: &str) -> Option<Move> {
     let text = text.to_ascii_lowercase();
-    let (face, way) = [
-        ("right side ", Face::R),
-        ("left side ", Face::L),
-        ("top ", Face::U),
-        ("bottom ", Face::D),
-        ("front ", Face::F),
-        ("back ", Face::B),
-    ]
-    .into_iter()
-    .find_map(|(name, face)| Some((face, text.strip_prefix(name)?.to_string())))?;
+    let layers: [(&str, Face, fn(Turn) -> Move); 15] = [
+        ("right side ", Face::R, Move::Outer),
+        ("left side ", Face::L, Move::Outer),
+        ("right two layers ", Face::R, Move::Wide),
+        ("left two layers ", Face::L, Move::Wide),
+        ("top two layers ", Face::U, Move::Wide),
+        ("bottom two layers ", Face::D, Move::Wide),
+        ("front two layers ", Face::F, Move::Wide),
+        ("back two layers ", Face::B, Move::Wide),
+        ("top ", Face::U, Move::Outer),
+        ("bottom ", Face::D, Move::Outer),
+        ("front ", Face::F, Move::Outer),
+        ("back ", Face::B, Move::Outer),
+        ("middle column ", Face::L, |t| {
+            Move::Slice(Slice::M, t.amount)
+        }),
+        ("middle row ", Face::D, |t| Move::Slice(Slice::E, t.amount)),
+        ("middle slice between front and back ", Face::F, |t| {
+            Move::Slice(Slice::S, t.amount)
+        }),
+    ];
+    let found = layers
+        .into_iter()
+        .find_map(|(name, face, make)| Some((face, make, text.strip_prefix(name)?)));
+    let (face, make, way) = found?;
     if way == "half way round" {
-        return Some(Turn::new(face, Amount::Half).into());
+        return Some(make(Turn::new(face, Amount::Half)));
     }
     // Where a sticker that faces the learner (for the back: its top row) goes.
-    let (from, to) = match (face, &way[..]) {
+    let (from, to) = match (face, way) {
         (Face::R | Face::L, "up") => (Face::F, Face::U),
         (Face::R | Face::L, "down") => (Face::F, Face::D),
         (Face::U | Face::D, "to the left") => (Face::F, Face::L),
@@ -142,19 +157,24 @@ fn turn_of(text: &str) -> Option<Move> {
     [Amount::Quarter, Amount::Counter]
         .into_iter()
         .find(|a| from.carried(face, a.quarters()) == to)
-        .map(|a| Turn::new(face, a).into())
+        .map(|a| make(Turn::new(face, a)))
 }
 
 #[test]
 fn turns_in_words_are_the_turns_in_notation() {
-    for turn in Turn::ALL {
-        let text = words::turn(turn.into());
-        assert_eq!(turn_of(&text), Some(turn.into()), "{text}");
+    let slices = [Slice::M, Slice::E, Slice::S].into_iter();
+    let slices = slices.flat_map(|s| Amount::ALL.map(|a| Move::Slice(s, a)));
+    let turns = Turn::ALL
+        .into_iter()
+        .flat_map(|t| [Move::Outer(t), Move::Wide(t)]);
+    for turn in turns.chain(slices) {
+        let text = words::turn(turn);
+        assert_eq!(turn_of(&text), Some(turn), "{text}");
     }
 }
 
 /// Checks "right side up, top to the left (R U)".
-fn check_turns(text: &str) {
+pub fn check_turns(text: &str) {
     for part in text.split(". ").filter(|p| p.contains('(')) {
         let (said, notation) = part.split_once(" (").expect("notation");
         let notation = notation.split(')').next().expect("a bracket");
@@ -176,7 +196,7 @@ fn check_turns(text: &str) {
     }
 }
 
-fn check_english(text: &str) {
+pub fn check_english(text: &str) {
     assert!(text.ends_with('.'), "{text}");
     assert!(text.starts_with(|c: char| c.is_uppercase()), "{text}");
     for bad in [
