@@ -170,9 +170,15 @@ impl Finder {
             factor: self.shrunk.factor,
         };
         let mut faces: Vec<Candidate> = Vec::new();
+        let mut tried: Vec<Homography> = Vec::new();
         for Proposal { plane, .. } in &proposals {
+            if tried.iter().any(|other| same_place(other, plane)) {
+                continue;
+            }
+            tried.push(*plane);
             let view = choose(plane, small, full);
             if let Some(face) = settle(&view, plane, size, trace.as_deref_mut()) {
+                tried.push(face.plane);
                 let same = faces
                     .iter_mut()
                     .find(|other| overlaps(&other.plane, &face.plane));
@@ -335,7 +341,9 @@ fn refine(view: &View, plane: &Homography, size: (u32, u32)) -> Option<Candidate
     let mut margin = 0.05;
     for round in 0..4 {
         let borders = measure(view, &plane);
-        if round == 2 && weigh(&borders, margin as f32).inner < 10 {
+        // Most proposals are none: leave those early that could hardly get better.
+        let evidence = weigh(&borders, margin as f32);
+        if evidence.seen < 12 || evidence.inner < [0, 6, 10, 13][round] {
             return None;
         }
         (plane, margin) = improve(&plane, &borders)?;
@@ -468,6 +476,14 @@ fn touch(face: &Candidate, found: &Candidate, side: usize) -> bool {
     pairs
         .iter()
         .all(|&(i, k)| (a[i].0 - b[k].0).hypot(a[i].1 - b[k].1) < 0.4 * face.cell())
+}
+
+/// Whether two lattices lie so near to each other, but for quarter turns, that both lead to the same face.
+fn same_place(a: &Homography, b: &Homography) -> bool {
+    let (p, q) = (a.outline(), b.outline());
+    let cell = (p[0].0 - p[1].0).hypot(p[0].1 - p[1].1) / 3.0;
+    let near = |i: usize, k: usize| (p[i].0 - q[k].0).hypot(p[i].1 - q[k].1) < 0.2 * cell;
+    (0..4).any(|turns| (0..4).all(|i| near(i, (i + turns) % 4)))
 }
 
 fn overlaps(a: &Homography, b: &Homography) -> bool {

@@ -11,21 +11,6 @@ pub struct View<'a> {
     pub factor: usize,
 }
 
-impl View<'_> {
-    /// The pixel at a position in this view's own units; `None` outside.
-    fn at(&self, x: f32, y: f32) -> Option<[u8; 3]> {
-        if !(x >= 0.0 && y >= 0.0) {
-            return None;
-        }
-        let (x, y) = (x as usize, y as usize);
-        if x >= self.width || y >= self.height {
-            return None;
-        }
-        let at = (y * self.width + x) * 3;
-        Some([self.rgb[at], self.rgb[at + 1], self.rgb[at + 2]])
-    }
-}
-
 /// Samples across a sticker's side: the first `INSIDE` of them lie on the sticker and give its colour.
 const TAPS: usize = 24;
 const INSIDE: usize = 6;
@@ -34,6 +19,11 @@ const FIRST: f32 = -0.36;
 const SPACING: f32 = 0.026;
 /// Samples along a sticker's side, whose mean makes one tap.
 const ALONG: usize = 6;
+/// Furthest of those samples from the side's middle, in cells.
+const REACH: f32 = 0.25;
+/// Positions along a line are walked in fixed point.
+const FIXED_BITS: u32 = 12;
+const FIXED: f32 = (1 << FIXED_BITS) as f32;
 /// A change of colour this large ends the sticker, in 8-bit levels summed over the channels, whatever follows.
 const CERTAIN: f32 = 60.0;
 /// A smaller change than this is no border.
@@ -155,22 +145,32 @@ pub fn tap(
     (dx, dy): (f32, f32),
     depth: f32,
 ) -> Option<[f32; 3]> {
-    let share = 1.0 / ALONG as f32;
     let (mid_x, mid_y) = (x + dx * depth, y + dy * depth);
-    let mut sum = [0u32; 3];
-    for i in 0..ALONG {
-        // Along the side, from -0.3 to 0.3 of a cell.
-        let s = ((i as f32 + 0.5) * share - 0.5) * 0.6;
+    // The ends of the line are mapped exactly. Within a part of a cell perspective hardly bends the rest.
+    let end = |s: f32| {
         let (px, py) = (mid_x - dy * s, mid_y + dx * s);
-        let w = 1.0 / (h[2][0] * px + h[2][1] * py + h[2][2]);
+        let w = FIXED / (h[2][0] * px + h[2][1] * py + h[2][2]);
         let u = (h[0][0] * px + h[0][1] * py + h[0][2]) * w;
         let v = (h[1][0] * px + h[1][1] * py + h[1][2]) * w;
-        let pixel = view.at(u, v)?;
+        let inside =
+            u >= 0.0 && v >= 0.0 && u < view.width as f32 * FIXED && v < view.height as f32 * FIXED;
+        inside.then_some((u as i32, v as i32))
+    };
+    let (first, last) = (end(-REACH)?, end(REACH)?);
+    let parts = ALONG as i32 - 1;
+    let (du, dv) = ((last.0 - first.0) / parts, (last.1 - first.1) / parts);
+    let (mut u, mut v) = first;
+    let mut sum = [0u32; 3];
+    for _ in 0..ALONG {
+        let at = ((v >> FIXED_BITS) as usize * view.width + (u >> FIXED_BITS) as usize) * 3;
+        let pixel = view.rgb.get(at..at + 3)?;
         for k in 0..3 {
             sum[k] += u32::from(pixel[k]);
         }
+        u += du;
+        v += dv;
     }
-    Some(sum.map(|value| value as f32 * share))
+    Some(sum.map(|value| value as f32 * (1.0 / ALONG as f32)))
 }
 
 /// How far each measured side is from where the lattice with sticker margins of `margin` has it.
