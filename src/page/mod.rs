@@ -6,8 +6,10 @@
 //!
 //! The page knows nothing of how the loop works, and no picture that passes through here is stored.
 
+mod browser;
 mod guard;
 mod inbox;
+mod picture;
 mod server;
 mod shown;
 mod tab;
@@ -17,6 +19,9 @@ use std::sync::Arc;
 use std::thread::{self, JoinHandle};
 use std::{fmt, io};
 
+use image::RgbImage;
+
+pub use browser::open;
 pub use inbox::{Request, Requests};
 pub use shown::{
     BrowserCamera, Calibration, CameraName, Closest, Drawing, Found, FoundFace, Light, Say, Shown,
@@ -24,6 +29,7 @@ pub use shown::{
 };
 
 use guard::{Guard, Token};
+use picture::Picture;
 use server::Hub;
 
 /// How to start a [`Page`].
@@ -128,9 +134,15 @@ impl Page {
         self.hub.show(shown);
     }
 
-    /// Shows this picture from now on. Never waits; a tab that is still busy with an earlier one skips ahead later.
+    /// Shows this JPEG picture from now on. Never waits; a tab that is still busy with an earlier one skips ahead later.
     pub fn picture(&self, jpeg: Arc<[u8]>) {
-        self.hub.picture(jpeg);
+        self.hub.picture(Picture::of_jpeg(jpeg));
+    }
+
+    /// Shows this picture from now on, as [`Page::picture`] does. It is coded on the page's thread, and only if a tab is
+    /// ready to draw it.
+    pub fn image(&self, image: RgbImage) {
+        self.hub.picture(Picture::of_image(image));
     }
 
     /// What learners ask for. Handles share one inbox: each request is given out once.

@@ -6,7 +6,6 @@ use std::sync::atomic::{AtomicU64, AtomicUsize, Ordering};
 use std::time::Duration;
 
 use axum::Router;
-use axum::body::Bytes;
 use axum::extract::ws::WebSocketUpgrade;
 use axum::extract::{Request, State};
 use axum::http::StatusCode;
@@ -19,6 +18,7 @@ use tokio::sync::watch;
 
 use super::guard::Guard;
 use super::inbox::{Inbox, Requests};
+use super::picture::Picture;
 use super::shown::Shown;
 use super::tab;
 
@@ -56,7 +56,7 @@ pub struct Hub {
     guard: Guard,
     policy: HeaderValue,
     pub(super) shown: watch::Sender<Arc<Map<String, Value>>>,
-    pub(super) picture: watch::Sender<Bytes>,
+    pub(super) picture: watch::Sender<Arc<Picture>>,
     /// The tab whose camera is in use.
     pub(super) filming: watch::Sender<Option<u64>>,
     pub(super) stopping: watch::Sender<bool>,
@@ -79,7 +79,7 @@ impl Hub {
                 .unwrap_or(HeaderValue::from_static("default-src 'none'")),
             guard,
             shown: watch::channel(Arc::default()).0,
-            picture: watch::channel(Bytes::new()).0,
+            picture: watch::channel(Arc::default()).0,
             filming: watch::channel(None).0,
             stopping: watch::channel(false).0,
             inbox: Arc::new(Inbox::new()),
@@ -95,8 +95,8 @@ impl Hub {
         }
     }
 
-    pub fn picture(&self, jpeg: Arc<[u8]>) {
-        self.picture.send_replace(Bytes::from_owner(jpeg));
+    pub fn picture(&self, picture: Picture) {
+        self.picture.send_replace(Arc::new(picture));
     }
 
     pub fn requests(&self) -> Requests {

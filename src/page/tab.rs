@@ -8,13 +8,13 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 use std::time::Duration;
 
-use axum::body::Bytes;
 use axum::extract::ws::{CloseFrame, Message, WebSocket, close_code};
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 use tokio::sync::watch;
 
 use super::inbox::Request;
+use super::picture::Picture;
 use super::server::Seat;
 
 /// How long a tab may take to accept the closing message.
@@ -110,7 +110,7 @@ struct Tab<'a> {
     socket: &'a mut WebSocket,
     seat: &'a Seat,
     shown: watch::Receiver<Arc<Map<String, Value>>>,
-    picture: watch::Receiver<Bytes>,
+    picture: watch::Receiver<Arc<Picture>>,
     filming: watch::Receiver<Option<u64>>,
     taken: watch::Receiver<u64>,
     /// What the tab has been sent.
@@ -189,7 +189,8 @@ impl<'a> Tab<'a> {
     }
 
     async fn send_picture(&mut self) -> Result<(), axum::Error> {
-        let jpeg = self.picture.borrow_and_update().clone();
+        let picture = Arc::clone(&self.picture.borrow_and_update());
+        let jpeg = picture.jpeg();
         if jpeg.is_empty() {
             return Ok(());
         }

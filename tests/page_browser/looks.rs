@@ -148,7 +148,7 @@ async fn settle(browser: &Browser) {
 fn every_screen_fits_at_every_size() {
     with_browser(&[], async |browser| {
         let page = Page::start(Options::default()).unwrap();
-        page.picture(scene::jpeg(&scene::picture(0.0)));
+        page.image(scene::picture(0.0));
         browser.driver.goto(page.address()).await.unwrap();
         for (size, scheme) in LOOKS {
             browser.look(size, scheme).await;

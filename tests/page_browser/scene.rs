@@ -4,7 +4,8 @@ use std::sync::Arc;
 
 use image::codecs::jpeg::JpegEncoder;
 use image::{Rgb, RgbImage};
-use pairsight::cube::Colour;
+use pairsight::cube::{Colour, Cube, Net, parse_moves};
+use pairsight::draw::{Drawn, Stickers, held};
 use pairsight::page::{Drawing, Found, FoundFace, Light, Say, Shown, Sticker};
 
 pub const SIZE: (u32, u32) = (640, 480);
@@ -99,30 +100,16 @@ pub fn found() -> Arc<Found> {
     Arc::new(Found { size: SIZE, faces })
 }
 
-/// A drawn cube of our own, enough to see where drawings go.
+/// The cube of the hint, with its next turn.
 pub fn drawing() -> Drawing {
-    let mut svg =
-        String::from(r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="170 60 300 340">"#);
-    for (at, along, down, stickers) in FACES {
-        for (n, colour) in stickers.into_iter().enumerate() {
-            let corner = |u: f32, v: f32| {
-                let (u, v) = ((u + (n % 3) as f32) / 3.0, (v + (n / 3) as f32) / 3.0);
-                format!(
-                    "{:.1},{:.1} ",
-                    at[0] + u * along[0] + v * down[0],
-                    at[1] + u * along[1] + v * down[1]
-                )
-            };
-            let Rgb([r, g, b]) = paint(colour);
-            let points = [(0., 0.), (1., 0.), (1., 1.), (0., 1.)]
-                .map(|(u, v)| corner(u, v))
-                .concat();
-            svg += &format!(
-                r##"<polygon points="{points}" fill="rgb({r},{g},{b})" stroke="#111" stroke-width="5" stroke-linejoin="round"/>"##
-            );
-        }
-    }
-    svg += "</svg>";
+    let cube = Cube::solved().after(&parse_moves("R U R' U'").unwrap());
+    let stickers = Stickers::of_net(&Net::of(&cube));
+    let svg = held(&Drawn {
+        stickers: &stickers,
+        arrow: parse_moves("U'").unwrap().first().copied(),
+        from_left: false,
+        far_faces: false,
+    });
     Drawing {
         svg: svg.into(),
         description: "the cube held white up, green in front".into(),

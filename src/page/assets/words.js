@@ -2,12 +2,12 @@
 
 /** The six colours in the order in which they are listed: letter, and the display colours of plate and letter. */
 export const COLOURS = {
-  white: { letter: 'W', plate: '#ffffff', ink: '#111111' },
-  yellow: { letter: 'Y', plate: '#ffd83d', ink: '#111111' },
-  red: { letter: 'R', plate: '#b3142b', ink: '#ffffff' },
-  orange: { letter: 'O', plate: '#ff8a1f', ink: '#111111' },
-  green: { letter: 'G', plate: '#0b7a3b', ink: '#ffffff' },
-  blue: { letter: 'B', plate: '#1648b8', ink: '#ffffff' },
+  white: { letter: 'W', plate: '#f7f5ee', ink: '#262a33' },
+  yellow: { letter: 'Y', plate: '#f4cf2f', ink: '#262a33' },
+  red: { letter: 'R', plate: '#c22f38', ink: '#fbf9f4' },
+  orange: { letter: 'O', plate: '#f08a2c', ink: '#262a33' },
+  green: { letter: 'G', plate: '#1f8a49', ink: '#fbf9f4' },
+  blue: { letter: 'B', plate: '#2a5db5', ink: '#fbf9f4' },
 };
 
 const TURNS = {
