@@ -16,7 +16,7 @@ export class View {
     Object.assign(this.state, fields);
     const changed = (...names) => names.some((name) => name in fields);
     const { state } = this;
-    if (changed('sentence')) setText('sentence', state.sentence);
+    if (changed('sentence')) showSentence(state.sentence);
     if (changed('why')) setText('why', state.why);
     if (changed('rung')) showRung(state.rung);
     if (changed('seen')) showSeen(state.seen);
@@ -60,6 +60,12 @@ export function element(name, className, words = '') {
   made.className = className;
   made.textContent = words;
   return made;
+}
+
+/** Long sentences are set smaller, so that the picture and the cube keep their place. */
+function showSentence(words) {
+  $('sentence').className = words.length > 150 ? 'longest' : words.length > 80 ? 'long' : '';
+  setText('sentence', words);
 }
 
 function showRung(rung) {
