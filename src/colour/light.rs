@@ -76,6 +76,16 @@ impl Relight {
         -0.5 * dot(&off, &prior.covariance.inverse().times(&off))
     }
 
+    /// The natural logarithm of how well a light fitted from `prior` could be expected before: its distance from the
+    /// prior, and the share of the prior's room that it kept (Laplace's approximation of the evidence). With it, fits
+    /// to differently labelled patches can be compared.
+    pub fn expectedness(&self, prior: &Relight) -> f64 {
+        let off = [0, 1, 2].map(|c| self.mean[c] - prior.mean[c]);
+        let far = dot(&off, &prior.covariance.inverse().times(&off));
+        let kept = self.covariance.determinant() / prior.covariance.determinant();
+        0.5 * (kept.min(1.0).ln() - far)
+    }
+
     /// The most likely gain of the linear red, green and blue channel against the profile.
     pub fn gains(&self) -> [f64; 3] {
         self.mean.map(f64::exp)

@@ -143,12 +143,17 @@ pub fn alternatives(
             tables.retain(|t| ceiling(t) > best - HOPELESS);
             tables.truncate(MOST_ALTERNATIVES);
         }
-        let weight = (seen.max(1) as f32).powf(SHARED - 1.0);
+        let weight = shared_weight(seen);
         for w in tables.iter_mut().flatten().flatten() {
             *w *= weight;
         }
         tables
     })
+}
+
+/// What each of `seen` looks at one face counts.
+pub fn shared_weight(seen: usize) -> f32 {
+    (seen.max(1) as f32).powf(SHARED - 1.0)
 }
 
 fn sum(a: &Table, b: &Table) -> Table {

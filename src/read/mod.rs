@@ -5,12 +5,15 @@
 //! nearly legal ones beside them, are found exactly over all rolls that the looks leave open ([`search`]).
 
 mod evidence;
+mod explain;
 mod places;
+mod relight;
 mod search;
 mod subsets;
 mod suppose;
 
 pub use evidence::{Alternatives, LookEvidence, Placing, Table, Weights, alternatives};
+pub use explain::{Explained, Explanation, explain};
 pub use places::Arrangement;
 pub use search::{Flaw, Found, Hypothesis, MARGIN_CAP, search};
 pub use suppose::{Supposition, suppositions};

@@ -29,7 +29,8 @@ impl Flaw {
         self == Flaw::default()
     }
 
-    fn prior(self) -> f32 {
+    /// Log-odds (natural) against a legal cube.
+    pub fn prior(self) -> f32 {
         FAULT_PRIOR
             * (f32::from(self.twist.min(1))
                 + f32::from(u8::from(self.flip))

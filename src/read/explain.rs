@@ -1,0 +1,188 @@
+//! Explaining the looks: centres, light and state found together, by turns, and rivals weighed at their own best light.
+
+use super::evidence::{LookEvidence, STICKER_CAP, alternatives, shared_weight};
+use super::places::Arrangement;
+use super::relight::{Labels, Lights, centre_labels, state_labels};
+use super::search::{Flaw, Found, Hypothesis, MARGIN_CAP, search};
+use super::suppose::{Supposition, suppositions};
+use crate::colour::Model;
+use crate::sight::Look;
+
+/// A mirrored feed, as log-odds (natural) against a straight one: about one in 20. A judgement, no source.
+const MIRROR_PRIOR: f64 = -3.0;
+
+/// Readings of the centres that are tried with the light fitted to them, and that are decoded.
+const MOST_CENTRES: usize = 24;
+const MOST_DECODED: usize = 3;
+
+/// Times that light and state are fitted to each other at most.
+const MOST_ROUNDS: usize = 5;
+
+/// A state with all that goes with it.
+#[derive(Clone, Debug)]
+pub struct Explanation {
+    pub state: Arrangement,
+    pub flaw: Flaw,
+    pub supposition: Supposition,
+    /// The colours that the state shows, by look, face and sticker in picture order.
+    pub labels: Vec<Vec<Labels>>,
+    /// The evidence under the light fitted to the state.
+    pub evidence: Vec<LookEvidence>,
+    pub lights: Lights,
+    /// Log-likelihood (natural) of all that was seen, with the priors of light, mirroring and flaw.
+    pub score: f64,
+}
+
+/// All explanations worth comparing.
+#[derive(Clone, Debug)]
+pub struct Explained {
+    /// Different states, legal or flawed, the best first.
+    pub explanations: Vec<Explanation>,
+    /// What the search left undone may score this far (nats) below the best at most.
+    pub searched: f64,
+}
+
+/// Explains the looks, all of one cube in one state.
+pub fn explain(model: &Model, adapts: bool, looks: &[Look]) -> Explained {
+    let mut all: Vec<Explanation> = Vec::new();
+    let mut searched = f64::from(MARGIN_CAP);
+    for supposition in likely_centres(model, looks) {
+        let Some((found, model)) = settle(model, adapts, looks, &supposition) else {
+            continue;
+        };
+        searched = searched.min(f64::from(found.best() - found.unexplored));
+        for hypothesis in found.legal.iter().chain(&found.flawed) {
+            let explanation = weigh(&model, looks, &supposition, hypothesis, &found.evidence);
+            match all.iter_mut().find(|e| e.state == explanation.state) {
+                Some(known) if known.score >= explanation.score => {}
+                Some(known) => *known = explanation,
+                None => all.push(explanation),
+            }
+        }
+    }
+    all.sort_by(|a, b| b.score.total_cmp(&a.score));
+    Explained { explanations: all, searched }
+}
+
+/// The readings of the centres that are worth decoding, straight and mirrored.
+fn likely_centres(model: &Model, looks: &[Look]) -> Vec<Supposition> {
+    let first = Lights::unknown(looks).evidence(model, looks);
+    let mut rated: Vec<(f64, Supposition)> = [false, true]
+        .into_iter()
+        .flat_map(|mirrored| suppositions(&first, mirrored, MOST_CENTRES))
+        .map(|supposition| {
+            let labels = centre_labels(&supposition);
+            let lights = Lights::fit(model, looks, &labels);
+            let evidence = lights.evidence(model, looks);
+            (total(&evidence, &labels, &supposition) + lights.expectedness, supposition)
+        })
+        .collect();
+    rated.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let best = rated.first().map_or(0.0, |r| r.0);
+    let mut kept = [0; 2];
+    rated.retain(|(score, supposition)| {
+        let kept = &mut kept[usize::from(supposition.mirrored)];
+        *kept += 1;
+        *kept <= MOST_DECODED && *score > best - 12.0
+    });
+    rated.into_iter().map(|(_, s)| s).collect()
+}
+
+/// What was found for one reading of the centres, with the evidence it was found in.
+struct Settled {
+    found: Found,
+    evidence: Vec<LookEvidence>,
+}
+
+impl std::ops::Deref for Settled {
+    type Target = Found;
+    fn deref(&self) -> &Found {
+        &self.found
+    }
+}
+
+/// Fits light and state by turns until the state stays.
+fn settle(
+    model: &Model,
+    adapts: bool,
+    looks: &[Look],
+    supposition: &Supposition,
+) -> Option<(Settled, Model)> {
+    let mut model = model.clone();
+    let base = model.clone();
+    let mut labels = centre_labels(supposition);
+    let mut state = None;
+    for _ in 0..MOST_ROUNDS {
+        let mut lights = Lights::fit(&model, looks, &labels);
+        if adapts {
+            model = lights.adapt(&base, looks, &labels);
+            lights = Lights::fit(&model, looks, &labels);
+        }
+        let evidence = lights.evidence(&model, looks);
+        let found = search(&alternatives(&evidence, &supposition.placed, supposition.mirrored));
+        let likeliest = likeliest(&found)?;
+        let settled = state == Some(likeliest.state);
+        state = Some(likeliest.state);
+        labels = state_labels(&likeliest.state, supposition, &evidence);
+        if settled {
+            return Some((Settled { found, evidence }, model));
+        }
+    }
+    let lights = Lights::fit(&model, looks, &labels);
+    let evidence = lights.evidence(&model, looks);
+    let found = search(&alternatives(&evidence, &supposition.placed, supposition.mirrored));
+    Some((Settled { found, evidence }, model))
+}
+
+fn likeliest(found: &Found) -> Option<&Hypothesis> {
+    found.legal.iter().chain(&found.flawed).max_by(|a, b| a.score.total_cmp(&b.score))
+}
+
+/// Weighs a state at the light that suits it best.
+fn weigh(
+    model: &Model,
+    looks: &[Look],
+    supposition: &Supposition,
+    hypothesis: &Hypothesis,
+    evidence: &[LookEvidence],
+) -> Explanation {
+    let mut labels = state_labels(&hypothesis.state, supposition, evidence);
+    let mut lights = Lights::fit(model, looks, &labels);
+    let mut evidence = lights.evidence(model, looks);
+    let again = state_labels(&hypothesis.state, supposition, &evidence);
+    if again != labels {
+        labels = again;
+        lights = Lights::fit(model, looks, &labels);
+        evidence = lights.evidence(model, looks);
+    }
+    let mirror = if supposition.mirrored { MIRROR_PRIOR } else { 0.0 };
+    let score = total(&evidence, &labels, supposition)
+        + lights.expectedness
+        + mirror
+        + f64::from(hypothesis.flaw.prior());
+    Explanation {
+        state: hypothesis.state,
+        flaw: hypothesis.flaw,
+        supposition: supposition.clone(),
+        labels,
+        evidence,
+        lights,
+        score,
+    }
+}
+
+/// Log-likelihood of the labelled stickers, none below the cap; several looks at one face share their errors.
+fn total(evidence: &[LookEvidence], labels: &[Vec<Labels>], supposition: &Supposition) -> f64 {
+    let mut sum = 0.0;
+    for ((look, labels), placings) in evidence.iter().zip(labels).zip(&supposition.placed) {
+        for ((table, labels), placing) in look.faces.iter().zip(labels).zip(placings) {
+            let seen = supposition.placed.iter().flatten().filter(|p| p.face == placing.face).count();
+            let stickers = table.iter().zip(labels).filter_map(|(weights, label)| {
+                let most = weights.iter().copied().fold(f32::NEG_INFINITY, f32::max);
+                label.map(|c| f64::from(weights[c].max(most - STICKER_CAP)))
+            });
+            sum += stickers.sum::<f64>() * f64::from(shared_weight(seen));
+        }
+    }
+    sum
+}

@@ -1,0 +1,128 @@
+//! A folder of scans with truth, as looks made from the true outlines. The folder is named by `PAIRSIGHT_SCANS`.
+
+use pairsight::colour::Profile;
+use pairsight::cube::{Colour, Face, Net};
+use pairsight::sight::{FaceView, Joint, Look, Patch, Point, Side, sample};
+use serde_json::Value;
+use std::path::{Path, PathBuf};
+
+/// One scan: pictures of a cube in one state.
+pub struct Scan {
+    pub name: String,
+    pub state: Net,
+    pub legal: bool,
+    pub conditions: Vec<String>,
+    pub difficulty: String,
+    /// File name and what it shows.
+    pub looks: Vec<(String, Look)>,
+}
+
+/// One cube in one room, with its calibration.
+pub struct Setup {
+    pub profile: Profile,
+    pub scans: Vec<Scan>,
+}
+
+/// The folder of scans, when one is named.
+pub fn folder() -> Option<PathBuf> {
+    std::env::var_os("PAIRSIGHT_SCANS").map(PathBuf::from)
+}
+
+fn list(value: &Value) -> &[Value] {
+    value.as_array().map_or(&[], Vec::as_slice)
+}
+
+fn text(value: &Value) -> &str {
+    value.as_str().unwrap_or_default()
+}
+
+/// A way from picture to look.
+pub type Finder<'a> = &'a mut dyn FnMut(&image::RgbImage, &Value) -> Look;
+
+/// Reads all setups, each picture seen by `finder`.
+pub fn load(root: &Path, finder: Finder) -> Vec<Setup> {
+    let truth = std::fs::read_to_string(root.join("truth.json")).unwrap();
+    let truth: Value = serde_json::from_str(&truth).unwrap();
+    list(&truth["setups"]).iter().map(|s| setup(root, s, finder)).collect()
+}
+
+fn open(path: &Path) -> image::RgbImage {
+    image::open(path).unwrap_or_else(|e| panic!("{}: {e}", path.display())).to_rgb8()
+}
+
+fn setup(root: &Path, setup: &Value, finder: Finder) -> Setup {
+    let folder = root.join(text(&setup["setup"]));
+    let mut labelled: Vec<(Patch, Colour)> = Vec::new();
+    for picture in list(&setup["calibration"]) {
+        let image = open(&folder.join("calibration").join(text(&picture["file"])));
+        let centre = text(&picture["faces"][0]["centre"]).chars().next().unwrap();
+        let centre = Colour::from_letter(centre).unwrap();
+        let look = true_look(&image, picture);
+        labelled.extend(look.faces[0].patches.iter().flatten().map(|&patch| (patch, centre)));
+    }
+    let scans = list(&setup["scans"]).iter().map(|scan| {
+        let folder = folder.join(text(&scan["scan"]));
+        let looks = list(&scan["images"]).iter().map(|picture| {
+            let image = open(&folder.join(text(&picture["file"])));
+            (text(&picture["file"]).to_owned(), finder(&image, picture))
+        });
+        Scan {
+            name: format!("{}/{}", text(&setup["setup"]), text(&scan["scan"])),
+            state: serde_json::from_value(scan["state"].clone()).unwrap(),
+            legal: scan["legal"] == true,
+            conditions: list(&scan["conditions"]).iter().map(|c| text(c).to_owned()).collect(),
+            difficulty: text(&scan["difficulty"]).to_owned(),
+            looks: looks.collect(),
+        }
+    });
+    let scans = scans.collect();
+    Setup { profile: Profile::from_labelled("scan", &labelled).unwrap(), scans }
+}
+
+/// What a perfect finder sees in a picture.
+pub fn true_look(image: &image::RgbImage, picture: &Value) -> Look {
+    let main = list(&picture["faces"]).iter().filter(|f| f["main"] == true);
+    let faces: Vec<FaceView> = main.map(|face| true_face(image, face)).collect();
+    let mut joints = Vec::new();
+    for i in 0..faces.len() {
+        for j in 0..i {
+            joints.extend(joint(&faces, j, i));
+        }
+    }
+    Look { size: image.dimensions(), faces, joints, problems: Vec::new() }
+}
+
+fn true_face(image: &image::RgbImage, face: &Value) -> FaceView {
+    let point = |i: usize| Point {
+        x: face["lattice"][i][0].as_f64().unwrap() as f32 + 0.5,
+        y: face["lattice"][i][1].as_f64().unwrap() as f32 + 0.5,
+    };
+    let (a, b, d) = (point(0), point(3), point(12));
+    let clockwise = (b.x - a.x) * (d.y - a.y) - (b.y - a.y) * (d.x - a.x) > 0.0;
+    let lattice = std::array::from_fn(|r| {
+        std::array::from_fn(|c| point(if clockwise { 4 * r + c } else { 4 * c + r }))
+    });
+    FaceView {
+        lattice,
+        patches: sample(image, &lattice),
+        fit: 1.0,
+        tilt: face["angle_deg"].as_f64().unwrap() as f32,
+        problems: Vec::new(),
+    }
+}
+
+/// The sides of two faces that run along the same edge, in opposite directions.
+fn joint(faces: &[FaceView], a: usize, b: usize) -> Option<Joint> {
+    let sides = [Side::Top, Side::Right, Side::Bottom, Side::Left];
+    let near = |p: Point, q: Point| (p.x - q.x).hypot(p.y - q.y) < 3.0;
+    let (p, q) = (faces[a].outline(), faces[b].outline());
+    (0..16).map(|k| (k / 4, k % 4)).find_map(|(i, j)| {
+        let touch = near(p[i], q[(j + 1) % 4]) && near(p[(i + 1) % 4], q[j]);
+        touch.then(|| Joint { a: (a, sides[i]), b: (b, sides[j]) })
+    })
+}
+
+/// The true colours of a net by cell, as indices.
+pub fn cells(net: &Net) -> [usize; 54] {
+    std::array::from_fn(|i| net.face(Face::ALL[i / 9])[i % 9 / 3][i % 3].index())
+}
