@@ -45,22 +45,26 @@ pub struct Explained {
 /// Explains the looks, all of one cube in one state.
 pub fn explain(model: &Model, adapts: bool, looks: &[Look]) -> Explained {
     let mut all: Vec<Explanation> = Vec::new();
-    let mut searched = f64::from(MARGIN_CAP);
+    let mut unexplored = f64::NEG_INFINITY;
     for supposition in likely_centres(model, looks) {
         let Some((found, model)) = settle(model, adapts, looks, &supposition) else {
             continue;
         };
-        searched = searched.min(f64::from(found.best() - found.unexplored));
+        let mut best = f64::NEG_INFINITY;
         for hypothesis in found.legal.iter().chain(&found.flawed) {
             let explanation = weigh(&model, looks, &supposition, hypothesis, &found.evidence);
+            best = best.max(explanation.score);
             match all.iter_mut().find(|e| e.state == explanation.state) {
                 Some(known) if known.score >= explanation.score => {}
                 Some(known) => *known = explanation,
                 None => all.push(explanation),
             }
         }
+        let short = likeliest(&found).map_or(0.0, |h| h.score) - found.unexplored;
+        unexplored = unexplored.max(best - f64::from(short));
     }
     all.sort_by(|a, b| b.score.total_cmp(&a.score));
+    let searched = all.first().map_or(0.0, |best| best.score - unexplored);
     Explained { explanations: all, searched }
 }
 
