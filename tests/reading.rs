@@ -38,6 +38,17 @@ fn explore() {
                         losses.push(m - w[c.unwrap()]);
                     }}}
                     losses.sort_by(|a, b| b.total_cmp(a));
+                    let true_state = pairsight::read::Arrangement::of(&scan.state.to_cube().unwrap_or_default());
+                    if !right && let Some(t) = pairsight::read::explain_state(&model, !profile, &looks, &true_state) {
+                        println!("WRONG {profile} {subset} {}: best {:.1} truth {:.1} centres {:?} true centres {:?} mirrored {}", scan.name, best.score, t.score,
+                            best.supposition.placed.iter().flatten().map(|p| p.face).collect::<Vec<_>>(), t.supposition.placed.iter().flatten().map(|p| p.face).collect::<Vec<_>>(), t.supposition.mirrored);
+                        for (e, who) in [(best, "best"), (&t, "truth")] { for ((l, labels), (name, look)) in e.evidence.iter().zip(&e.labels).zip(scan.looks.iter().filter(|(f, _)| match subset { "six" => !f.starts_with('c'), "corners" => f.starts_with('c'), _ => true })) { for (fi, (t, ls)) in l.faces.iter().zip(labels).enumerate() {
+                            for (i, (w, c)) in t.iter().zip(ls).enumerate() {
+                            let m = w.iter().copied().fold(f32::NEG_INFINITY, f32::max);
+                            let p = look.faces[fi].patches[i / 3][i % 3];
+                            if m - w[c.unwrap()] > 1.0 { println!("   {who} {name} face {fi} cell {i} label {} weights {:.1?} patch {:.3} {:.3} {:.3} spread {:.2} clip {:.2} agree {:.2}", c.unwrap(), w, p.rgb.red, p.rgb.green, p.rgb.blue, p.spread, p.clipped, p.agreeing); }
+                        }}}}
+                    }
                     println!("{profile} {subset} {} {} {:?}: right {right} (rank {truth_rank:?}) margin {margin:.1} searched {:.1} flaw {:?} mirrored {} legal {} losses {:.1?} sum {:.1} {} ms rival {:?}",
                         scan.name, scan.difficulty, scan.conditions, e.searched, best.flaw, best.supposition.mirrored, scan.legal, &losses[..4], losses.iter().sum::<f32>(), ms,
                         rival.map(|r| (r.flaw, r.supposition.mirrored, r.state.colours().iter().zip(&best.state.colours()).filter(|(a, b)| a != b).count())));

@@ -226,6 +226,19 @@ impl Model {
         adapted
     }
 
+    /// The natural logarithm of how well colours adapted from `prior` could be expected before: their distance from the
+    /// prior's, and the share of its room that they kept. As [`Relight::expectedness`], for colours.
+    pub fn expectedness(&self, prior: &Model) -> f64 {
+        let one = |(now, prior): (&Shade, &Shade)| {
+            let [a, b] = [now, prior].map(|s| channels(s.middle).map(|x| x.max(1e-4).ln()));
+            let off = [0, 1, 2].map(|c| a[c] - b[c]);
+            let far = dot(&off, &prior.covariance.inverse().times(&off));
+            let kept = now.covariance.determinant() / prior.covariance.determinant();
+            0.5 * (kept.min(1.0).ln() - far)
+        };
+        self.shades.iter().zip(&prior.shades).map(one).sum()
+    }
+
     /// The natural logarithm of the likelihood of each colour, in the order of [`Colour::ALL`], up to a constant shared
     /// by the six. The light's doubt is part of it. No colour is ever ruled out: a patch under glare, clipped, or whose
     /// pixels disagree says little.

@@ -13,6 +13,7 @@ const MIRROR_PRIOR: f64 = -3.0;
 
 /// Readings of the centres that are tried with the light fitted to them, and that are decoded.
 const MOST_CENTRES: usize = 24;
+const MOST_CENTRE_ROUNDS: usize = 4;
 const MOST_DECODED: usize = 3;
 
 /// Times that light and state are fitted to each other at most.
@@ -47,12 +48,12 @@ pub fn explain(model: &Model, adapts: bool, looks: &[Look]) -> Explained {
     let mut all: Vec<Explanation> = Vec::new();
     let mut unexplored = f64::NEG_INFINITY;
     for supposition in likely_centres(model, looks) {
-        let Some((found, model)) = settle(model, adapts, looks, &supposition) else {
+        let Some(found) = settle(model, adapts, looks, &supposition) else {
             continue;
         };
         let mut best = f64::NEG_INFINITY;
         for hypothesis in found.legal.iter().chain(&found.flawed) {
-            let explanation = weigh(&model, looks, &supposition, hypothesis, &found.evidence);
+            let explanation = weigh(model, adapts, looks, &supposition, hypothesis, &found.evidence);
             best = best.max(explanation.score);
             match all.iter_mut().find(|e| e.state == explanation.state) {
                 Some(known) if known.score >= explanation.score => {}
@@ -70,18 +71,25 @@ pub fn explain(model: &Model, adapts: bool, looks: &[Look]) -> Explained {
 
 /// The readings of the centres that are worth decoding, straight and mirrored.
 fn likely_centres(model: &Model, looks: &[Look]) -> Vec<Supposition> {
-    let first = Lights::unknown(looks).evidence(model, looks);
-    let mut rated: Vec<(f64, Supposition)> = [false, true]
-        .into_iter()
-        .flat_map(|mirrored| suppositions(&first, mirrored, MOST_CENTRES))
-        .map(|supposition| {
-            let labels = centre_labels(&supposition);
-            let lights = Lights::fit(model, looks, &labels);
-            let evidence = lights.evidence(model, looks);
-            (total(&evidence, &labels, &supposition) + lights.expectedness, supposition)
-        })
-        .collect();
-    rated.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let mut rated: Vec<(f64, Supposition)> = Vec::new();
+    let mut evidence = Lights::unknown(looks).evidence(model, looks);
+    // The light that the centres show tells more of the centres.
+    for _ in 0..MOST_CENTRE_ROUNDS {
+        let before = rated.len();
+        for mirrored in [false, true] {
+            for supposition in suppositions(&evidence, mirrored, MOST_CENTRES) {
+                if rated.iter().all(|(_, known)| known.placed != supposition.placed || known.mirrored != mirrored) {
+                    rated.push((rate(model, looks, &supposition), supposition));
+                }
+            }
+        }
+        if rated.len() == before {
+            break;
+        }
+        rated.sort_by(|a, b| b.0.total_cmp(&a.0));
+        let labels = centre_labels(&rated[0].1);
+        evidence = Lights::fit(model, looks, &labels).evidence(model, looks);
+    }
     let best = rated.first().map_or(0.0, |r| r.0);
     let mut kept = [0; 2];
     rated.retain(|(score, supposition)| {
@@ -90,6 +98,39 @@ fn likely_centres(model: &Model, looks: &[Look]) -> Vec<Supposition> {
         *kept <= MOST_DECODED && *score > best - 12.0
     });
     rated.into_iter().map(|(_, s)| s).collect()
+}
+
+/// Light, and without a profile colours, fitted to labelled stickers.
+struct Fit {
+    lights: Lights,
+    evidence: Vec<LookEvidence>,
+    /// How expected light and colours are (natural log).
+    expectedness: f64,
+}
+
+impl Fit {
+    fn new(model: &Model, adapts: bool, looks: &[Look], labels: &[Vec<Labels>]) -> Fit {
+        let mut lights = Lights::fit(model, looks, labels);
+        let mut expectedness = 0.0;
+        let mut adapted = None;
+        if adapts {
+            let moved = lights.adapt(model, looks, labels);
+            lights = Lights::fit(&moved, looks, labels);
+            expectedness += moved.expectedness(model);
+            adapted = Some(moved);
+        }
+        let evidence = lights.evidence(adapted.as_ref().unwrap_or(model), looks);
+        expectedness += lights.expectedness;
+        Fit { lights, evidence, expectedness }
+    }
+}
+
+/// How well the centres alone fit a reading of them, at the light that suits it.
+fn rate(model: &Model, looks: &[Look], supposition: &Supposition) -> f64 {
+    let labels = centre_labels(supposition);
+    let lights = Lights::fit(model, looks, &labels);
+    let evidence = lights.evidence(model, looks);
+    total(&evidence, &labels, supposition) + lights.expectedness + f64::from(supposition.prior())
 }
 
 /// What was found for one reading of the centres, with the evidence it was found in.
@@ -111,31 +152,23 @@ fn settle(
     adapts: bool,
     looks: &[Look],
     supposition: &Supposition,
-) -> Option<(Settled, Model)> {
-    let mut model = model.clone();
-    let base = model.clone();
+) -> Option<Settled> {
     let mut labels = centre_labels(supposition);
     let mut state = None;
     for _ in 0..MOST_ROUNDS {
-        let mut lights = Lights::fit(&model, looks, &labels);
-        if adapts {
-            model = lights.adapt(&base, looks, &labels);
-            lights = Lights::fit(&model, looks, &labels);
-        }
-        let evidence = lights.evidence(&model, looks);
+        let Fit { evidence, .. } = Fit::new(model, adapts, looks, &labels);
         let found = search(&alternatives(&evidence, &supposition.placed, supposition.mirrored));
         let likeliest = likeliest(&found)?;
         let settled = state == Some(likeliest.state);
         state = Some(likeliest.state);
         labels = state_labels(&likeliest.state, supposition, &evidence);
         if settled {
-            return Some((Settled { found, evidence }, model));
+            return Some(Settled { found, evidence });
         }
     }
-    let lights = Lights::fit(&model, looks, &labels);
-    let evidence = lights.evidence(&model, looks);
+    let Fit { evidence, .. } = Fit::new(model, adapts, looks, &labels);
     let found = search(&alternatives(&evidence, &supposition.placed, supposition.mirrored));
-    Some((Settled { found, evidence }, model))
+    Some(Settled { found, evidence })
 }
 
 fn likeliest(found: &Found) -> Option<&Hypothesis> {
@@ -145,23 +178,23 @@ fn likeliest(found: &Found) -> Option<&Hypothesis> {
 /// Weighs a state at the light that suits it best.
 fn weigh(
     model: &Model,
+    adapts: bool,
     looks: &[Look],
     supposition: &Supposition,
     hypothesis: &Hypothesis,
     evidence: &[LookEvidence],
 ) -> Explanation {
     let mut labels = state_labels(&hypothesis.state, supposition, evidence);
-    let mut lights = Lights::fit(model, looks, &labels);
-    let mut evidence = lights.evidence(model, looks);
-    let again = state_labels(&hypothesis.state, supposition, &evidence);
+    let mut fit = Fit::new(model, adapts, looks, &labels);
+    let again = state_labels(&hypothesis.state, supposition, &fit.evidence);
     if again != labels {
         labels = again;
-        lights = Lights::fit(model, looks, &labels);
-        evidence = lights.evidence(model, looks);
+        fit = Fit::new(model, adapts, looks, &labels);
     }
     let mirror = if supposition.mirrored { MIRROR_PRIOR } else { 0.0 };
-    let score = total(&evidence, &labels, supposition)
-        + lights.expectedness
+    let score = total(&fit.evidence, &labels, supposition)
+        + fit.expectedness
+        + f64::from(supposition.prior())
         + mirror
         + f64::from(hypothesis.flaw.prior());
     Explanation {
@@ -169,10 +202,23 @@ fn weigh(
         flaw: hypothesis.flaw,
         supposition: supposition.clone(),
         labels,
-        evidence,
-        lights,
+        evidence: fit.evidence,
+        lights: fit.lights,
         score,
     }
+}
+
+/// How well a known state explains the looks, under the best of the likely readings of the centres.
+pub fn explain_state(model: &Model, adapts: bool, looks: &[Look], state: &Arrangement) -> Option<Explanation> {
+    likely_centres(model, looks)
+        .iter()
+        .map(|supposition| {
+            let labels = centre_labels(supposition);
+            let evidence = Fit::new(model, adapts, looks, &labels).evidence;
+            let hypothesis = Hypothesis { state: *state, flaw: Flaw::default(), score: 0.0 };
+            weigh(model, adapts, looks, supposition, &hypothesis, &evidence)
+        })
+        .max_by(|a, b| a.score.total_cmp(&b.score))
 }
 
 /// Log-likelihood of the labelled stickers, none below the cap; several looks at one face share their errors.

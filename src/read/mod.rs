@@ -13,7 +13,7 @@ mod subsets;
 mod suppose;
 
 pub use evidence::{Alternatives, LookEvidence, Placing, Table, Weights, alternatives};
-pub use explain::{Explained, Explanation, explain};
+pub use explain::{Explained, Explanation, explain, explain_state};
 pub use places::Arrangement;
 pub use search::{Flaw, Found, Hypothesis, MARGIN_CAP, search};
 pub use suppose::{Supposition, suppositions};

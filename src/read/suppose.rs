@@ -10,12 +10,26 @@ pub struct Supposition {
     pub placed: Vec<Vec<Placing>>,
     /// Whether the pictures show the cube as in a mirror.
     pub mirrored: bool,
-    /// Log-likelihood (natural) of the centres alone, 0 for the likeliest colour of each.
+    /// Log-likelihood (natural) of the centres alone, 0 for the likeliest colour of each, with the prior of what
+    /// people show.
     pub score: f32,
 }
 
+/// A face left unseen though enough faces were shown, as log-odds (natural): people show each face once. A judgement.
+const OVERLOOKED: f32 = -5.0;
+
+/// Partial suppositions kept while looks are added.
+const BEAM: usize = 2000;
+
 /// Suppositions this far (nats) below the best are dropped.
 const UNLIKELY: f32 = 14.0;
+
+impl Supposition {
+    /// Log-odds (natural) of showing the faces so, before anything is seen.
+    pub fn prior(&self) -> f32 {
+        overlooked(&self.placed, 0)
+    }
+}
 
 /// The likeliest suppositions for the looks, at most `most` of them, the best first. None when no face is seen, or
 /// when a corner view's centres run against every legal cube.
@@ -25,7 +39,9 @@ pub fn suppositions(looks: &[LookEvidence], mirrored: bool, most: usize) -> Vec<
         mirrored,
         score: 0.0,
     }];
+    let mut left = looks.iter().map(|look| look.faces.len()).sum::<usize>();
     for look in looks {
+        left -= look.faces.len();
         let ways = ways(look, mirrored);
         let mut next = Vec::with_capacity(partial.len() * ways.len());
         for before in &partial {
@@ -39,14 +55,27 @@ pub fn suppositions(looks: &[LookEvidence], mirrored: bool, most: usize) -> Vec<
                 });
             }
         }
-        next.sort_by(|a, b| b.score.total_cmp(&a.score));
-        let best = next.first().map_or(0.0, |s| s.score);
-        next.retain(|s| s.score >= best - UNLIKELY);
-        next.truncate(4 * most);
+        let rank = |s: &Supposition| s.score + overlooked(&s.placed, left);
+        next.sort_by(|a, b| rank(b).total_cmp(&rank(a)));
+        let best = next.first().map_or(0.0, rank);
+        next.retain(|s| rank(s) >= best - UNLIKELY);
+        next.truncate(BEAM);
         partial = next;
     }
     partial.truncate(most);
+    for supposition in &mut partial {
+        supposition.score += overlooked(&supposition.placed, 0);
+    }
     partial
+}
+
+/// What it costs that faces stay unseen though `left` more are to come.
+fn overlooked(placed: &[Vec<Placing>], left: usize) -> f32 {
+    let placings = || placed.iter().flatten();
+    let shown = placings().count();
+    let seen = Face::ALL.iter().filter(|&&face| placings().any(|p| p.face == face)).count();
+    let could = (shown + left).min(6);
+    OVERLOOKED * could.saturating_sub(seen + left) as f32
 }
 
 /// What a look's faces may be, with the score of each way.
