@@ -2,7 +2,7 @@
 
 use super::evidence::{LookEvidence, STICKER_CAP, alternatives, shared_weight};
 use super::places::Arrangement;
-use super::relight::{Labels, Lights, centre_labels, state_labels};
+use super::relight::{Labels, Lights, best_rolls, centre_labels, state_labels};
 use super::search::{Flaw, Found, Hypothesis, MARGIN_CAP, search};
 use super::suppose::{Supposition, suppositions};
 use crate::colour::Model;
@@ -25,6 +25,8 @@ pub struct Explanation {
     pub state: Arrangement,
     pub flaw: Flaw,
     pub supposition: Supposition,
+    /// Quarter turns clockwise that bring each seen face's rows to the net's.
+    pub rolls: Vec<Vec<u8>>,
     /// The colours that the state shows, by look, face and sticker in picture order.
     pub labels: Vec<Vec<Labels>>,
     /// The evidence under the light fitted to the state.
@@ -129,8 +131,7 @@ impl Fit {
 fn rate(model: &Model, looks: &[Look], supposition: &Supposition) -> f64 {
     let labels = centre_labels(supposition);
     let lights = Lights::fit(model, looks, &labels);
-    let evidence = lights.evidence(model, looks);
-    total(&evidence, &labels, supposition) + lights.expectedness + f64::from(supposition.prior())
+    lights.centres(model, looks, &labels) + lights.expectedness + f64::from(supposition.prior())
 }
 
 /// What was found for one reading of the centres, with the evidence it was found in.
@@ -161,7 +162,8 @@ fn settle(
         let likeliest = likeliest(&found)?;
         let settled = state == Some(likeliest.state);
         state = Some(likeliest.state);
-        labels = state_labels(&likeliest.state, supposition, &evidence);
+        let rolls = best_rolls(&likeliest.state, supposition, &evidence);
+        labels = state_labels(&likeliest.state, supposition, &rolls);
         if settled {
             return Some(Settled { found, evidence });
         }
@@ -184,11 +186,14 @@ fn weigh(
     hypothesis: &Hypothesis,
     evidence: &[LookEvidence],
 ) -> Explanation {
-    let mut labels = state_labels(&hypothesis.state, supposition, evidence);
+    let state = &hypothesis.state;
+    let mut rolls = best_rolls(state, supposition, evidence);
+    let mut labels = state_labels(state, supposition, &rolls);
     let mut fit = Fit::new(model, adapts, looks, &labels);
-    let again = state_labels(&hypothesis.state, supposition, &fit.evidence);
-    if again != labels {
-        labels = again;
+    let again = best_rolls(state, supposition, &fit.evidence);
+    if again != rolls {
+        labels = state_labels(state, supposition, &again);
+        rolls = again;
         fit = Fit::new(model, adapts, looks, &labels);
     }
     let mirror = if supposition.mirrored { MIRROR_PRIOR } else { 0.0 };
@@ -201,6 +206,7 @@ fn weigh(
         state: hypothesis.state,
         flaw: hypothesis.flaw,
         supposition: supposition.clone(),
+        rolls,
         labels,
         evidence: fit.evidence,
         lights: fit.lights,

@@ -1,6 +1,6 @@
 //! The light on each face, fitted from stickers whose colours are supposed, and the evidence that results.
 
-use super::evidence::{LookEvidence, Table, rolled, transposed};
+use super::evidence::{LookEvidence, Placing, STICKER_CAP, Table, rolled, transposed};
 use super::places::Arrangement;
 use super::suppose::Supposition;
 use crate::colour::{Model, Observation, Relight};
@@ -35,33 +35,48 @@ pub fn centre_labels(supposition: &Supposition) -> Vec<Vec<Labels>> {
         .collect()
 }
 
-/// The colours that a state shows on every seen face, each at the roll that suits the evidence best.
-pub fn state_labels(
+/// The roll (quarter turns clockwise from picture to net) of every seen face that suits a state best.
+pub fn best_rolls(
     state: &Arrangement,
     supposition: &Supposition,
     evidence: &[LookEvidence],
-) -> Vec<Vec<Labels>> {
+) -> Vec<Vec<u8>> {
     let colours = state.colours();
-    let of_look = |(placings, look): (&Vec<_>, &LookEvidence)| {
-        let label = |(placing, table): (&super::Placing, &Table)| {
-            let face: [usize; 9] = std::array::from_fn(|i| colours[9 * placing.face.index() + i]);
-            let shown = |roll: u8| {
-                // The roll leads from the picture to the net; its inverse leads back.
-                let face = rolled(&face, 4 - roll);
-                if supposition.mirrored { transposed(&face) } else { face }
-            };
-            let score = |face: &[usize; 9]| (0..9).map(|i| table[i][face[i]]).sum::<f32>();
-            let best = match placing.roll {
-                Some(roll) => shown(roll),
-                None => (1..4).map(shown).fold(shown(0), |best, other| {
-                    if score(&other) > score(&best) { other } else { best }
-                }),
-            };
-            best.map(Some)
+    let of_face = |(placing, table): (&Placing, &Table)| {
+        let score = |roll: u8| -> f32 {
+            let shown = shown(&colours, placing.face.index(), roll, supposition.mirrored);
+            table.iter().zip(shown).map(|(weights, c)| weights[c]).sum()
         };
-        placings.iter().zip(&look.faces).map(label).collect()
+        let better = |a: u8, b: u8| if score(b) > score(a) { b } else { a };
+        placing.roll.unwrap_or_else(|| (1..4).fold(0, better))
+    };
+    let of_look = |(placings, look): (&Vec<Placing>, &LookEvidence)| {
+        placings.iter().zip(&look.faces).map(of_face).collect()
     };
     supposition.placed.iter().zip(evidence).map(of_look).collect()
+}
+
+/// The colours that a state shows on every seen face at these rolls.
+pub fn state_labels(
+    state: &Arrangement,
+    supposition: &Supposition,
+    rolls: &[Vec<u8>],
+) -> Vec<Vec<Labels>> {
+    let colours = state.colours();
+    let of_look = |(placings, rolls): (&Vec<Placing>, &Vec<u8>)| {
+        let faces = placings.iter().zip(rolls);
+        faces
+            .map(|(p, &roll)| shown(&colours, p.face.index(), roll, supposition.mirrored).map(Some))
+            .collect()
+    };
+    supposition.placed.iter().zip(rolls).map(of_look).collect()
+}
+
+/// A face of a net as a picture shows it.
+fn shown(colours: &[usize; 54], face: usize, roll: u8, mirrored: bool) -> [usize; 9] {
+    // The roll leads from the picture to the net; its inverse leads back.
+    let face = rolled(&std::array::from_fn(|i| colours[9 * face + i]), 4 - roll);
+    if mirrored { transposed(&face) } else { face }
 }
 
 impl Lights {
@@ -105,6 +120,21 @@ impl Lights {
     /// The room's light.
     pub fn room(&self) -> &Relight {
         &self.room
+    }
+
+    /// Log-likelihood (natural) of the labelled centres alone.
+    pub fn centres(&self, model: &Model, looks: &[Look], labels: &[Vec<Labels>]) -> f64 {
+        let mut sum = 0.0;
+        for ((look, lights), labels) in looks.iter().zip(&self.faces).zip(labels) {
+            for ((face, light), labels) in look.faces.iter().zip(lights).zip(labels) {
+                if let Some(colour) = labels[4] {
+                    let weights = model.log_likelihoods(&face.patches[1][1], light);
+                    let most = weights.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+                    sum += weights[colour].max(most - f64::from(STICKER_CAP));
+                }
+            }
+        }
+        sum
     }
 
     /// What the looks say under these lights.

@@ -19,7 +19,7 @@ pub struct Supposition {
 const OVERLOOKED: f32 = -5.0;
 
 /// Partial suppositions kept while looks are added.
-const BEAM: usize = 2000;
+const BEAM: usize = 400;
 
 /// Suppositions this far (nats) below the best are dropped.
 const UNLIKELY: f32 = 14.0;
