@@ -3,7 +3,7 @@
 use super::evidence::{LookEvidence, STICKER_CAP, alternatives, shared_weight};
 use super::places::Arrangement;
 use super::relight::{Labels, Lights, best_rolls, centre_labels, state_labels};
-use super::search::{Flaw, Found, Hypothesis, MARGIN_CAP, search};
+use super::search::{Flaw, Found, Hypothesis, search};
 use super::suppose::{Supposition, suppositions};
 use crate::colour::Model;
 use crate::sight::Look;
@@ -55,7 +55,14 @@ pub fn explain(model: &Model, adapts: bool, looks: &[Look]) -> Explained {
         };
         let mut best = f64::NEG_INFINITY;
         for hypothesis in found.legal.iter().chain(&found.flawed) {
-            let explanation = weigh(model, adapts, looks, &supposition, hypothesis, &found.evidence);
+            let explanation = weigh(
+                model,
+                adapts,
+                looks,
+                &supposition,
+                hypothesis,
+                &found.evidence,
+            );
             best = best.max(explanation.score);
             match all.iter_mut().find(|e| e.state == explanation.state) {
                 Some(known) if known.score >= explanation.score => {}
@@ -68,7 +75,10 @@ pub fn explain(model: &Model, adapts: bool, looks: &[Look]) -> Explained {
     }
     all.sort_by(|a, b| b.score.total_cmp(&a.score));
     let searched = all.first().map_or(0.0, |best| best.score - unexplored);
-    Explained { explanations: all, searched }
+    Explained {
+        explanations: all,
+        searched,
+    }
 }
 
 /// The readings of the centres that are worth decoding, straight and mirrored.
@@ -80,7 +90,9 @@ fn likely_centres(model: &Model, looks: &[Look]) -> Vec<Supposition> {
         let before = rated.len();
         for mirrored in [false, true] {
             for supposition in suppositions(&evidence, mirrored, MOST_CENTRES) {
-                if rated.iter().all(|(_, known)| known.placed != supposition.placed || known.mirrored != mirrored) {
+                if rated.iter().all(|(_, known)| {
+                    known.placed != supposition.placed || known.mirrored != mirrored
+                }) {
                     rated.push((rate(model, looks, &supposition), supposition));
                 }
             }
@@ -123,7 +135,11 @@ impl Fit {
         }
         let evidence = lights.evidence(adapted.as_ref().unwrap_or(model), looks);
         expectedness += lights.expectedness;
-        Fit { lights, evidence, expectedness }
+        Fit {
+            lights,
+            evidence,
+            expectedness,
+        }
     }
 }
 
@@ -158,7 +174,11 @@ fn settle(
     let mut state = None;
     for _ in 0..MOST_ROUNDS {
         let Fit { evidence, .. } = Fit::new(model, adapts, looks, &labels);
-        let found = search(&alternatives(&evidence, &supposition.placed, supposition.mirrored));
+        let found = search(&alternatives(
+            &evidence,
+            &supposition.placed,
+            supposition.mirrored,
+        ));
         let likeliest = likeliest(&found)?;
         let settled = state == Some(likeliest.state);
         state = Some(likeliest.state);
@@ -169,12 +189,20 @@ fn settle(
         }
     }
     let Fit { evidence, .. } = Fit::new(model, adapts, looks, &labels);
-    let found = search(&alternatives(&evidence, &supposition.placed, supposition.mirrored));
+    let found = search(&alternatives(
+        &evidence,
+        &supposition.placed,
+        supposition.mirrored,
+    ));
     Some(Settled { found, evidence })
 }
 
 fn likeliest(found: &Found) -> Option<&Hypothesis> {
-    found.legal.iter().chain(&found.flawed).max_by(|a, b| a.score.total_cmp(&b.score))
+    found
+        .legal
+        .iter()
+        .chain(&found.flawed)
+        .max_by(|a, b| a.score.total_cmp(&b.score))
 }
 
 /// Weighs a state at the light that suits it best.
@@ -196,7 +224,11 @@ fn weigh(
         rolls = again;
         fit = Fit::new(model, adapts, looks, &labels);
     }
-    let mirror = if supposition.mirrored { MIRROR_PRIOR } else { 0.0 };
+    let mirror = if supposition.mirrored {
+        MIRROR_PRIOR
+    } else {
+        0.0
+    };
     let score = total(&fit.evidence, &labels, supposition)
         + fit.expectedness
         + f64::from(supposition.prior())
@@ -215,13 +247,22 @@ fn weigh(
 }
 
 /// How well a known state explains the looks, under the best of the likely readings of the centres.
-pub fn explain_state(model: &Model, adapts: bool, looks: &[Look], state: &Arrangement) -> Option<Explanation> {
+pub fn explain_state(
+    model: &Model,
+    adapts: bool,
+    looks: &[Look],
+    state: &Arrangement,
+) -> Option<Explanation> {
     likely_centres(model, looks)
         .iter()
         .map(|supposition| {
             let labels = centre_labels(supposition);
             let evidence = Fit::new(model, adapts, looks, &labels).evidence;
-            let hypothesis = Hypothesis { state: *state, flaw: Flaw::default(), score: 0.0 };
+            let hypothesis = Hypothesis {
+                state: *state,
+                flaw: Flaw::default(),
+                score: 0.0,
+            };
             weigh(model, adapts, looks, supposition, &hypothesis, &evidence)
         })
         .max_by(|a, b| a.score.total_cmp(&b.score))
@@ -232,7 +273,12 @@ fn total(evidence: &[LookEvidence], labels: &[Vec<Labels>], supposition: &Suppos
     let mut sum = 0.0;
     for ((look, labels), placings) in evidence.iter().zip(labels).zip(&supposition.placed) {
         for ((table, labels), placing) in look.faces.iter().zip(labels).zip(placings) {
-            let seen = supposition.placed.iter().flatten().filter(|p| p.face == placing.face).count();
+            let seen = supposition
+                .placed
+                .iter()
+                .flatten()
+                .filter(|p| p.face == placing.face)
+                .count();
             let stickers = table.iter().zip(labels).filter_map(|(weights, label)| {
                 let most = weights.iter().copied().fold(f32::NEG_INFINITY, f32::max);
                 label.map(|c| f64::from(weights[c].max(most - STICKER_CAP)))

@@ -4,16 +4,23 @@
 //! ([`LookEvidence`]); centres and joints tell which face is which ([`suppositions`]); the best legal states, and the
 //! nearly legal ones beside them, are found exactly over all rolls that the looks leave open ([`search`]).
 
+mod ask;
 mod evidence;
 mod explain;
+mod misfit;
 mod places;
+mod reader;
+mod reading;
 mod relight;
 mod search;
 mod subsets;
 mod suppose;
+mod turned;
 
 pub use evidence::{Alternatives, LookEvidence, Placing, Table, Weights, alternatives};
 pub use explain::{Explained, Explanation, explain, explain_state};
 pub use places::Arrangement;
+pub use reader::{Reader, SURE};
+pub use reading::{Ask, FaceReading, Light, LookReading, Outcome, Reading};
 pub use search::{Flaw, Found, Hypothesis, MARGIN_CAP, search};
 pub use suppose::{Supposition, suppositions};

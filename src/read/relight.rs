@@ -53,7 +53,12 @@ pub fn best_rolls(
     let of_look = |(placings, look): (&Vec<Placing>, &LookEvidence)| {
         placings.iter().zip(&look.faces).map(of_face).collect()
     };
-    supposition.placed.iter().zip(evidence).map(of_look).collect()
+    supposition
+        .placed
+        .iter()
+        .zip(evidence)
+        .map(of_look)
+        .collect()
 }
 
 /// The colours that a state shows on every seen face at these rolls.
@@ -84,8 +89,15 @@ impl Lights {
     pub fn unknown(looks: &[Look]) -> Lights {
         let room = Relight::drift();
         let face = room.for_another_face();
-        let faces = looks.iter().map(|look| vec![face; look.faces.len()]).collect();
-        Lights { room, faces, expectedness: 0.0 }
+        let faces = looks
+            .iter()
+            .map(|look| vec![face; look.faces.len()])
+            .collect();
+        Lights {
+            room,
+            faces,
+            expectedness: 0.0,
+        }
     }
 
     /// The lights that labelled stickers show.
@@ -94,7 +106,11 @@ impl Lights {
             .iter()
             .zip(labels)
             .map(|(look, labels)| {
-                labels.iter().enumerate().map(|(i, labels)| observations(look, i, labels)).collect()
+                labels
+                    .iter()
+                    .enumerate()
+                    .map(|(i, labels)| observations(look, i, labels))
+                    .collect()
             })
             .collect();
         let all: Vec<Observation> = observed.iter().flatten().flatten().copied().collect();
@@ -114,7 +130,11 @@ impl Lights {
                     .collect()
             })
             .collect();
-        Lights { room, faces, expectedness }
+        Lights {
+            room,
+            faces,
+            expectedness,
+        }
     }
 
     /// The room's light.
@@ -172,7 +192,11 @@ fn observations(look: &Look, face: usize, labels: &Labels) -> Vec<Observation> {
     let known = patches.iter().zip(labels);
     known
         .filter_map(|(&patch, &label)| {
-            label.map(|c| Observation { patch, colour: Colour::ALL[c], weight: 1.0 })
+            label.map(|c| Observation {
+                patch,
+                colour: Colour::ALL[c],
+                weight: 1.0,
+            })
         })
         .collect()
 }

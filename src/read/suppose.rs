@@ -73,7 +73,10 @@ pub fn suppositions(looks: &[LookEvidence], mirrored: bool, most: usize) -> Vec<
 fn overlooked(placed: &[Vec<Placing>], left: usize) -> f32 {
     let placings = || placed.iter().flatten();
     let shown = placings().count();
-    let seen = Face::ALL.iter().filter(|&&face| placings().any(|p| p.face == face)).count();
+    let seen = Face::ALL
+        .iter()
+        .filter(|&&face| placings().any(|p| p.face == face))
+        .count();
     let could = (shown + left).min(6);
     OVERLOOKED * could.saturating_sub(seen + left) as f32
 }

@@ -1,4 +1,4 @@
-//! A folder of scans with truth, as looks made from the true outlines. The folder is named by `PAIRSIGHT_SCANS`.
+//! A folder of scans with truth, as looks made from the true outlines.
 
 use pairsight::colour::Profile;
 use pairsight::cube::{Colour, Face, Net};
@@ -23,9 +23,10 @@ pub struct Setup {
     pub scans: Vec<Scan>,
 }
 
-/// The folder of scans, when one is named.
-pub fn folder() -> Option<PathBuf> {
-    std::env::var_os("PAIRSIGHT_SCANS").map(PathBuf::from)
+/// The folder of scans: the named one, or the pictures that the project carries.
+pub fn folder() -> PathBuf {
+    let carried = || Path::new(env!("CARGO_MANIFEST_DIR")).join("test_images/scans");
+    std::env::var_os("PAIRSIGHT_SCANS").map_or_else(carried, PathBuf::from)
 }
 
 fn list(value: &Value) -> &[Value] {
@@ -43,11 +44,16 @@ pub type Finder<'a> = &'a mut dyn FnMut(&image::RgbImage, &Value) -> Look;
 pub fn load(root: &Path, finder: Finder) -> Vec<Setup> {
     let truth = std::fs::read_to_string(root.join("truth.json")).unwrap();
     let truth: Value = serde_json::from_str(&truth).unwrap();
-    list(&truth["setups"]).iter().map(|s| setup(root, s, finder)).collect()
+    list(&truth["setups"])
+        .iter()
+        .map(|s| setup(root, s, finder))
+        .collect()
 }
 
 fn open(path: &Path) -> image::RgbImage {
-    image::open(path).unwrap_or_else(|e| panic!("{}: {e}", path.display())).to_rgb8()
+    image::open(path)
+        .unwrap_or_else(|e| panic!("{}: {e}", path.display()))
+        .to_rgb8()
 }
 
 fn setup(root: &Path, setup: &Value, finder: Finder) -> Setup {
@@ -58,7 +64,13 @@ fn setup(root: &Path, setup: &Value, finder: Finder) -> Setup {
         let centre = text(&picture["faces"][0]["centre"]).chars().next().unwrap();
         let centre = Colour::from_letter(centre).unwrap();
         let look = true_look(&image, picture);
-        labelled.extend(look.faces[0].patches.iter().flatten().map(|&patch| (patch, centre)));
+        labelled.extend(
+            look.faces[0]
+                .patches
+                .iter()
+                .flatten()
+                .map(|&patch| (patch, centre)),
+        );
     }
     let scans = list(&setup["scans"]).iter().map(|scan| {
         let folder = folder.join(text(&scan["scan"]));
@@ -70,13 +82,19 @@ fn setup(root: &Path, setup: &Value, finder: Finder) -> Setup {
             name: format!("{}/{}", text(&setup["setup"]), text(&scan["scan"])),
             state: serde_json::from_value(scan["state"].clone()).unwrap(),
             legal: scan["legal"] == true,
-            conditions: list(&scan["conditions"]).iter().map(|c| text(c).to_owned()).collect(),
+            conditions: list(&scan["conditions"])
+                .iter()
+                .map(|c| text(c).to_owned())
+                .collect(),
             difficulty: text(&scan["difficulty"]).to_owned(),
             looks: looks.collect(),
         }
     });
     let scans = scans.collect();
-    Setup { profile: Profile::from_labelled("scan", &labelled).unwrap(), scans }
+    Setup {
+        profile: Profile::from_labelled("scan", &labelled).unwrap(),
+        scans,
+    }
 }
 
 /// What a perfect finder sees in a picture.
@@ -89,7 +107,12 @@ pub fn true_look(image: &image::RgbImage, picture: &Value) -> Look {
             joints.extend(joint(&faces, j, i));
         }
     }
-    Look { size: image.dimensions(), faces, joints, problems: Vec::new() }
+    Look {
+        size: image.dimensions(),
+        faces,
+        joints,
+        problems: Vec::new(),
+    }
 }
 
 fn true_face(image: &image::RgbImage, face: &Value) -> FaceView {
@@ -118,7 +141,10 @@ fn joint(faces: &[FaceView], a: usize, b: usize) -> Option<Joint> {
     let (p, q) = (faces[a].outline(), faces[b].outline());
     (0..16).map(|k| (k / 4, k % 4)).find_map(|(i, j)| {
         let touch = near(p[i], q[(j + 1) % 4]) && near(p[(i + 1) % 4], q[j]);
-        touch.then(|| Joint { a: (a, sides[i]), b: (b, sides[j]) })
+        touch.then(|| Joint {
+            a: (a, sides[i]),
+            b: (b, sides[j]),
+        })
     })
 }
 

@@ -1,0 +1,51 @@
+//! Looks that show the cube in two states: it was turned while it was shown, or two cubes were.
+
+use super::explain::explain;
+use super::misfit::misfits;
+use super::reader::{SURE, margin};
+use crate::colour::Model;
+use crate::cube::{Cube, Fault, FaultKind};
+use crate::sight::Look;
+
+/// When the first looks and the last ones, each by themselves, are surely two different states, that fault.
+pub fn turned_between(model: &Model, adapts: bool, looks: &[Look]) -> Option<Fault> {
+    (1..looks.len()).find_map(|at| {
+        let before = surely(model, adapts, &looks[..at])?;
+        let after = surely(model, adapts, &looks[at..])?;
+        (before != after).then(|| fault(&before, &after, at))
+    })
+}
+
+/// The state that some of the looks show by themselves.
+fn surely(model: &Model, adapts: bool, looks: &[Look]) -> Option<Cube> {
+    let explained = explain(model, adapts, looks);
+    let best = explained.explanations.first()?;
+    let (misfits, _) = misfits(best);
+    (best.flaw.none() && misfits.is_empty() && margin(&explained) >= SURE)
+        .then(|| best.state.cube())?
+}
+
+fn fault(before: &Cube, after: &Cube, at: usize) -> Fault {
+    let turn = crate::cube::Turn::ALL
+        .into_iter()
+        .find(|&turn| before.apply(turn) == *after);
+    let first = if at == 1 {
+        "the first look".to_owned()
+    } else {
+        format!("the first {at} looks")
+    };
+    let say = match turn {
+        Some(turn) => format!(
+            "{first} and the later ones differ by a turn of the {} face",
+            turn.face.home_colour().name()
+        ),
+        None => format!(
+            "{first} and the later ones show two different cubes, or one that was turned in between"
+        ),
+    };
+    Fault {
+        kind: FaultKind::TurnedBetweenLooks,
+        say,
+        repair: "show the whole cube again without turning a layer".into(),
+    }
+}
