@@ -1,34 +1,39 @@
 //! Finds the faces of a cube in a picture: runs the stages and settles which faces make one cube.
 
-use std::time::{Duration, Instant};
-
 use image::RgbImage;
 
-use super::grooves::{View, improve, measure};
+use super::candidate::{Candidate, settle};
+use super::grooves::{View, Views};
+use super::group::{Group, complete};
 use super::lattice::{Proposal, propose};
 use super::look::{FaceView, Joint, Look, Point, Side};
 use super::plane::Homography;
-use super::pose::Pose;
 use super::quads::{Quad, fit};
 use super::regions::{Regions, STEPS};
 use super::sample::sample;
 use super::shrink::Shrunk;
-use super::verify::{Evidence, beyond, framed, is_face, may_be_face, weigh};
-
-/// Faces that the camera sees at a steeper angle than this are left out, degrees.
-const MOST_TILTED: f64 = 72.0;
-
-/// Furthest that a face's cells may be from squares on their own, in angle or in the ratio of the sides.
-const LEAST_SQUARE: f64 = 0.5;
-
-/// Largest root mean square distance of a group's corners from those of one cube, in cells.
-const MOST_APART: f64 = 0.2;
-
-/// Lowest score of a face that is tied to another.
-const FAINTEST: f64 = 18.0;
+use super::trace::{Stage, Trace};
 
 /// Fewest pixels of a region that can be a sticker.
 const SMALLEST: u32 = 16;
+
+/// Faces that are tried as the first of a cube, best first.
+const MOST_TIED: usize = 6;
+
+/// Which of the two shrunk pictures.
+#[derive(Clone, Copy)]
+enum Size {
+    Larger,
+    Halved,
+}
+
+/// The passes of a search.
+#[derive(Clone, Copy, PartialEq)]
+enum Pass {
+    Halved,
+    Larger,
+    Pairs,
+}
 
 /// Finds the faces of a cube in pictures. Keeps its buffers, so use one for many pictures. The same picture always gives the same look.
 #[derive(Debug, Default)]
@@ -36,72 +41,7 @@ pub struct Finder {
     shrunk: Shrunk,
     halved: Shrunk,
     regions: Regions,
-    quads: [Vec<Quad>; 2],
-}
-
-/// What the stages made of a picture, for debugging and for timing.
-#[derive(Debug, Default)]
-pub struct Trace {
-    /// Stage names and the time each took.
-    pub times: Vec<(&'static str, Duration)>,
-    /// Corners of the quads, in full-size pixels.
-    pub quads: Vec<[Point; 4]>,
-    /// Outlines of the proposed faces.
-    pub proposals: Vec<[Point; 4]>,
-    /// Lattices of the faces that passed on their own.
-    pub faces: Vec<[[Point; 4]; 4]>,
-    pub notes: Vec<String>,
-}
-
-/// A face that has been measured.
-#[derive(Clone, Copy, Debug)]
-struct Candidate {
-    plane: Homography,
-    margin: f64,
-    evidence: Evidence,
-    /// How much the grid seems to go on beyond each side, most first.
-    beyond: [u32; 4],
-    pose: Pose,
-}
-
-impl Candidate {
-    fn score(&self) -> f64 {
-        let e = &self.evidence;
-        f64::from(e.inner + e.outer)
-            - 400.0 * f64::from(e.error)
-            - 2.0 * f64::from(self.beyond[0].saturating_sub(3))
-            - f64::from(self.beyond[1].saturating_sub(3))
-    }
-
-    /// Whether the face can be believed without another face of the same cube.
-    fn stands_alone(&self) -> bool {
-        let limit = if self.pose.tilt() < 40.0 { 0.1 } else { 0.15 };
-        self.pose.error < limit
-            && self.pose.tilt() < 55.0
-            && self.beyond[0] + self.beyond[1] < 8
-            && self.evidence.even >= 6
-            && self.evidence.rims.iter().filter(|&&rim| rim == 0).count() <= 1
-    }
-
-    /// Mean side of a cell, pixels.
-    fn cell(&self) -> f64 {
-        let o = self.plane.outline();
-        (0..4)
-            .map(|i| (o[i].0 - o[(i + 1) % 4].0).hypot(o[i].1 - o[(i + 1) % 4].1))
-            .sum::<f64>()
-            / 12.0
-    }
-
-    /// The same face with its grid turned by quarter turns.
-    fn turned(&self, turns: usize) -> Candidate {
-        let (sin, cos) = [(0.0, 1.0), (1.0, 0.0), (0.0, -1.0), (-1.0, 0.0)][turns];
-        Candidate {
-            plane: self
-                .plane
-                .after(&[[cos, -sin, 0.0], [sin, cos, 0.0], [0.0, 0.0, 1.0]]),
-            ..*self
-        }
-    }
+    quads: Vec<Quad>,
 }
 
 impl Finder {
@@ -111,99 +51,24 @@ impl Finder {
 
     /// Finds and samples the faces in a decoded sRGB picture.
     pub fn look(&mut self, picture: &RgbImage) -> Look {
-        self.run(picture, None)
+        self.look_traced(picture).0
     }
 
     /// The same, also telling what each stage found and how long it took.
     pub fn look_traced(&mut self, picture: &RgbImage) -> (Look, Trace) {
-        let mut trace = Trace::default();
-        let look = self.run(picture, Some(&mut trace));
-        (look, trace)
-    }
-
-    fn run(&mut self, picture: &RgbImage, mut trace: Option<&mut Trace>) -> Look {
-        let mut clock = Instant::now();
-        let mut lap = |trace: &mut Option<&mut Trace>, name: &'static str| {
-            if let Some(trace) = trace {
-                trace.times.push((name, clock.elapsed()));
-                clock = Instant::now();
-            }
-        };
+        let mut trace = Trace::new();
         let size = picture.dimensions();
+        self.shrunk.fill(picture);
+        self.halved.halve(&self.shrunk);
+        trace.lap(Stage::Shrink);
+        let group = self.search(picture, &mut trace);
         let mut look = Look {
             size,
             ..Look::default()
         };
-        self.shrunk.fill(picture);
-        self.halved.halve(&self.shrunk);
-        lap(&mut trace, "shrink");
-        self.find_quads();
-        lap(&mut trace, "quads");
-        let mut proposals = Vec::new();
-        for (quads, picture) in self.quads.iter().zip([&self.shrunk, &self.halved]) {
-            propose(quads, picture.factor as f32, &mut proposals);
-        }
-        proposals.sort_by_key(|proposal| std::cmp::Reverse(proposal.votes));
-        lap(&mut trace, "lattice");
-        if let Some(trace) = &mut trace {
-            trace.quads = self.quads.iter().flatten().map(corners).collect();
-            trace.proposals = proposals
-                .iter()
-                .map(|p| {
-                    p.plane.outline().map(|(x, y)| Point {
-                        x: x as f32,
-                        y: y as f32,
-                    })
-                })
-                .collect();
-        }
-        let full = View {
-            rgb: picture.as_raw(),
-            width: size.0 as usize,
-            height: size.1 as usize,
-            factor: 1,
-        };
-        let small = View {
-            rgb: &self.shrunk.rgb,
-            width: self.shrunk.width,
-            height: self.shrunk.height,
-            factor: self.shrunk.factor,
-        };
-        let mut faces: Vec<Candidate> = Vec::new();
-        let mut tried: Vec<Homography> = Vec::new();
-        for Proposal { plane, .. } in &proposals {
-            if tried.iter().any(|other| same_place(other, plane)) {
-                continue;
-            }
-            tried.push(*plane);
-            let view = choose(plane, small, full);
-            if let Some(face) = settle(&view, plane, size, trace.as_deref_mut()) {
-                tried.push(face.plane);
-                let same = faces
-                    .iter_mut()
-                    .find(|other| overlaps(&other.plane, &face.plane));
-                match same {
-                    Some(other) if other.score() < face.score() => *other = face,
-                    Some(_) => {}
-                    None => faces.push(face),
-                }
-            }
-        }
-        faces.sort_by(|a, b| b.score().total_cmp(&a.score()));
-        lap(&mut trace, "refine");
-        if let Some(trace) = &mut trace {
-            trace.faces = faces.iter().map(|face| face.plane.lattice()).collect();
-        }
-        let best = faces
-            .iter()
-            .take(6)
-            .map(|face| complete(face, &faces, [small, full], size, trace.as_deref_mut()))
-            .filter(|group| group.faces.len() > 1 || group.faces[0].1.stands_alone())
-            .max_by(|a, b| a.score().total_cmp(&b.score()));
-        lap(&mut trace, "pose");
-        for (side, face) in best.iter().flat_map(|group| &group.faces) {
+        for (side, face) in group.iter().flat_map(|group| &group.faces) {
             let lattice = face.plane.lattice();
-            let pose = best.as_ref().map_or(face.pose, |group| {
+            let pose = group.as_ref().map_or(face.pose, |group| {
                 side.map_or(group.pose, |side| group.pose.face(side))
             });
             look.faces.push(FaceView {
@@ -215,29 +80,109 @@ impl Finder {
             });
         }
         look.joints = joints(&look.faces);
-        lap(&mut trace, "sample");
-        look
+        trace.lap(Stage::Sample);
+        (look, trace)
     }
 
-    /// Collects the quads of both sizes of the picture, in full-size pixels. The smaller picture shows blurred stickers with
-    /// steeper edges, and with less noise. Lattices grow from quads of one size only, as both see a sticker's rim differently.
-    fn find_quads(&mut self) {
-        for (picture, quads) in [&self.shrunk, &self.halved]
-            .into_iter()
-            .zip(&mut self.quads)
-        {
-            quads.clear();
-            self.regions.measure(picture);
-            let largest = (picture.width * picture.height / 12) as u32;
-            for step in STEPS {
-                self.regions
-                    .find(picture.width, step, SMALLEST, largest, |area, runs| {
-                        if let Some(quad) = fit(area, runs) {
-                            keep(quads, quad.scaled(picture.factor as f32));
-                        }
-                    });
+    /// Searches the halved picture first, where near cubes show and little is to be read, then the larger one, and at last the places that only two
+    /// quads speak for. Stops at a cube that leaves no doubt.
+    fn search(&mut self, picture: &RgbImage, trace: &mut Trace) -> Option<Group> {
+        let size = picture.dimensions();
+        let mut faces: Vec<Candidate> = Vec::new();
+        let mut tried: Vec<Homography> = Vec::new();
+        let mut best: Option<Group> = None;
+        let mut left: Vec<Proposal> = Vec::new();
+        for pass in [Pass::Halved, Pass::Larger, Pass::Pairs] {
+            let mut proposals = match pass {
+                Pass::Halved => self.proposals(Size::Halved, trace),
+                Pass::Larger => self.proposals(Size::Larger, trace),
+                Pass::Pairs => std::mem::take(&mut left),
+            };
+            if !matches!(pass, Pass::Pairs) {
+                left.extend(proposals.extract_if(.., |proposal| proposal.votes < 3));
+            }
+            proposals.sort_by_key(|proposal| std::cmp::Reverse(proposal.votes));
+            trace.propose(&proposals);
+            let views = Views {
+                small: self.shrunk.view(),
+                full: full_view(picture),
+            };
+            let known = faces.len();
+            for Proposal { plane, .. } in &proposals {
+                if tried.iter().any(|other| same_place(other, plane)) {
+                    continue;
+                }
+                tried.push(*plane);
+                let Some(face) = settle(&views, plane, size) else {
+                    continue;
+                };
+                tried.push(face.plane);
+                match faces
+                    .iter_mut()
+                    .find(|other| overlaps(&other.plane, &face.plane))
+                {
+                    Some(other) if other.score() < face.score() => *other = face,
+                    Some(_) => {}
+                    None => faces.push(face),
+                }
+            }
+            trace.lap(Stage::Lattice);
+            if pass == Pass::Pairs && faces.len() == known {
+                break;
+            }
+            faces.sort_by(|a, b| b.score().total_cmp(&a.score()));
+            best = faces
+                .iter()
+                .take(MOST_TIED)
+                .map(|face| complete(face, &faces, &views, size))
+                .filter(|group| group.faces.len() > 1 || group.faces[0].1.stands_alone())
+                .max_by(|a, b| a.score().total_cmp(&b.score()));
+            trace.lap(Stage::Pose);
+            if best
+                .as_ref()
+                .is_some_and(|group| group.is_certain() || pass == Pass::Larger)
+            {
+                break;
             }
         }
+        trace.faces = faces.iter().map(|face| face.plane.lattice()).collect();
+        best
+    }
+
+    /// The lattices of one size of the picture. They grow from quads of one size only, as both see a sticker's rim differently.
+    fn proposals(&mut self, size: Size, trace: &mut Trace) -> Vec<Proposal> {
+        let picture = match size {
+            Size::Larger => &self.shrunk,
+            Size::Halved => &self.halved,
+        };
+        self.regions.measure(picture);
+        self.quads.clear();
+        let largest = (picture.width * picture.height / 12) as u32;
+        for step in STEPS {
+            let quads = &mut self.quads;
+            self.regions
+                .find(picture.width, step, SMALLEST, largest, |area, runs| {
+                    if let Some(quad) = fit(area, runs) {
+                        keep(quads, quad.scaled(picture.factor as f32));
+                    }
+                });
+        }
+        trace.see(&self.quads);
+        trace.lap(Stage::Quads);
+        let mut proposals = Vec::new();
+        propose(&self.quads, picture.factor as f32, &mut proposals);
+        trace.lap(Stage::Lattice);
+        proposals
+    }
+}
+
+fn full_view(picture: &RgbImage) -> View<'_> {
+    let (width, height) = picture.dimensions();
+    View {
+        rgb: picture.as_raw(),
+        width: width as usize,
+        height: height as usize,
+        factor: 1,
     }
 }
 
@@ -254,228 +199,6 @@ fn keep(quads: &mut Vec<Quad>, quad: Quad) {
         Some(_) => {}
         None => quads.push(quad),
     }
-}
-
-fn corners(quad: &Quad) -> [Point; 4] {
-    [(-0.5, -0.5), (0.5, -0.5), (0.5, 0.5), (-0.5, 0.5)].map(|(a, b)| Point {
-        x: quad.x + a * quad.u[0] + b * quad.v[0],
-        y: quad.y + a * quad.u[1] + b * quad.v[1],
-    })
-}
-
-/// The view in which a cell is large enough to be measured, and no larger than needed.
-fn choose<'a>(plane: &Homography, small: View<'a>, full: View<'a>) -> View<'a> {
-    let (a, b, c) = (
-        plane.map(0.0, 0.0),
-        plane.map(1.0, 0.0),
-        plane.map(0.0, 1.0),
-    );
-    let side = (b.0 - a.0)
-        .hypot(b.1 - a.1)
-        .min((c.0 - a.0).hypot(c.1 - a.1));
-    if side / small.factor as f64 >= 30.0 {
-        small
-    } else {
-        full
-    }
-}
-
-/// Whether the whole face lies in the picture, but for a tenth of a cell: of a grid that the picture's rim cuts nobody can tell how it
-/// goes on.
-fn inside(plane: &Homography, size: (u32, u32)) -> bool {
-    let over = |x: f64, y: f64| {
-        let (x, y) = plane.map(x, y);
-        x < 0.0 || y < 0.0 || x > f64::from(size.0) || y > f64::from(size.1)
-    };
-    ![(-1.4, -1.4), (1.4, -1.4), (1.4, 1.4), (-1.4, 1.4)]
-        .into_iter()
-        .any(|(x, y)| over(x, y))
-}
-
-/// Moves a proposed lattice onto the stickers, and accepts it if they make a face.
-fn settle(
-    view: &View,
-    plane: &Homography,
-    size: (u32, u32),
-    trace: Option<&mut Trace>,
-) -> Option<Candidate> {
-    let mut face = refine(view, plane, size)?;
-    if !is_face(&face.evidence)
-        || !inside(&face.plane, size)
-        || face.pose.error > LEAST_SQUARE
-        || face.pose.tilt() > MOST_TILTED
-    {
-        return None;
-    }
-    let borders = measure(view, &face.plane);
-    face.beyond = beyond(view, &face.plane, &borders, face.margin as f32);
-    face.beyond.sort_unstable_by(|a, b| b.cmp(a));
-    let on = face.beyond;
-    let framed = framed(view, &face.plane, &borders);
-    let good = face.beyond[0] < 6 && !framed;
-    if let Some(trace) = trace {
-        let o = face.plane.outline();
-        let e = &face.evidence;
-        trace.notes.push(format!(
-            "settle;{};{};{};{};{};{};{:.4};{};{:.3};{:.0};{:.3};{};{:.0?}",
-            u8::from(good),
-            e.inner,
-            e.outer,
-            e.lines.iter().min().unwrap(),
-            e.rims.iter().min().unwrap(),
-            e.even,
-            e.error,
-            { on[0] * 100 + on[1] * 10 + on[2] },
-            face.pose.error,
-            face.pose.tilt(),
-            face.margin,
-            u8::from(framed),
-            o
-        ));
-    }
-    good.then_some(face)
-}
-
-fn refine(view: &View, plane: &Homography, size: (u32, u32)) -> Option<Candidate> {
-    let mut plane = *plane;
-    let mut margin = 0.05;
-    for round in 0..4 {
-        let borders = measure(view, &plane);
-        // Most proposals are none: leave those early that could hardly get better.
-        let evidence = weigh(&borders, margin as f32);
-        if evidence.seen < 12 || evidence.inner < [0, 6, 10, 13][round] {
-            return None;
-        }
-        (plane, margin) = improve(&plane, &borders)?;
-    }
-    let evidence = weigh(&measure(view, &plane), margin as f32);
-    let pose = Pose::of(&plane, size)?;
-    Some(Candidate {
-        plane,
-        margin,
-        evidence,
-        beyond: [0; 4],
-        pose,
-    })
-}
-
-/// A cube as it is being put together: faces with the side of the first that they lie beyond (`None` for the first itself).
-#[derive(Clone, Debug)]
-struct Group {
-    faces: Vec<(Option<usize>, Candidate)>,
-    pose: Pose,
-    /// Root mean square distance of the faces' corners from those of one cube, in cells.
-    error: f64,
-}
-
-impl Group {
-    fn score(&self) -> f64 {
-        let faces = self
-            .faces
-            .iter()
-            .map(|(_, face)| face.score() - 8.0)
-            .sum::<f64>();
-        // The cube is held towards the camera, so of two likely ones the larger is meant.
-        let size = self
-            .faces
-            .iter()
-            .map(|(_, face)| face.cell())
-            .fold(1.0, f64::max);
-        faces - 20.0 * (self.error - 0.05).max(0.0) + 14.0 * size.log10()
-    }
-}
-
-/// A face together with the other faces of its cube that can be seen. `others` are faces found on their own.
-fn complete(
-    face: &Candidate,
-    others: &[Candidate],
-    [small, full]: [View; 2],
-    size: (u32, u32),
-    mut trace: Option<&mut Trace>,
-) -> Group {
-    let mut group = Group {
-        faces: vec![(None, *face)],
-        pose: face.pose,
-        error: face.pose.error,
-    };
-    for _ in 0..2 {
-        for side in 0..4 {
-            let expected = group.pose.face(side);
-            if expected.tilt() > MOST_TILTED
-                || group.faces.iter().any(|&(other, _)| other == Some(side))
-            {
-                continue;
-            }
-            let plane = expected.plane();
-            let view = choose(&plane, small, full);
-            let predicted = refine(&view, &plane, size);
-            let turned = others
-                .iter()
-                .flat_map(|other| (0..4).map(|turns| other.turned(turns)));
-            let found = predicted
-                .into_iter()
-                .chain(turned)
-                .filter(|found| touch(face, found, side))
-                .max_by(|a, b| a.score().total_cmp(&b.score()));
-            let good = |found: &Candidate| is_face(&found.evidence) && found.score() > FAINTEST;
-            let found = match found.filter(good) {
-                None if group.faces.len() > 1 => faint(&view, &plane, face.margin, size),
-                found => found,
-            };
-            let Some(found) = found else { continue };
-            let mut faces = group.faces.clone();
-            faces.push((Some(side), found));
-            let seen: Vec<_> = faces
-                .iter()
-                .map(|(side, face)| (*side, face.plane.outline()))
-                .collect();
-            let Some((pose, apart)) = group.pose.settle(&seen) else {
-                continue;
-            };
-            let error = apart / face.cell();
-            let good = error < MOST_APART;
-            if let Some(trace) = &mut trace {
-                trace.notes.push(format!(
-                    "side {side} {good} {:?} score {:.1} apart {error:.3} focal {:.2} tilt {:.0}",
-                    found.evidence,
-                    found.score(),
-                    pose.focal / f64::from(size.0),
-                    expected.tilt()
-                ));
-            }
-            if good {
-                group = Group { faces, pose, error };
-            }
-        }
-    }
-    group
-}
-
-/// A face just where the others' pose has it, if nothing speaks against it.
-fn faint(view: &View, plane: &Homography, margin: f64, size: (u32, u32)) -> Option<Candidate> {
-    let evidence = weigh(&measure(view, plane), margin as f32);
-    let pose = Pose::of(plane, size)?;
-    may_be_face(&evidence).then_some(Candidate {
-        plane: *plane,
-        margin,
-        evidence,
-        beyond: [0; 4],
-        pose,
-    })
-}
-
-/// Whether `found` shares the edge at `side` of `face`.
-fn touch(face: &Candidate, found: &Candidate, side: usize) -> bool {
-    let (a, b) = (face.plane.outline(), found.plane.outline());
-    let pairs = [
-        [(1, 0), (2, 3)],
-        [(3, 0), (2, 1)],
-        [(0, 1), (3, 2)],
-        [(0, 3), (1, 2)],
-    ][side];
-    pairs
-        .iter()
-        .all(|&(i, k)| (a[i].0 - b[k].0).hypot(a[i].1 - b[k].1) < 0.4 * face.cell())
 }
 
 /// Whether two lattices lie so near to each other, but for quarter turns, that both lead to the same face.

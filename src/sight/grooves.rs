@@ -11,6 +11,34 @@ pub struct View<'a> {
     pub factor: usize,
 }
 
+/// The same picture in two sizes.
+pub struct Views<'a> {
+    pub small: View<'a>,
+    pub full: View<'a>,
+}
+
+impl<'a> Views<'a> {
+    /// The smaller view if a cell is large enough in it to be measured: that is faster, and less noisy.
+    pub fn of(&self, plane: &Homography) -> View<'a> {
+        let (a, b, c) = (
+            plane.map(0.0, 0.0),
+            plane.map(1.0, 0.0),
+            plane.map(0.0, 1.0),
+        );
+        let side = (b.0 - a.0)
+            .hypot(b.1 - a.1)
+            .min((c.0 - a.0).hypot(c.1 - a.1));
+        if side / self.small.factor as f64 >= LARGE {
+            self.small
+        } else {
+            self.full
+        }
+    }
+}
+
+/// Shorter side of a cell that can be measured well, in pixels.
+const LARGE: f64 = 30.0;
+
 /// Samples across a sticker's side: the first `INSIDE` of them lie on the sticker and give its colour.
 const TAPS: usize = 24;
 const INSIDE: usize = 6;

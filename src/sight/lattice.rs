@@ -4,7 +4,7 @@ use super::plane::Homography;
 use super::quads::Quad;
 
 /// Fewest quads that make a proposal.
-const FEWEST: usize = 3;
+const FEWEST: usize = 2;
 
 /// A place where a face may be, before it is measured.
 #[derive(Clone, Copy, Debug)]

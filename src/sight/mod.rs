@@ -2,8 +2,10 @@
 //!
 //! Stages: `shrink, regions, quads, lattice, pose, sample`.
 
+mod candidate;
 mod finder;
 mod grooves;
+mod group;
 mod lattice;
 mod look;
 mod plane;
@@ -12,8 +14,10 @@ mod quads;
 mod regions;
 mod sample;
 mod shrink;
+mod trace;
 mod verify;
 
-pub use finder::{Finder, Trace};
+pub use finder::Finder;
 pub use look::{FaceView, Joint, Look, Patch, Point, Problem, Side};
 pub use sample::sample;
+pub use trace::{Stage, Trace};

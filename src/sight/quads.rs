@@ -1,5 +1,6 @@
 //! Third stage: regions that are parallelograms, as a sticker is after a nearly affine view.
 
+use super::look::Point;
 use super::regions::Run;
 
 /// A region's best parallelogram, in pixels.
@@ -18,6 +19,14 @@ pub struct Quad {
 }
 
 impl Quad {
+    /// The four corners, clockwise in the picture.
+    pub fn corners(&self) -> [Point; 4] {
+        [(-0.5, -0.5), (0.5, -0.5), (0.5, 0.5), (-0.5, 0.5)].map(|(a, b)| Point {
+            x: self.x + a * self.u[0] + b * self.v[0],
+            y: self.y + a * self.u[1] + b * self.v[1],
+        })
+    }
+
     /// The same quad in a picture `factor` times as large.
     pub fn scaled(self, factor: f32) -> Quad {
         Quad {

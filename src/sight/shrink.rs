@@ -2,6 +2,8 @@
 
 use image::RgbImage;
 
+use super::grooves::View;
+
 /// The search works on pictures about this high, in pixels. More costs time; less loses thin grooves of far cubes.
 const SEARCH_HEIGHT: u32 = 360;
 
@@ -63,6 +65,16 @@ impl Shrunk {
                     *channel = ((sum * scale + (1 << 15)) >> 16) as u8;
                 }
             }
+        }
+    }
+
+    /// The pixels, to be measured.
+    pub fn view(&self) -> View<'_> {
+        View {
+            rgb: &self.rgb,
+            width: self.width,
+            height: self.height,
+            factor: self.factor,
         }
     }
 

@@ -1,0 +1,117 @@
+//! A place proposed for a face: moved onto the stickers, then believed or not.
+
+use super::grooves::{View, Views, improve, measure};
+use super::plane::Homography;
+use super::pose::Pose;
+use super::verify::{Evidence, beyond, framed, is_face, weigh};
+
+/// Faces that the camera sees at a steeper angle than this are left out, degrees.
+pub const MOST_TILTED: f64 = 72.0;
+
+/// Furthest that a face's cells may be from squares on their own, in angle or in the ratio of the sides.
+const LEAST_SQUARE: f64 = 0.5;
+
+/// A face that has been measured.
+#[derive(Clone, Copy, Debug)]
+pub struct Candidate {
+    pub plane: Homography,
+    pub margin: f64,
+    pub evidence: Evidence,
+    /// How much the grid seems to go on beyond each side, most first.
+    pub beyond: [u32; 4],
+    pub pose: Pose,
+}
+
+impl Candidate {
+    pub fn score(&self) -> f64 {
+        let e = &self.evidence;
+        f64::from(e.inner + e.outer)
+            - 400.0 * f64::from(e.error)
+            - 2.0 * f64::from(self.beyond[0].saturating_sub(3))
+            - f64::from(self.beyond[1].saturating_sub(3))
+    }
+
+    /// Whether the face can be believed without another face of the same cube.
+    pub fn stands_alone(&self) -> bool {
+        let limit = if self.pose.tilt() < 40.0 { 0.1 } else { 0.15 };
+        self.pose.error < limit
+            && self.pose.tilt() < 55.0
+            && self.beyond[0] + self.beyond[1] < 8
+            && self.evidence.even >= 6
+            && self.evidence.rims.iter().filter(|&&rim| rim == 0).count() <= 1
+    }
+
+    /// Mean side of a cell, pixels.
+    pub fn cell(&self) -> f64 {
+        let o = self.plane.outline();
+        (0..4)
+            .map(|i| (o[i].0 - o[(i + 1) % 4].0).hypot(o[i].1 - o[(i + 1) % 4].1))
+            .sum::<f64>()
+            / 12.0
+    }
+
+    /// The same face with its grid turned by quarter turns.
+    pub fn turned(&self, turns: usize) -> Candidate {
+        let (sin, cos) = [(0.0, 1.0), (1.0, 0.0), (0.0, -1.0), (-1.0, 0.0)][turns];
+        Candidate {
+            plane: self
+                .plane
+                .after(&[[cos, -sin, 0.0], [sin, cos, 0.0], [0.0, 0.0, 1.0]]),
+            ..*self
+        }
+    }
+}
+
+/// Whether the whole face lies in the picture, but for a tenth of a cell: of a grid that the picture's rim cuts nobody can tell how it
+/// goes on.
+fn inside(plane: &Homography, size: (u32, u32)) -> bool {
+    let over = |x: f64, y: f64| {
+        let (x, y) = plane.map(x, y);
+        x < 0.0 || y < 0.0 || x > f64::from(size.0) || y > f64::from(size.1)
+    };
+    ![(-1.4, -1.4), (1.4, -1.4), (1.4, 1.4), (-1.4, 1.4)]
+        .into_iter()
+        .any(|(x, y)| over(x, y))
+}
+
+/// Moves a proposed lattice onto the stickers, and accepts it if they make a face.
+pub fn settle(views: &Views, plane: &Homography, size: (u32, u32)) -> Option<Candidate> {
+    let view = &views.of(plane);
+    let mut face = refine(view, plane, size)?;
+    if !is_face(&face.evidence)
+        || !inside(&face.plane, size)
+        || face.pose.error > LEAST_SQUARE
+        || face.pose.tilt() > MOST_TILTED
+    {
+        return None;
+    }
+    let borders = measure(view, &face.plane);
+    face.beyond = beyond(view, &face.plane, &borders, face.margin as f32);
+    face.beyond.sort_unstable_by(|a, b| b.cmp(a));
+    let framed = framed(view, &face.plane, &borders);
+    let good = face.beyond[0] < 6 && !framed;
+    good.then_some(face)
+}
+
+pub fn refine(view: &View, plane: &Homography, size: (u32, u32)) -> Option<Candidate> {
+    let mut plane = *plane;
+    let mut margin = 0.05;
+    for round in 0..4 {
+        let borders = measure(view, &plane);
+        // Most proposals are none: leave those early that could hardly get better.
+        let evidence = weigh(&borders, margin as f32);
+        if evidence.seen < 12 || evidence.inner < [0, 6, 10, 13][round] {
+            return None;
+        }
+        (plane, margin) = improve(&plane, &borders)?;
+    }
+    let evidence = weigh(&measure(view, &plane), margin as f32);
+    let pose = Pose::of(&plane, size)?;
+    Some(Candidate {
+        plane,
+        margin,
+        evidence,
+        beyond: [0; 4],
+        pose,
+    })
+}

@@ -1,0 +1,126 @@
+//! The faces that make one cube: each found face's neighbours are looked for where its pose has them.
+
+use super::candidate::{Candidate, MOST_TILTED, refine};
+use super::grooves::{View, Views, measure};
+use super::plane::Homography;
+use super::pose::Pose;
+use super::verify::{is_face, may_be_face, weigh};
+
+/// Largest root mean square distance of a group's corners from those of one cube, in cells.
+const MOST_APART: f64 = 0.2;
+
+/// Lowest score of a face that is tied to another.
+const FAINTEST: f64 = 18.0;
+
+/// A cube as it is being put together: faces with the side of the first that they lie beyond (`None` for the first itself).
+#[derive(Clone, Debug)]
+pub struct Group {
+    pub faces: Vec<(Option<usize>, Candidate)>,
+    pub pose: Pose,
+    /// Root mean square distance of the faces' corners from those of one cube, in cells.
+    pub error: f64,
+}
+
+impl Group {
+    pub fn score(&self) -> f64 {
+        let faces = self
+            .faces
+            .iter()
+            .map(|(_, face)| face.score() - 8.0)
+            .sum::<f64>();
+        // The cube is held towards the camera, so of two likely ones the larger is meant.
+        let size = self
+            .faces
+            .iter()
+            .map(|(_, face)| face.cell())
+            .fold(1.0, f64::max);
+        faces - 20.0 * (self.error - 0.05).max(0.0) + 14.0 * size.log10()
+    }
+}
+
+impl Group {
+    /// Whether no better cube need be looked for.
+    pub fn is_certain(&self) -> bool {
+        match self.faces.as_slice() {
+            [(_, face)] => face.score() > 28.0,
+            faces => faces.len() == 3,
+        }
+    }
+}
+
+/// A face together with the other faces of its cube that can be seen. `others` are faces found on their own.
+pub fn complete(face: &Candidate, others: &[Candidate], views: &Views, size: (u32, u32)) -> Group {
+    let mut group = Group {
+        faces: vec![(None, *face)],
+        pose: face.pose,
+        error: face.pose.error,
+    };
+    for _ in 0..2 {
+        for side in 0..4 {
+            let expected = group.pose.face(side);
+            if expected.tilt() > MOST_TILTED
+                || group.faces.iter().any(|&(other, _)| other == Some(side))
+            {
+                continue;
+            }
+            let plane = expected.plane();
+            let view = views.of(&plane);
+            let predicted = refine(&view, &plane, size);
+            let turned = others
+                .iter()
+                .flat_map(|other| (0..4).map(|turns| other.turned(turns)));
+            let found = predicted
+                .into_iter()
+                .chain(turned)
+                .filter(|found| touch(face, found, side))
+                .max_by(|a, b| a.score().total_cmp(&b.score()));
+            let good = |found: &Candidate| is_face(&found.evidence) && found.score() > FAINTEST;
+            let found = match found.filter(good) {
+                None if group.faces.len() > 1 => faint(&view, &plane, face.margin, size),
+                found => found,
+            };
+            let Some(found) = found else { continue };
+            let mut faces = group.faces.clone();
+            faces.push((Some(side), found));
+            let seen: Vec<_> = faces
+                .iter()
+                .map(|(side, face)| (*side, face.plane.outline()))
+                .collect();
+            let Some((pose, apart)) = group.pose.settle(&seen) else {
+                continue;
+            };
+            let error = apart / face.cell();
+            if error < MOST_APART {
+                group = Group { faces, pose, error };
+            }
+        }
+    }
+    group
+}
+
+/// A face just where the others' pose has it, if nothing speaks against it.
+fn faint(view: &View, plane: &Homography, margin: f64, size: (u32, u32)) -> Option<Candidate> {
+    let evidence = weigh(&measure(view, plane), margin as f32);
+    let pose = Pose::of(plane, size)?;
+    may_be_face(&evidence).then_some(Candidate {
+        plane: *plane,
+        margin,
+        evidence,
+        beyond: [0; 4],
+        pose,
+    })
+}
+
+/// Whether `found` shares the edge at `side` of `face`.
+fn touch(face: &Candidate, found: &Candidate, side: usize) -> bool {
+    let (a, b) = (face.plane.outline(), found.plane.outline());
+    let pairs = [
+        [(1, 0), (2, 3)],
+        [(3, 0), (2, 1)],
+        [(0, 1), (3, 2)],
+        [(0, 3), (1, 2)],
+    ][side];
+    pairs
+        .iter()
+        .all(|&(i, k)| (a[i].0 - b[k].0).hypot(a[i].1 - b[k].1) < 0.4 * face.cell())
+}
