@@ -7,6 +7,7 @@ mod cross;
 mod edges;
 pub mod follow;
 mod last_layer;
+mod lessons;
 mod lifts;
 mod pairs;
 mod route;
@@ -19,6 +20,7 @@ mod tests;
 pub mod words;
 
 pub use advice::{Advice, Outcome, Part, Routes, advise, advise_held, cross_colour};
+pub use lessons::{Lesson, lessons};
 pub use pairs::{Case, PairAdvice};
 pub use route::{Route, Step, Style};
 pub use spot::{Relation, Spot};

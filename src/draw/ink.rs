@@ -15,6 +15,9 @@ pub const ARROW: &str = "#d6249f";
 /// An unread sticker.
 const UNKNOWN: &str = "#8b8f98";
 
+/// A sticker whose colour does not matter.
+const BLANK: &str = "#6b707b";
+
 /// Fill of a sticker.
 pub fn fill(colour: Option<Colour>) -> &'static str {
     match colour {
@@ -71,7 +74,7 @@ pub fn sticker(out: &mut String, s: &Sticker, corners: [Flat; 4], upright: Optio
     let unit = right.length().min(down.length());
     let shown = corners.map(|c| middle + (c - middle) * 0.80);
     let opacity = if s.dim { 0.4 } else { 1.0 };
-    let fill = fill(s.colour);
+    let fill = if s.blank { BLANK } else { fill(s.colour) };
     // The stroke of the fill's own colour rounds the corners whatever the projection.
     let _ = write!(
         out,
@@ -80,6 +83,9 @@ pub fn sticker(out: &mut String, s: &Sticker, corners: [Flat; 4], upright: Optio
         points(&shown),
         unit * 0.12,
     );
+    if s.blank {
+        return;
+    }
     let (right, down) = upright.unwrap_or((right, down));
     glyph::stroke(
         out,

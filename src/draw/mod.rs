@@ -6,16 +6,20 @@
 
 mod geometry;
 pub mod glyph;
+mod guide;
 mod held;
 mod ink;
 mod marks;
 mod net;
 mod raster;
+mod situation;
 
+pub use guide::guide;
 pub use held::{Drawn, held};
 pub use marks::{MarkedFace, marks};
 pub use net::net;
 pub use raster::{DrawError, lay_over, raster, to_png};
+pub use situation::{Others, marked, situation};
 
 use crate::cube::{Colour, Face, Net};
 
@@ -30,6 +34,8 @@ pub struct Sticker {
     pub slot: bool,
     /// Of no importance now: drawn pale.
     pub dim: bool,
+    /// Drawn grey, without a letter: its colour does not matter.
+    pub blank: bool,
 }
 
 /// The stickers of all faces, in the order of [`Face::ALL`], each face as rows in reading order of the unfolded net.

@@ -1,0 +1,84 @@
+//! The 41 situations of a slot: the pair in the top layer or in its own slot, but for turns of the top. A piece trapped
+//! in another slot leads to one of them once it is freed.
+
+use crate::cube::{Amount, Colour, Cube, Face, Held, Turn, inverse};
+use crate::solve::{Slot, SlotSet};
+
+use super::lifts;
+use super::pairs;
+use super::route::Route;
+use super::spot::{Relation, Spot};
+use super::tell;
+use super::words;
+
+/// One situation with its routes.
+#[derive(Clone, Debug)]
+pub struct Lesson {
+    /// A state with the pair so, its slot at the front right, the three other pairs and the cross solved.
+    pub held: Held,
+    pub slot: Slot,
+    pub relation: Relation,
+    /// Where corner and edge are and how they lie to each other, in words.
+    pub see: String,
+    /// The plain route first, then the short one, then others.
+    pub routes: Vec<Route>,
+}
+
+/// All 41, by relation and then by the length of the plain route. The top is turned so that the plain route begins with
+/// as little as can be.
+pub fn lessons(cross: Colour, slot: Slot) -> Vec<Lesson> {
+    let hold = slot.hold(cross);
+    let solved = Held {
+        cube: Cube::solved(),
+        hold,
+    };
+    let others = SlotSet::ALL.without(slot);
+    let pair = pairs::pair(cross, slot);
+    let mut lessons: Vec<Lesson> = situations(pairs::spot(&solved, slot))
+        .into_iter()
+        .filter_map(|spot| {
+            let (acts, _) = lifts::plain(spot)?;
+            let moves: Vec<_> = acts.iter().flat_map(|a| a.moves()).collect();
+            let held = Held {
+                cube: solved.after(&inverse(&moves)).cube,
+                hold,
+            };
+            Some(Lesson {
+                held,
+                slot,
+                relation: spot.relation(),
+                see: format!(
+                    "{}. {}",
+                    words::sentence(&tell::places_named(&spot, pair)),
+                    tell::relation(&spot, pair)
+                ),
+                routes: pairs::routes(&held, slot, others),
+            })
+        })
+        .collect();
+    lessons.sort_by_key(|l| (l.relation as usize, l.routes.first().map(|r| r.turns)));
+    lessons
+}
+
+/// One spot for each situation.
+fn situations(solved: Spot) -> Vec<Spot> {
+    let mut seen = vec![false; Spot::COUNT];
+    let mut chosen = Vec::new();
+    for spot in lifts::all_spots(solved) {
+        let trapped = [spot.corner_slot(), spot.edge_slot()];
+        let elsewhere = trapped.iter().flatten().any(|slot| *slot != spot.slot());
+        if spot.home != solved.home || elsewhere || spot.is_solved() || seen[spot.index()] {
+            continue;
+        }
+        let tops = [0, 1, 2, 3].map(|quarters| {
+            let amount = Amount::of_quarters(quarters);
+            amount.map_or(spot, |a| spot.turned(Turn::new(Face::U, a)))
+        });
+        for top in &tops {
+            seen[top.index()] = true;
+        }
+        let cost = |s: &Spot| lifts::plain(*s).map_or(u32::MAX, |(_, cost)| cost);
+        chosen.extend(tops.into_iter().min_by_key(cost));
+    }
+    chosen
+}
