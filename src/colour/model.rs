@@ -46,9 +46,6 @@ const HAZES: [(f64, f64, f64); 5] = [
 /// Share of patches that show something else altogether, though all their pixels agree.
 const STRAY: f64 = 0.003;
 
-/// Further share, for a patch none of whose pixels agree; it grows with the square of the pixels lost.
-const STRAY_LOST: f64 = 0.3;
-
 /// Density of that something else: even over the scale's range of about 2.6 in each channel.
 const STRAY_DENSITY: f64 = 1.0 / 17.6;
 
@@ -337,9 +334,10 @@ impl System {
     }
 }
 
-/// The chance that a patch shows something else than its sticker's colour.
+/// The chance that a patch shows something else than its sticker's colour: certain when none of its pixels agree, small
+/// while most of them do, since then the densest cloud is the sticker's own.
 fn stray_share(seen: &Seen) -> f64 {
-    STRAY + STRAY_LOST * seen.lost * seen.lost
+    STRAY + (1.0 - STRAY) * seen.lost.powi(3)
 }
 
 /// Density of the three-dimensional Student distribution with [`TAIL`] degrees of freedom, at the squared Mahalanobis
@@ -365,3 +363,6 @@ fn median(values: impl Iterator<Item = f64>) -> f64 {
         n => (values[(n - 1) / 2] + values[n / 2]) / 2.0,
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -11,6 +11,8 @@ use serde::{Deserialize, Serialize};
 use crate::cube::Colour;
 use crate::sight::Patch;
 
+use super::neighbours::Neighbours;
+
 /// The version of the file's form that this program writes and reads.
 pub const SCHEMA: u32 = 1;
 
@@ -126,16 +128,22 @@ impl fmt::Display for ProfileError {
 impl std::error::Error for ProfileError {}
 
 impl Profile {
-    /// A profile from patches of known colour, in any state of the cube. Patches with glare or something on them are
-    /// left out; an error names a colour without any left.
+    /// A profile from patches of known colour, in any state of the cube. Left out are patches with glare or something on
+    /// them, and those that lie among patches of another colour; an error names a colour without any left.
     pub fn from_labelled(name: &str, patches: &[(Patch, Colour)]) -> Result<Profile, ProfileError> {
+        let clear = patches
+            .iter()
+            .filter(|(patch, _)| patch.agreeing >= AGREEING);
+        let clear: Vec<(LinSrgb<f32>, Colour)> =
+            clear.map(|(patch, colour)| (patch.rgb, *colour)).collect();
+        let neighbours = Neighbours::of(&clear);
         let mut colours = Samples::default();
-        for (patch, colour) in patches {
-            if patch.agreeing >= AGREEING {
-                let LinSrgb {
-                    red, green, blue, ..
-                } = patch.rgb;
-                colours.of_mut(*colour).push([red, green, blue]);
+        for (rgb, colour) in clear {
+            let stray = neighbours
+                .as_ref()
+                .is_some_and(|n| n.is_stray(&rgb, colour));
+            if !stray {
+                colours.of_mut(colour).push([rgb.red, rgb.green, rgb.blue]);
             }
         }
         if let Some(colour) = Colour::ALL.into_iter().find(|c| colours.of(*c).is_empty()) {
@@ -243,5 +251,138 @@ fn check_name(name: &str) -> Result<(), ProfileError> {
         Ok(())
     } else {
         Err(ProfileError::Name(name.to_owned()))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn patch(red: f32, green: f32, blue: f32) -> Patch {
+        Patch {
+            rgb: LinSrgb::new(red, green, blue),
+            spread: 0.0,
+            clipped: 0.0,
+            agreeing: 1.0,
+        }
+    }
+
+    /// Nine samples a colour, at different levels.
+    fn labelled() -> Vec<(Patch, Colour)> {
+        let colours = [
+            [0.8, 0.8, 0.8],
+            [0.5, 0.05, 0.06],
+            [0.08, 0.35, 0.1],
+            [0.8, 0.6, 0.05],
+            [0.7, 0.2, 0.04],
+            [0.05, 0.1, 0.4],
+        ];
+        let nine = |(colour, [r, g, b]): (Colour, [f32; 3])| {
+            (0..9).map(move |i| {
+                let level = 0.9 + 0.02 * i as f32;
+                (patch(r * level, g * level, b * level), colour)
+            })
+        };
+        Colour::ALL
+            .into_iter()
+            .zip(colours)
+            .flat_map(nine)
+            .collect()
+    }
+
+    #[test]
+    fn a_profile_comes_back_from_its_file() {
+        let folder = tempfile::tempdir().unwrap();
+        let mut profile = Profile::from_labelled("desk-lamp", &labelled()).unwrap();
+        profile.camera = "built-in".into();
+        profile.plastic = Some("stickerless".into());
+        profile.made = "2026-03-01".into();
+        let path = Profile::path(&folder.path().join("new"), "desk-lamp").unwrap();
+        profile.save(&path).unwrap();
+        assert_eq!(Profile::load(&path).unwrap(), profile);
+        // Saving again replaces the file and leaves nothing else behind.
+        profile.save(&path).unwrap();
+        assert_eq!(fs::read_dir(path.parent().unwrap()).unwrap().count(), 1);
+    }
+
+    #[test]
+    fn a_failed_save_leaves_the_old_profile_whole() {
+        let folder = tempfile::tempdir().unwrap();
+        let profile = Profile::from_labelled("lamp", &labelled()).unwrap();
+        // A folder where the file should go can't be replaced by a file.
+        let path = folder.path().join("lamp.json");
+        fs::create_dir(&path).unwrap();
+        fs::write(path.join("inside"), "x").unwrap();
+        assert!(matches!(profile.save(&path), Err(ProfileError::Io { .. })));
+        assert_eq!(fs::read_to_string(path.join("inside")).unwrap(), "x");
+        assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
+    }
+
+    #[test]
+    fn bad_files_are_named_with_cause_and_remedy() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("lamp.json");
+        let error = Profile::load(&path).unwrap_err().to_string();
+        assert!(
+            error.contains("lamp.json: no such profile") && error.contains("pairsight calibrate"),
+            "{error}"
+        );
+
+        let good =
+            serde_json::to_string_pretty(&Profile::from_labelled("lamp", &labelled()).unwrap())
+                .unwrap();
+        assert!(Profile::parse(&good, &path).is_ok());
+        let check = |text: &str, cause: &str| {
+            let error = Profile::parse(text, &path).unwrap_err().to_string();
+            assert!(
+                error.starts_with(&path.display().to_string()) && error.contains(cause),
+                "{error}"
+            );
+            assert!(error.contains("\nmake it again"), "{error}");
+        };
+        check("", "EOF");
+        check(&good[..good.len() / 2], "line");
+        check("[1, 2]", "\"schema\" is missing");
+        check(
+            &good.replace("\"schema\": 1", "\"schema\": 99"),
+            "schema 99",
+        );
+        check(&good.replace("\"orange\"", "\"pink\""), "pink");
+        check(
+            &good.replace("0.8,", "-3.0,").replace("0.72,", "7.0,"),
+            "outside 0 to 1",
+        );
+        let mut none: serde_json::Value = serde_json::from_str(&good).unwrap();
+        none["colours"]["blue"] = serde_json::json!([]);
+        check(&none.to_string(), "no samples of blue");
+    }
+
+    #[test]
+    fn names_are_safe_file_names() {
+        for name in ["", "../x", "a/b", "a.b", "a b", "nul\0", &"x".repeat(65)] {
+            let error = Profile::path(Path::new("calibration"), name).unwrap_err();
+            assert!(matches!(error, ProfileError::Name(_)), "{name}");
+        }
+        let path = Profile::path(Path::new("calibration"), "Küche_2").unwrap();
+        assert_eq!(path, Path::new("calibration/Küche_2.json"));
+    }
+
+    #[test]
+    fn stray_and_hidden_samples_stay_out() {
+        let mut patches = labelled();
+        patches.push((patches[0].0, Colour::Blue));
+        let mut hidden = patches[9].0;
+        hidden.agreeing = 0.2;
+        patches.push((hidden, Colour::Red));
+        let profile = Profile::from_labelled("lamp", &patches).unwrap();
+        assert!(
+            Colour::ALL
+                .into_iter()
+                .all(|c| profile.samples(c).len() == 9)
+        );
+
+        patches.retain(|(_, colour)| *colour != Colour::Green);
+        let error = Profile::from_labelled("lamp", &patches).unwrap_err();
+        assert!(matches!(error, ProfileError::NoSample(Colour::Green)));
     }
 }
