@@ -4,7 +4,7 @@
 
 mod scans;
 
-use pairsight::cube::Colour;
+use pairsight::cube::{Colour, Cube, FaultKind, Turn};
 use pairsight::read::{Outcome, Reader, Reading};
 use pairsight::sight::{Finder, Look};
 use scans::{Scan, Setup};
@@ -213,4 +213,78 @@ fn a_missing_face_is_asked_for_or_not_needed() {
         }
     }
     println!("five faces: {right} right, {asked} asked for more, 0 wrong");
+}
+
+#[test]
+fn a_corner_tells_which_of_the_likely_states_it_shows() {
+    let setups = load();
+    let (mut told, mut all) = (0, 0);
+    for setup in &setups {
+        let reader = Reader::new(Some(&setup.profile));
+        for scan in setup.scans.iter().filter(|scan| scan.legal) {
+            let truth = scan.state.to_cube().expect("a legal cube");
+            let states: Vec<Cube> = [truth]
+                .into_iter()
+                .chain(Turn::ALL.map(|turn| truth.apply(turn)))
+                .chain((0..20).map(Cube::random))
+                .collect();
+            for (file, look) in scan.looks.iter().filter(|(file, _)| file.starts_with('c')) {
+                let scores = reader.score_candidates(&states, std::slice::from_ref(look));
+                let Some(first) = scores.first() else {
+                    continue;
+                };
+                let rival = scores[1..]
+                    .iter()
+                    .map(|s| s.log_likelihood)
+                    .fold(f64::NEG_INFINITY, f64::max);
+                assert!(
+                    first.log_likelihood > rival - 4.0,
+                    "{}/{file}: {first:?} against {rival}",
+                    scan.name
+                );
+                all += 1;
+                told += usize::from(first.log_likelihood > rival + 4.0 && first.contradictions < 2);
+            }
+        }
+    }
+    println!("likely states: {told} of {all} corners tell the right one");
+}
+
+#[test]
+fn a_cube_turned_between_looks_is_noticed() {
+    // Two scans of one cube stand in for its two states; the same corner is shown in both.
+    let setups = load();
+    let mut noticed = 0;
+    for setup in &setups {
+        for pair in setup
+            .scans
+            .windows(2)
+            .filter(|pair| pair.iter().all(|s| s.legal))
+        {
+            let corners = |scan: &Scan| -> Vec<Look> {
+                scan.looks
+                    .iter()
+                    .filter(|(file, _)| file.starts_with('c'))
+                    .map(|(_, look)| look.clone())
+                    .collect()
+            };
+            let looks = [corners(&pair[0]), corners(&pair[1])].concat();
+            let reading = read(setup, true, looks.into_iter());
+            assert_ne!(
+                reading.outcome,
+                Outcome::Read,
+                "{} and {}",
+                pair[0].name,
+                pair[1].name
+            );
+            noticed += usize::from(
+                reading
+                    .faults
+                    .iter()
+                    .any(|f| f.kind == FaultKind::TurnedBetweenLooks),
+            );
+        }
+    }
+    println!("turned between looks: {noticed} named");
+    assert!(noticed > 0);
 }

@@ -82,7 +82,7 @@ pub fn explain(model: &Model, adapts: bool, looks: &[Look]) -> Explained {
 }
 
 /// The readings of the centres that are worth decoding, straight and mirrored.
-fn likely_centres(model: &Model, looks: &[Look]) -> Vec<Supposition> {
+pub fn likely_centres(model: &Model, looks: &[Look]) -> Vec<Supposition> {
     let mut rated: Vec<(f64, Supposition)> = Vec::new();
     let mut evidence = Lights::unknown(looks).evidence(model, looks);
     // The light that the centres show tells more of the centres.
@@ -115,15 +115,16 @@ fn likely_centres(model: &Model, looks: &[Look]) -> Vec<Supposition> {
 }
 
 /// Light, and without a profile colours, fitted to labelled stickers.
-struct Fit {
-    lights: Lights,
-    evidence: Vec<LookEvidence>,
+pub struct Fit {
+    pub lights: Lights,
+    pub evidence: Vec<LookEvidence>,
     /// How expected light and colours are (natural log).
     expectedness: f64,
 }
 
 impl Fit {
-    fn new(model: &Model, adapts: bool, looks: &[Look], labels: &[Vec<Labels>]) -> Fit {
+    /// The fit to what is supposed of the stickers; without a profile (`adapts`) the colours move too.
+    pub fn new(model: &Model, adapts: bool, looks: &[Look], labels: &[Vec<Labels>]) -> Fit {
         let mut lights = Lights::fit(model, looks, labels);
         let mut expectedness = 0.0;
         let mut adapted = None;
@@ -206,7 +207,7 @@ fn likeliest(found: &Found) -> Option<&Hypothesis> {
 }
 
 /// Weighs a state at the light that suits it best.
-fn weigh(
+pub fn weigh(
     model: &Model,
     adapts: bool,
     looks: &[Look],
@@ -246,30 +247,8 @@ fn weigh(
     }
 }
 
-/// How well a known state explains the looks, under the best of the likely readings of the centres.
-pub fn explain_state(
-    model: &Model,
-    adapts: bool,
-    looks: &[Look],
-    state: &Arrangement,
-) -> Option<Explanation> {
-    likely_centres(model, looks)
-        .iter()
-        .map(|supposition| {
-            let labels = centre_labels(supposition);
-            let evidence = Fit::new(model, adapts, looks, &labels).evidence;
-            let hypothesis = Hypothesis {
-                state: *state,
-                flaw: Flaw::default(),
-                score: 0.0,
-            };
-            weigh(model, adapts, looks, supposition, &hypothesis, &evidence)
-        })
-        .max_by(|a, b| a.score.total_cmp(&b.score))
-}
-
 /// Log-likelihood of the labelled stickers, none below the cap; several looks at one face share their errors.
-fn total(evidence: &[LookEvidence], labels: &[Vec<Labels>], supposition: &Supposition) -> f64 {
+pub fn total(evidence: &[LookEvidence], labels: &[Vec<Labels>], supposition: &Supposition) -> f64 {
     let mut sum = 0.0;
     for ((look, labels), placings) in evidence.iter().zip(labels).zip(&supposition.placed) {
         for ((table, labels), placing) in look.faces.iter().zip(labels).zip(placings) {

@@ -1,7 +1,8 @@
 //! Stickers that speak against the best state: something lies on them, or the cube is not what it is taken for.
 
-use super::evidence::{STICKER_CAP, levelled, rolled, shared_weight, transposed};
+use super::evidence::{LookEvidence, Table, levelled, rolled, shared_weight, transposed};
 use super::explain::Explanation;
+use super::relight::Labels;
 use crate::cube::{Colour, Face, Fault, Net};
 
 /// A sticker of the net that contradicts the state.
@@ -19,6 +20,31 @@ pub struct Misfit {
 
 /// Nats from which a sticker contradicts. Right readings of a hard scan reach 5 at times.
 const CONTRADICTION: f32 = 7.5;
+
+/// Contradicting stickers of one face of a look, and of all looks together, from which the looks do not show one
+/// state. A turned layer changes three stickers of a face; a finger seldom hides so many altogether.
+const FACE_AT_ODDS: usize = 3;
+const LOOKS_AT_ODDS: usize = 6;
+
+/// Whether some look shows something else than the state, be it outvoted or not.
+pub fn at_odds(explanation: &Explanation) -> bool {
+    let counts = contradictions(&explanation.evidence, &explanation.labels);
+    counts.iter().any(|&n| n >= FACE_AT_ODDS) || counts.iter().sum::<usize>() >= LOOKS_AT_ODDS
+}
+
+/// For each seen face, how many stickers contradict their labels.
+pub fn contradictions(evidence: &[LookEvidence], labels: &[Vec<Labels>]) -> Vec<usize> {
+    let of_face = |(table, labels): (&Table, &Labels)| {
+        let stickers = table.iter().zip(labels);
+        stickers
+            .filter(|(weights, label)| label.is_some_and(|c| levelled(weights)[c] < -CONTRADICTION))
+            .count()
+    };
+    let looks = evidence.iter().zip(labels);
+    looks
+        .flat_map(|(look, labels)| look.faces.iter().zip(labels).map(of_face))
+        .collect()
+}
 
 /// The weights of every cell of the net, summed over looks, and how many looks show it.
 fn net_weights(explanation: &Explanation) -> ([[f32; 6]; 54], [usize; 6]) {
@@ -48,17 +74,15 @@ fn net_weights(explanation: &Explanation) -> ([[f32; 6]; 54], [usize; 6]) {
     (sums, counts)
 }
 
-/// All stickers that contradict the state, and the loss of all stickers together.
-pub fn misfits(explanation: &Explanation) -> (Vec<Misfit>, f32) {
+/// All stickers of the net that, over all looks, contradict the state.
+pub fn misfits(explanation: &Explanation) -> Vec<Misfit> {
     let colours = explanation.state.colours();
     let (sums, counts) = net_weights(explanation);
-    let mut all = 0.0;
     let mut found = Vec::new();
     for (cell, weights) in sums.iter().enumerate() {
         let looks = counts[cell / 9];
         let seen = likeliest(weights);
         let loss = (weights[seen] - weights[colours[cell]]) * shared_weight(looks);
-        all += loss.min(STICKER_CAP);
         if loss > CONTRADICTION {
             found.push(Misfit {
                 cell,
@@ -68,7 +92,7 @@ pub fn misfits(explanation: &Explanation) -> (Vec<Misfit>, f32) {
             });
         }
     }
-    (found, all)
+    found
 }
 
 /// What the stickers show when those that contradict are taken at their word.

@@ -5,6 +5,7 @@
 //! nearly legal ones beside them, are found exactly over all rolls that the looks leave open ([`search`]).
 
 mod ask;
+mod candidates;
 mod evidence;
 mod explain;
 mod misfit;
@@ -17,8 +18,9 @@ mod subsets;
 mod suppose;
 mod turned;
 
+pub use candidates::CandidateScore;
 pub use evidence::{Alternatives, LookEvidence, Placing, Table, Weights, alternatives};
-pub use explain::{Explained, Explanation, explain, explain_state};
+pub use explain::{Explained, Explanation, explain};
 pub use places::Arrangement;
 pub use reader::{Reader, SURE};
 pub use reading::{Ask, FaceReading, Light, LookReading, Outcome, Reading};

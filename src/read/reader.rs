@@ -3,7 +3,7 @@
 use super::ask::{ask, show_face};
 use super::evidence::Weights;
 use super::explain::{Explained, Explanation, explain};
-use super::misfit::{Misfit, faults_as_seen, misfits};
+use super::misfit::{Misfit, at_odds, faults_as_seen, misfits};
 use super::reading::{Ask, FaceReading, Light, LookReading, Outcome, Reading};
 use super::turned::turned_between;
 use crate::colour::{Model, Profile};
@@ -12,10 +12,6 @@ use crate::sight::{Look, Problem};
 
 /// Margin (nats) from which a state counts as read.
 pub const SURE: f64 = 7.0;
-
-/// So many contradicting stickers, or so much loss (nats) of all together, make one state for all looks doubtful.
-const MANY_MISFITS: usize = 3;
-const MUCH_LOSS: f32 = 40.0;
 
 /// Reads a cube from looks that come one after another.
 #[derive(Clone, Debug)]
@@ -66,9 +62,10 @@ impl Reader {
     /// What the looks so far show.
     pub fn read(&self) -> Reading {
         let explained = explain(&self.model, !self.calibrated, &self.looks);
+        let shown = self.looks.iter().any(|look| !look.faces.is_empty());
         match explained.explanations.first() {
-            Some(best) => self.tell(&explained, best),
-            None => self.nothing_seen(),
+            Some(best) if shown => self.tell(&explained, best),
+            _ => self.nothing_seen(),
         }
     }
 
@@ -105,9 +102,8 @@ impl Reader {
     fn tell(&self, explained: &Explained, best: &Explanation) -> Reading {
         let missing = missing(best);
         let margin = margin(explained);
-        let (misfits, loss) = misfits(best);
-        let doubtful = misfits.len() >= MANY_MISFITS || loss > MUCH_LOSS;
-        let decision = if doubtful {
+        let misfits = misfits(best);
+        let decision = if at_odds(best) {
             self.decide_doubtful(explained, &missing)
         } else if !misfits.is_empty() {
             decide_misfits(best, &misfits)

@@ -27,67 +27,94 @@ const UNLIKELY: f32 = 14.0;
 impl Supposition {
     /// Log-odds (natural) of showing the faces so, before anything is seen.
     pub fn prior(&self) -> f32 {
-        overlooked(&self.placed, 0)
+        let faces = || self.placed.iter().flatten();
+        let seen = faces().fold(0, |seen, p| seen | 1 << p.face.index());
+        overlooked(seen, faces().count(), 0)
     }
 }
 
-/// The likeliest suppositions for the looks, at most `most` of them, the best first. None when no face is seen, or
-/// when a corner view's centres run against every legal cube.
+/// A supposition of the first looks: the way chosen for each, the faces seen (a bit each), the score.
+#[derive(Clone)]
+struct Partial {
+    chosen: Vec<u16>,
+    seen: u8,
+    score: f32,
+}
+
+/// The likeliest suppositions for the looks, at most `most` of them, the best first. None when a corner view's centres
+/// run against every legal cube.
 pub fn suppositions(looks: &[LookEvidence], mirrored: bool, most: usize) -> Vec<Supposition> {
-    let mut partial = vec![Supposition {
-        placed: Vec::new(),
-        mirrored,
+    let ways: Vec<Vec<Way>> = looks.iter().map(|look| ways(look, mirrored)).collect();
+    let all = looks.iter().map(|look| look.faces.len()).sum::<usize>();
+    let mut shown = 0;
+    let mut partial = vec![Partial {
+        chosen: Vec::new(),
+        seen: 0,
         score: 0.0,
     }];
-    let mut left = looks.iter().map(|look| look.faces.len()).sum::<usize>();
-    for look in looks {
-        left -= look.faces.len();
-        let ways = ways(look, mirrored);
-        let mut next = Vec::with_capacity(partial.len() * ways.len());
-        for before in &partial {
-            for (score, placing) in &ways {
-                let mut placed = before.placed.clone();
-                placed.push(placing.clone());
-                next.push(Supposition {
-                    placed,
-                    mirrored,
-                    score: before.score + score,
-                });
+    for (look, ways) in looks.iter().zip(&ways) {
+        shown += look.faces.len();
+        let rank = |seen: u8, score: f32| score + overlooked(seen, all, all - shown);
+        let mut next: Vec<(f32, usize, usize)> = Vec::with_capacity(partial.len() * ways.len());
+        for (i, before) in partial.iter().enumerate() {
+            for (j, way) in ways.iter().enumerate() {
+                next.push((rank(before.seen | way.seen, before.score + way.score), i, j));
             }
         }
-        let rank = |s: &Supposition| s.score + overlooked(&s.placed, left);
-        next.sort_by(|a, b| rank(b).total_cmp(&rank(a)));
-        let best = next.first().map_or(0.0, rank);
-        next.retain(|s| rank(s) >= best - UNLIKELY);
+        next.sort_by(|a, b| b.0.total_cmp(&a.0));
+        let best = next.first().map_or(0.0, |n| n.0);
+        next.retain(|n| n.0 >= best - UNLIKELY);
         next.truncate(BEAM);
-        partial = next;
+        let extended = next.iter().map(|&(_, i, j)| {
+            let (before, way) = (&partial[i], &ways[j]);
+            let mut chosen = before.chosen.clone();
+            chosen.push(j as u16);
+            Partial {
+                chosen,
+                seen: before.seen | way.seen,
+                score: before.score + way.score,
+            }
+        });
+        partial = extended.collect();
     }
     partial.truncate(most);
-    for supposition in &mut partial {
-        supposition.score += overlooked(&supposition.placed, 0);
-    }
-    partial
+    let full = |p: &Partial| Supposition {
+        placed: p
+            .chosen
+            .iter()
+            .zip(&ways)
+            .map(|(&j, w)| w[usize::from(j)].placing.clone())
+            .collect(),
+        mirrored,
+        score: p.score + overlooked(p.seen, all, 0),
+    };
+    partial.iter().map(full).collect()
 }
 
-/// What it costs that faces stay unseen though `left` more are to come.
-fn overlooked(placed: &[Vec<Placing>], left: usize) -> f32 {
-    let placings = || placed.iter().flatten();
-    let shown = placings().count();
-    let seen = Face::ALL
-        .iter()
-        .filter(|&&face| placings().any(|p| p.face == face))
-        .count();
-    let could = (shown + left).min(6);
-    OVERLOOKED * could.saturating_sub(seen + left) as f32
+/// What it costs that faces stay unseen: `all` are shown, `left` of them are still to be placed.
+fn overlooked(seen: u8, all: usize, left: usize) -> f32 {
+    OVERLOOKED * all.min(6).saturating_sub(seen.count_ones() as usize + left) as f32
 }
 
-/// What a look's faces may be, with the score of each way.
-fn ways(look: &LookEvidence, mirrored: bool) -> Vec<(f32, Vec<Placing>)> {
+/// One way to take a look's faces.
+struct Way {
+    score: f32,
+    seen: u8,
+    placing: Vec<Placing>,
+}
+
+/// What a look's faces may be.
+fn ways(look: &LookEvidence, mirrored: bool) -> Vec<Way> {
     let centres: Vec<Weights> = look.faces.iter().map(|table| levelled(&table[4])).collect();
     let mut ways = Vec::new();
     extend(&centres, &mut Vec::new(), 0.0, &mut |faces, score| {
         if let Some(placing) = placings(&look.joints, faces, mirrored) {
-            ways.push((score, placing));
+            let seen = faces.iter().fold(0, |seen, face| seen | 1 << face.index());
+            ways.push(Way {
+                score,
+                seen,
+                placing,
+            });
         }
     });
     ways

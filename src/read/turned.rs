@@ -1,7 +1,7 @@
 //! Looks that show the cube in two states: it was turned while it was shown, or two cubes were.
 
 use super::explain::explain;
-use super::misfit::misfits;
+use super::misfit::{at_odds, misfits};
 use super::reader::{SURE, margin};
 use crate::colour::Model;
 use crate::cube::{Cube, Fault, FaultKind};
@@ -20,9 +20,8 @@ pub fn turned_between(model: &Model, adapts: bool, looks: &[Look]) -> Option<Fau
 fn surely(model: &Model, adapts: bool, looks: &[Look]) -> Option<Cube> {
     let explained = explain(model, adapts, looks);
     let best = explained.explanations.first()?;
-    let (misfits, _) = misfits(best);
-    (best.flaw.none() && misfits.is_empty() && margin(&explained) >= SURE)
-        .then(|| best.state.cube())?
+    let fits = misfits(best).is_empty() && !at_odds(best);
+    (best.flaw.none() && fits && margin(&explained) >= SURE).then(|| best.state.cube())?
 }
 
 fn fault(before: &Cube, after: &Cube, at: usize) -> Fault {

@@ -1,7 +1,7 @@
 //! A folder of scans with truth, as looks made from the true outlines.
 
 use pairsight::colour::Profile;
-use pairsight::cube::{Colour, Face, Net};
+use pairsight::cube::{Colour, Net};
 use pairsight::sight::{FaceView, Joint, Look, Patch, Point, Side, sample};
 use serde_json::Value;
 use std::path::{Path, PathBuf};
@@ -146,9 +146,4 @@ fn joint(faces: &[FaceView], a: usize, b: usize) -> Option<Joint> {
             b: (b, sides[j]),
         })
     })
-}
-
-/// The true colours of a net by cell, as indices.
-pub fn cells(net: &Net) -> [usize; 54] {
-    std::array::from_fn(|i| net.face(Face::ALL[i / 9])[i % 9 / 3][i % 3].index())
 }

@@ -1,0 +1,93 @@
+//! Which of a few likely states a look or two show: for following along.
+
+use super::explain::{Explanation, Fit, likely_centres, total, weigh};
+use super::misfit::contradictions;
+use super::places::Arrangement;
+use super::reader::Reader;
+use super::relight::{best_rolls, centre_labels, state_labels};
+use super::search::{Flaw, Hypothesis};
+use crate::cube::Cube;
+use crate::sight::Look;
+
+/// How well one state explains some looks.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CandidateScore {
+    /// Natural logarithm of the likelihood of all that was seen, at the centres, rolls and light that suit the state
+    /// best. Only differences between states scored together mean something.
+    pub log_likelihood: f64,
+    /// Stickers that clearly show another colour than the state has there: with more than one or two, it is some
+    /// other state.
+    pub contradictions: usize,
+}
+
+/// States this far (nats) below the best are not weighed at a light of their own.
+const FAR: f64 = 25.0;
+
+impl Reader {
+    /// How well each of some states explains looks at a cube whose centres and rolls are not known: other looks than
+    /// those added to the reader, one or two are usually enough. In the order of the states; empty when the looks show
+    /// no face.
+    pub fn score_candidates(&self, states: &[Cube], looks: &[Look]) -> Vec<CandidateScore> {
+        let (model, calibrated) = self.model();
+        let mut best: Vec<Option<CandidateScore>> = vec![None; states.len()];
+        for supposition in likely_centres(model, looks) {
+            let labels = centre_labels(&supposition);
+            if labels.iter().all(Vec::is_empty) {
+                continue;
+            }
+            let evidence = Fit::new(model, !calibrated, looks, &labels).evidence;
+            let quick: Vec<CandidateScore> = states
+                .iter()
+                .map(|cube| {
+                    let state = Arrangement::of(cube);
+                    let rolls = best_rolls(&state, &supposition, &evidence);
+                    let labels = state_labels(&state, &supposition, &rolls);
+                    CandidateScore {
+                        log_likelihood: total(&evidence, &labels, &supposition),
+                        contradictions: contradictions(&evidence, &labels).iter().sum(),
+                    }
+                })
+                .collect();
+            let likelihoods = quick.iter().map(|q| q.log_likelihood);
+            let most = likelihoods.clone().fold(f64::NEG_INFINITY, f64::max);
+            let weighed = |cube: &Cube| -> Explanation {
+                let state = Arrangement::of(cube);
+                let hypothesis = Hypothesis {
+                    state,
+                    flaw: Flaw::default(),
+                    score: 0.0,
+                };
+                weigh(
+                    model,
+                    !calibrated,
+                    looks,
+                    &supposition,
+                    &hypothesis,
+                    &evidence,
+                )
+            };
+            let Some(leader) = likelihoods.clone().position(|l| l >= most) else {
+                continue;
+            };
+            let leading = weighed(&states[leader]).score;
+            for ((cube, quick), best) in states.iter().zip(&quick).zip(&mut best) {
+                let score = if quick.log_likelihood < most - FAR {
+                    CandidateScore {
+                        log_likelihood: leading - (most - quick.log_likelihood),
+                        ..*quick
+                    }
+                } else {
+                    let e = weighed(cube);
+                    CandidateScore {
+                        log_likelihood: e.score,
+                        contradictions: contradictions(&e.evidence, &e.labels).iter().sum(),
+                    }
+                };
+                if best.is_none_or(|b| score.log_likelihood > b.log_likelihood) {
+                    *best = Some(score);
+                }
+            }
+        }
+        best.into_iter().flatten().collect()
+    }
+}
