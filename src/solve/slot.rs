@@ -2,6 +2,7 @@
 
 use crate::cube::{Colour, Corner, Cube, Edge, Face, Hold};
 use serde::{Deserialize, Serialize};
+use std::sync::LazyLock;
 
 /// One of the four slots beside a cross, 0 to 3, each known by its two side colours. Which colours they are depends on the cross.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -103,15 +104,21 @@ impl Slot {
 
     /// The hold with the cross down and this slot at the front right.
     pub fn hold(self, cross: Colour) -> Hold {
-        let [a, b] = self.colours(cross);
-        Hold::all()
-            .filter(|hold| hold.down() == cross)
-            .find(|hold| {
-                let (front, right) = (hold.front(), hold.colour_at(Face::R));
-                [front, right] == [a, b] || [front, right] == [b, a]
-            })
-            .unwrap_or_default()
+        static HOLDS: LazyLock<[[Hold; 4]; 6]> = LazyLock::new(|| {
+            Colour::ALL.map(|cross| Slot::ALL.map(|slot| front_right(slot.colours(cross), cross)))
+        });
+        HOLDS[cross.index()][self.index()]
     }
+}
+
+fn front_right(sides: [Colour; 2], cross: Colour) -> Hold {
+    let [a, b] = sides;
+    let mut holds = Hold::all().filter(|hold| hold.down() == cross);
+    let fits = |hold: &Hold| {
+        let shown = [hold.front(), hold.colour_at(Face::R)];
+        shown == [a, b] || shown == [b, a]
+    };
+    holds.find(fits).unwrap_or_default()
 }
 
 impl SlotSet {

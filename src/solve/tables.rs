@@ -11,9 +11,9 @@ use crate::cube::{Corner, Cube, Edge, Hold, Turn};
 use std::sync::OnceLock;
 
 /// States of a cross.
-pub const CROSSES: usize = 190_080;
+const CROSSES: usize = 190_080;
 /// Whereabouts of one piece.
-pub const SPOTS: usize = 24;
+const SPOTS: usize = 24;
 
 const CROSS_EDGES: [Edge; 4] = [Edge::DF, Edge::DR, Edge::DB, Edge::DL];
 const PAIR_CORNER: Corner = Corner::DRF;
@@ -33,15 +33,14 @@ pub struct Spots {
 
 /// Where each turn takes a piece, and how far off crosses with pieces are.
 pub struct Tables {
-    pub edge_turned: [[u8; 18]; SPOTS],
-    pub corner_turned: [[u8; 18]; SPOTS],
+    edge_turned: [[u8; 18]; SPOTS],
+    corner_turned: [[u8; 18]; SPOTS],
     pub cross_turned: Vec<[u32; 18]>,
     /// Turns from a cross to the solved one.
     pub cross: Vec<u8>,
-    /// At least so many turns until cross and corner are solved, by `SPOTS * cross + corner`.
-    pub cross_corner: Vec<u8>,
-    /// At least so many turns until cross and edge are solved.
-    pub cross_edge: Vec<u8>,
+    /// For each cross, how many turns are needed at least until it is solved together with the corner, by the corner's
+    /// spot, and then together with the edge, by [`SPOTS`] and the edge's spot. Side by side they share a cache line.
+    with_piece: Vec<[u8; 2 * SPOTS]>,
     rank: Vec<u32>,
 }
 
@@ -77,7 +76,7 @@ impl Tables {
                 to[t] = *next as usize;
             }
         });
-        let with_piece = |turned: &[[u8; 18]; SPOTS], home: u8| {
+        let measured = |turned: &[[u8; 18]; SPOTS], home: u8| {
             let from = SPOTS * solved as usize + usize::from(home);
             measure(CROSSES * SPOTS, from, MEASURED, |state, to| {
                 let (crosses, spots) = (&cross_turned[state / SPOTS], &turned[state % SPOTS]);
@@ -86,15 +85,20 @@ impl Tables {
                 }
             })
         };
-        let cross_corner = with_piece(&corner_turned, 3 * PAIR_CORNER as u8);
-        let cross_edge = with_piece(&edge_turned, 2 * PAIR_EDGE as u8);
+        let with_corner = measured(&corner_turned, 3 * PAIR_CORNER as u8);
+        let with_edge = measured(&edge_turned, 2 * PAIR_EDGE as u8);
+        let mut with_piece = vec![[0; 2 * SPOTS]; CROSSES];
+        for (i, both) in with_piece.iter_mut().enumerate() {
+            let (corners, edges) = both.split_at_mut(SPOTS);
+            corners.copy_from_slice(&with_corner[SPOTS * i..][..SPOTS]);
+            edges.copy_from_slice(&with_edge[SPOTS * i..][..SPOTS]);
+        }
         Tables {
             edge_turned,
             corner_turned,
             cross_turned,
             cross,
-            cross_corner,
-            cross_edge,
+            with_piece,
             rank,
         }
     }
@@ -124,9 +128,8 @@ impl Tables {
 
     /// At least so many turns until cross and pair are solved; 0 only when they are.
     pub fn at_least(&self, spots: Spots) -> u8 {
-        let cross = SPOTS * spots.cross as usize;
-        let corner = self.cross_corner[cross + usize::from(spots.corner)];
-        corner.max(self.cross_edge[cross + usize::from(spots.edge)])
+        let bounds = &self.with_piece[spots.cross as usize];
+        bounds[usize::from(spots.corner)].max(bounds[SPOTS + usize::from(spots.edge)])
     }
 }
 

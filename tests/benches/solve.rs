@@ -1,7 +1,7 @@
 //! Speed of the searches, with the count of right answers beside it.
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use pairsight::cube::{Colour, Cube};
+use pairsight::cube::{Colour, Cube, Held};
 use pairsight::solve::*;
 use std::time::Instant;
 
@@ -68,5 +68,37 @@ fn pairs(c: &mut Criterion) {
     });
 }
 
-criterion_group!(benches, pairs);
+/// Whole solves, with how many of them end solved.
+fn solves(c: &mut Criterion) {
+    for (name, effort) in [
+        ("pair by pair", Effort::PAIR_BY_PAIR),
+        ("together", Effort::FULL),
+    ] {
+        let mut seed = 0;
+        let mut right = 0;
+        let mut turns = 0;
+        c.bench_function(&format!("whole solve, {name}"), |b| {
+            b.iter(|| {
+                seed += 1;
+                let cube = Cube::random(seed);
+                let held = Held {
+                    cube,
+                    hold: Slot::ALL[0].hold(Colour::White),
+                };
+                let parts = whole(&held, &effort, Style::Short);
+                let end = parts
+                    .iter()
+                    .fold(held, |held, part| held.after(&part.moves()));
+                right += u64::from(end.cube == Cube::solved());
+                turns += total_turns(&parts);
+            })
+        });
+        println!(
+            "solves right: {right} of {seed}, mean turns {:.2}",
+            turns as f64 / seed as f64
+        );
+    }
+}
+
+criterion_group!(benches, pairs, solves);
 criterion_main!(benches);
