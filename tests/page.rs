@@ -369,10 +369,7 @@ fn requests_arrive_and_nonsense_closes_the_tab() {
             json!({"kind": "use-camera", "id": "2"}),
             Request::UseCamera("2".into()),
         ),
-        (
-            json!({"kind": "quiet", "quiet": true}),
-            Request::Quiet(true),
-        ),
+        (json!({"kind": "relight"}), Request::Relight),
         (
             json!({"kind": "use-browser-camera"}),
             Request::UseBrowserCamera,

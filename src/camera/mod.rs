@@ -9,6 +9,7 @@ mod jpeg;
 mod mjpeg;
 mod orientation;
 mod picture;
+mod posted;
 mod replay;
 mod source;
 #[cfg(test)]

@@ -28,8 +28,6 @@ pub enum Request {
     UseProfile(String),
     /// Fit the profile to the present light, from the cube itself.
     Relight,
-    /// Speech was turned off (`true`) or on.
-    Quiet(bool),
 }
 
 /// Takes requests out. Handles share one inbox: each request is given out once.
@@ -153,10 +151,10 @@ mod tests {
         let inbox = Arc::new(Inbox::new());
         let requests = Requests(Arc::clone(&inbox));
         assert_eq!(requests.next(Duration::from_millis(1)), None);
-        let sender = std::thread::spawn(move || inbox.put(Request::Quiet(true)));
+        let sender = std::thread::spawn(move || inbox.put(Request::Relight));
         assert_eq!(
             requests.next(Duration::from_secs(20)),
-            Some(Request::Quiet(true))
+            Some(Request::Relight)
         );
         sender.join().unwrap();
     }

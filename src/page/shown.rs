@@ -62,7 +62,7 @@ pub struct Say {
 pub struct Drawing {
     /// A whole SVG document. It is shown as an image, so scripts and outside links in it do nothing.
     pub svg: Arc<str>,
-    /// The same for a screen reader.
+    /// How the cube is held in it, in a few words; shown below it, and what a screen reader says in its place.
     pub description: Arc<str>,
 }
 
@@ -79,8 +79,9 @@ pub struct Found {
 pub struct FoundFace {
     /// The four outer corners in pixels of the picture as the camera gave it, x right, y down.
     pub outline: [[f32; 2]; 4],
-    /// Row 0 runs from the first to the second point of the outline.
-    pub stickers: [[Sticker; 3]; 3],
+    /// Row 0 runs from the first to the second point of the outline. `None` until something can be said of them: the
+    /// face is outlined only.
+    pub stickers: Option<[[Sticker; 3]; 3]>,
 }
 
 /// One sticker of a found face.

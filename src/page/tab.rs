@@ -47,9 +47,6 @@ enum FromTab {
         name: String,
     },
     Relight,
-    Quiet {
-        quiet: bool,
-    },
 }
 
 /// A text to the tab.
@@ -246,7 +243,6 @@ impl<'a> Tab<'a> {
             FromTab::KeepProfile { name } => self.put(Request::KeepProfile(checked_name(&name)?)),
             FromTab::UseProfile { name } => self.put(Request::UseProfile(checked_name(&name)?)),
             FromTab::Relight => self.put(Request::Relight),
-            FromTab::Quiet { quiet } => self.put(Request::Quiet(quiet)),
         }
         Ok(())
     }

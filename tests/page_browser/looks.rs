@@ -22,7 +22,7 @@ const LOOKS: [((u32, u32), &str); 6] = [
     ((640, 900), "dark"),
 ];
 
-fn screens() -> PathBuf {
+pub fn screens() -> PathBuf {
     let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("screens");
     fs::create_dir_all(&folder).unwrap();
     folder

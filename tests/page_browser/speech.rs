@@ -9,7 +9,7 @@ use serde_json::json;
 use crate::browser::{Browser, with_browser};
 
 /// `window.told` lists what was spoken or cancelled, in order; `window.voices` is what is installed.
-const STUB: &str = "
+pub const STUB: &str = "
     window.told = [];
     window.voices = window.voices ?? [];
     window.SpeechSynthesisUtterance = function (text) { this.text = text; };
@@ -26,7 +26,7 @@ const STUB: &str = "
     Object.defineProperty(window, 'speechSynthesis', { value: stub });
 ";
 
-const VOICES: &str = "window.voices = [
+pub const VOICES: &str = "window.voices = [
     { name: 'far', lang: 'en-GB', localService: false, default: true },
     { name: 'other tongue', lang: 'fr-FR', localService: true, default: false },
     { name: 'near', lang: 'en-US', localService: true, default: false },

@@ -39,8 +39,8 @@ export class Picture {
   }
 
   label() {
-    const centres = (this.found?.faces ?? []).map((f) => f.stickers[1][1].colour ?? 'unclear');
-    const words = centres.length ? `found ${list(centres)} centre${centres.length > 1 ? 's' : ''}` : 'no cube found';
+    const centres = (this.found?.faces ?? []).map((f) => f.stickers?.[1][1].colour ?? 'unclear');
+    const words = centres.length ? `found ${centres.length} of its faces: ${list(centres)}` : 'no cube found';
     if (words === this.said) return;
     this.said = words;
     this.canvas.setAttribute('aria-label', `Live picture, mirrored: ${words}`);
@@ -91,7 +91,7 @@ function drawFace(ink, outline, stickers) {
     ink.strokeStyle = style;
     ink.stroke();
   }
-  stickers.forEach((row, r) => row.forEach((sticker, c) => {
+  stickers?.forEach((row, r) => row.forEach((sticker, c) => {
     drawSticker(ink, at((c + 0.5) / 3, (r + 0.5) / 3), size * 0.31, sticker);
   }));
 }

@@ -37,6 +37,7 @@ export class View {
     URL.revokeObjectURL(this.drawn);
     image.hidden = !drawing;
     image.alt = drawing?.description ?? '';
+    setText('hold', image.alt);
     this.drawn = drawing ? URL.createObjectURL(new Blob([drawing.svg], { type: 'image/svg+xml' })) : '';
     if (drawing) image.src = this.drawn;
     else image.removeAttribute('src');
