@@ -73,7 +73,7 @@ fn the_way_of_a_twist_is_the_way_the_hand_turns() {
     );
     assert_eq!(
         faults[0].repair,
-        "twist that corner a third of a turn counter-clockwise in its place, by force or by taking the cube apart there"
+        "twist that corner a third of a turn counter-clockwise in its place; if it does not give easily, take the cube apart there"
     );
 }
 

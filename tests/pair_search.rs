@@ -76,4 +76,20 @@ proptest! {
         }
         prop_assert!(stage(&cube, cross) >= Stage::LastLayer);
     }
+
+    /// The way back is one of the routes looked at, so none given may be longer.
+    #[test]
+    fn no_route_is_longer_than_the_way_the_cube_was_mixed(
+        turns in prop::collection::vec(prop::sample::select(&Turn::ALL[..]), 0..8),
+        cross in colours(),
+        slots in 0..16usize,
+    ) {
+        let mixed = turns.iter().fold(Cube::solved(), |cube, &turn| cube.apply(turn));
+        let keep = SlotSet::subsets().nth(slots).unwrap();
+        let route = shortest_pair(&mixed, cross, Slot::ALL[0], keep, &Limits::default()).unwrap();
+        prop_assert!(route.len() <= turns.len());
+        let solved = route.into_iter().fold(mixed, Cube::apply);
+        prop_assert!(cross_solved(&solved, cross));
+        prop_assert!(keep.with(Slot::ALL[0]).is_subset(pairs_solved(&solved, cross)));
+    }
 }

@@ -141,6 +141,63 @@ fn no_pair_is_nearer_than_said() {
     );
 }
 
+/// A cube with the cross and three pairs solved, and the fourth pair's pieces where they are asked for.
+fn last_pair(slot: Slot, corner: (Corner, u8), edge: (Edge, u8)) -> Cube {
+    let (own_corner, own_edge) = (slot.corner(Colour::White), slot.edge(Colour::White));
+    let (mut corners, mut edges) = (Cube::solved().corners(), Cube::solved().edges());
+    corners.swap(own_corner.index(), corner.0.index());
+    edges.swap(own_edge.index(), edge.0.index());
+    corners[corner.0.index()].1 = corner.1;
+    edges[edge.0.index()].1 = edge.1;
+    // Other pieces of the last layer make the cube legal.
+    let other_corner = Corner::ALL
+        .into_iter()
+        .find(|c| c.faces()[0] == Face::D && *c != corner.0);
+    corners[other_corner.unwrap().index()].1 += 3 - corner.1;
+    let others = Edge::ALL
+        .into_iter()
+        .filter(|e| e.faces()[0] == Face::D && *e != edge.0);
+    let others: Vec<usize> = others.map(Edge::index).collect();
+    edges[others[0]].1 += edge.1;
+    if (own_corner == corner.0) != (own_edge == edge.0) {
+        edges.swap(others[0], others[1]);
+    }
+    Cube::from_pieces(corners, edges).unwrap()
+}
+
+/// All 150 ways that the last pair can lie when the other three are solved.
+#[test]
+fn no_last_pair_is_nearer_than_said() {
+    let (cross, slot) = (Colour::White, Slot::ALL[0]);
+    let keep = SlotSet::ALL.without(slot);
+    let goal = Goal::of(cross, SlotSet::ALL);
+    let near = goal.measured(5);
+    let mut counts = [0; 16];
+    let places = |faces: &[Face], own: bool| faces[0] == Face::D || own;
+    for corner in Corner::ALL
+        .into_iter()
+        .filter(|c| places(&c.faces(), *c == slot.corner(cross)))
+    {
+        for edge in Edge::ALL
+            .into_iter()
+            .filter(|e| places(&e.faces(), *e == slot.edge(cross)))
+        {
+            for turned in 0..6 {
+                let cube = last_pair(slot, (corner, turned % 3), (edge, turned / 3));
+                assert!(cross_solved(&cube, cross) && keep.is_subset(pairs_solved(&cube, cross)));
+                let route = shortest_pair(&cube, cross, slot, keep, &Limits::default()).unwrap();
+                counts[route.len()] += 1;
+                match meet(cube, &goal, &near, 4, None) {
+                    Some(turns) => assert_eq!(route.len(), usize::from(turns)),
+                    None => assert!(route.len() > 9),
+                }
+            }
+        }
+    }
+    assert_eq!(counts.iter().sum::<usize>(), 150);
+    println!("last pairs by turns: {counts:?}");
+}
+
 /// Every sequence of so many turns in which no turn repeats a face and opposite faces come in one order.
 fn sequences(turns: usize) -> Vec<Vec<Turn>> {
     let mut all = vec![vec![]];

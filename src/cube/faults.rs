@@ -194,7 +194,7 @@ fn twisted(way: &str, back: &str, near: &Option<Near>) -> Fault {
                 corner_place_words(place)
             ),
             format!(
-                "twist that corner a third of a turn {back} in its place, by force or by taking the cube apart there"
+                "twist that corner a third of a turn {back} in its place; if it does not give easily, take the cube apart there"
             ),
         );
     }

@@ -19,8 +19,8 @@ const CROSS_EDGES: [Edge; 4] = [Edge::DF, Edge::DR, Edge::DB, Edge::DL];
 const PAIR_CORNER: Corner = Corner::DRF;
 const PAIR_EDGE: Edge = Edge::FR;
 
-/// Crosses with a piece are measured to here; those further off are known to be at least one more. Nearly all of the
-/// rest are exactly that, and stopping here saves most of the time of building.
+/// Crosses with a piece are measured to here; those further off are known to need at least one turn more. One deeper
+/// takes four times as long to build and makes no search faster.
 const MEASURED: u8 = 6;
 
 /// The whereabouts of the cross and the pair that the tables speak of.
