@@ -5,10 +5,9 @@
 //! is said of a state until it is sure, and then it is said once a showing.
 
 use super::event::{Event, Holding, Timed};
-use super::known::{Known, Meaning};
+use super::known::{Candidate, Known, Meaning};
 use super::showing::Showing;
 use super::steady::Steady;
-use crate::coach::Outcome as Advised;
 use crate::cube::{Colour, Cube, Net};
 use crate::read::{Outcome, Reader, Reading};
 use crate::sight::{Look, Problem};
@@ -135,9 +134,9 @@ impl Session {
     }
 
     fn settle(&mut self, showing: &mut Showing) {
-        if let Some(meaning) = self.candidate(showing.looks()) {
+        if let Some(Candidate { cube, meaning, .. }) = self.candidate(showing.looks()) {
             showing.settled = true;
-            self.reader.learn(showing.looks(), &meaning.cube());
+            self.reader.learn(showing.looks(), &cube);
             return self.met(meaning);
         }
         let reading = self.reader.read(showing.looks());
@@ -148,7 +147,7 @@ impl Session {
                 self.reader.learn(showing.looks(), &cube);
                 match self.known.as_ref().and_then(|known| known.meaning_of(&cube)) {
                     Some(meaning) => self.met(meaning),
-                    None => self.read(cube),
+                    None => self.start(cube),
                 }
             }
             (Outcome::Impossible, _) if showing.looks().len() >= 2 && !showing.faulted => {
@@ -160,51 +159,52 @@ impl Session {
         self.reading = Some(reading);
     }
 
-    /// The one likely next state that explains the looks, where one does and leads all others.
-    fn candidate(&self, looks: &[Look]) -> Option<Meaning> {
-        let likely = self.known.as_ref()?.likely();
-        let cubes: Vec<Cube> = likely.iter().map(Meaning::cube).collect();
+    /// What the looks mean, where one of the likely next states explains them and leads all others.
+    fn candidate(&self, looks: &[Look]) -> Option<Candidate> {
+        let candidates = self.known.as_ref()?.candidates();
+        let cubes: Vec<Cube> = candidates.iter().map(|c| c.cube).collect();
         let fits = self.reader.fits(&cubes, looks);
-        let scores: Vec<f64> = fits.of.iter().zip(likely).map(|(fit, meaning)| fit + meaning.prior()).collect();
+        let scores: Vec<f64> = fits.of.iter().zip(&candidates).map(|(fit, c)| fit + c.prior).collect();
         let best = (0..scores.len()).max_by(|a, b| scores[*a].total_cmp(&scores[*b]))?;
-        let second = (0..scores.len())
-            .filter(|i| cubes[*i] != cubes[best])
-            .map(|i| scores[i])
-            .fold(f64::NEG_INFINITY, f64::max);
+        let second =
+            (0..scores.len()).filter(|i| *i != best).map(|i| scores[i]).fold(f64::NEG_INFINITY, f64::max);
         let sure = scores[best] - second > LEAD && fits.free - fits.of[best] < SHORT_OF_FREE;
-        sure.then(|| likely[best].clone())
+        sure.then(|| candidates[best].clone())
     }
 
+    /// Tells what a state means after the last hint, and the next hint.
     fn met(&mut self, meaning: Meaning) {
-        let net = Net::of(&meaning.cube());
         let Some(known) = &mut self.known else { return };
-        match &meaning {
-            Meaning::Same { .. } => known.climb(),
-            Meaning::Along { text, .. } => {
-                let event = Event::Followed { net, text: text.clone() };
-                *known = known.onward(&meaning, self.cross);
-                self.tell(event);
+        match meaning {
+            Meaning::Same(_) => known.climb(),
+            Meaning::Done(cube) => {
+                let text = known.praise(&cube);
+                *known = Known::new(cube, Some(known.held().hold.down()));
+                self.tell(Event::Followed { net: Net::of(&cube), text });
             }
-            Meaning::Slip { did, meant, undo, text, .. } => {
+            Meaning::OnTheWay(likely) => known.moved_to(likely),
+            Meaning::Slip(likely) => {
+                let slip = likely.slip.clone().map(|slip| (slip.did.to_string(), slip.meant.to_string()));
+                let (did, meant) = slip.unwrap_or_default();
                 let event = Event::Slip {
-                    net,
-                    did: did.to_string(),
-                    meant: meant.to_string(),
-                    undo: undo.to_string(),
-                    text: text.clone(),
+                    net: Net::of(&likely.cube),
+                    did,
+                    meant,
+                    undo: likely.undo.to_string(),
+                    text: likely.say(),
                 };
-                known.slipped(&meaning);
-                self.tell(event);
-                return;
+                known.moved_to(likely);
+                return self.tell(event);
             }
         }
         self.hint();
     }
 
-    fn read(&mut self, cube: Cube) {
+    /// Tells a state that was read afresh, and the first hint for it.
+    fn start(&mut self, cube: Cube) {
         let text = match &self.known {
-            None => "I have read your cube.".into(),
-            Some(_) => "This is another state than I expected; I have read it anew.".into(),
+            None => "I know your cube now.".into(),
+            Some(_) => "The cube is in another state than I expected. I know it now.".into(),
         };
         self.known = Some(Known::new(cube, self.cross));
         self.tell(Event::Read { net: Net::of(&cube), cubies: cube.to_string(), text });
@@ -213,14 +213,13 @@ impl Session {
 
     fn hint(&mut self) {
         let Some(known) = &self.known else { return };
-        let advice = known.advice();
-        let level = if advice.outcome == Advised::Solved { 0 } else { known.level() };
+        let hold = known.held().hold;
         let event = Event::Hint {
-            level,
+            level: known.level(),
             text: known.text(),
-            moves: known.route().to_string(),
-            slot: advice.next.clone(),
-            hold: Holding { down: advice.hold.down(), front: advice.hold.front() },
+            moves: known.moves().to_string(),
+            slot: known.advice().next.clone(),
+            hold: Holding { down: hold.down(), front: hold.front() },
         };
         self.tell(event);
     }

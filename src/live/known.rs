@@ -1,0 +1,214 @@
+//! What is known of the cube in hand, the hint given for it, and what a learner may have done since.
+
+use crate::coach::follow::{self, Likely};
+use crate::coach::{self, Advice, Route};
+use crate::cube::{Colour, Cube, Held, Moves};
+use crate::solve::{self, Stage};
+
+/// Rungs of the ladder of hints.
+pub const RUNGS: u8 = 4;
+
+/// Log-chance (natural) of a state that another route of the advice leads to: the learner knew better.
+const OWN_WAY: f64 = -3.0;
+
+/// Log-chance of the very state shown before, after a slip: shown again for more help.
+const SHOWN_AGAIN: f64 = -1.0;
+
+/// A known state, and the hint that starts from it.
+#[derive(Clone, Debug)]
+pub struct Known {
+    start: Held,
+    advice: Advice,
+    likely: Vec<Likely>,
+    /// Where the learner is by now, when that is not the start.
+    now: Option<Likely>,
+    level: u8,
+}
+
+/// What a state means that was just seen.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Meaning {
+    /// Nothing was done since the state was last shown.
+    Same(Cube),
+    /// The hint's goal is reached.
+    Done(Cube),
+    /// On the route, or back on it: what is left to do is known.
+    OnTheWay(Likely),
+    /// Another thing was done.
+    Slip(Likely),
+}
+
+/// A state that may be seen next.
+#[derive(Clone, Debug)]
+pub struct Candidate {
+    pub cube: Cube,
+    pub meaning: Meaning,
+    /// Natural logarithm of its chance before anything is seen.
+    pub prior: f64,
+}
+
+impl Known {
+    /// What is known once a state is: the advice for it, at the first rung.
+    pub fn new(cube: Cube, cross: Option<Colour>) -> Known {
+        let advice = coach::advise(&cube, cross, false);
+        let start = Held { cube, hold: advice.hold };
+        let likely = follow::likely(&start, &route(&advice).map(|r| r.moves.clone()).unwrap_or_default());
+        Known { start, advice, likely, now: None, level: 1 }
+    }
+
+    /// The state as it was last seen.
+    pub fn cube(&self) -> Cube {
+        self.now.as_ref().map_or(self.start.cube, |now| now.cube)
+    }
+
+    /// The cube as it is to be held for the hint.
+    pub fn held(&self) -> Held {
+        Held { cube: self.cube(), hold: self.start.hold }
+    }
+
+    /// The advice that the hint is taken from.
+    pub fn advice(&self) -> &Advice {
+        &self.advice
+    }
+
+    /// The rung, 1 to [`RUNGS`].
+    pub fn level(&self) -> u8 {
+        self.level
+    }
+
+    /// The hint in words.
+    pub fn text(&self) -> String {
+        match &self.now {
+            Some(now) => now.say(),
+            None => self.advice.hints[usize::from(self.level) - 1].clone(),
+        }
+    }
+
+    /// The turns that lead on from here, from the hint's hold: back to the route first, where it was left.
+    pub fn moves(&self) -> Moves {
+        match &self.now {
+            Some(now) if !now.undo.is_empty() => now.undo.clone(),
+            Some(now) => now.then.clone(),
+            None => route(&self.advice).map(|route| route.moves.clone()).unwrap_or_default(),
+        }
+    }
+
+    /// What to say when the hint's goal is reached in this state.
+    pub fn praise(&self, cube: &Cube) -> String {
+        match (&self.advice.next, solve::stage(cube, self.start.hold.down())) {
+            (_, Stage::Solved) => "The cube is solved. Well done!".into(),
+            (Some(slot), _) => format!("Well done, the {slot} pair is in its slot."),
+            (None, Stage::Pairs) => "Well done, the cross is whole.".into(),
+            (None, _) => "That is right.".into(),
+        }
+    }
+
+    /// The next rung, for the same state shown again.
+    pub fn climb(&mut self) {
+        self.level = (self.level + 1).min(RUNGS);
+    }
+
+    /// Takes note of where the learner is on the way, or off it.
+    pub fn moved_to(&mut self, likely: Likely) {
+        self.now = (likely.cube != self.start.cube).then_some(likely);
+    }
+
+    /// What a state means that was read without these candidates; none when it is not among them.
+    pub fn meaning_of(&self, cube: &Cube) -> Option<Meaning> {
+        self.candidates().into_iter().find(|c| c.cube == *cube).map(|c| c.meaning)
+    }
+
+    /// The states that may be seen next, all different.
+    pub fn candidates(&self) -> Vec<Candidate> {
+        let mut all: Vec<Candidate> = Vec::new();
+        let mut add = |cube: Cube, meaning: Meaning, prior: f64| {
+            if all.iter().all(|c| c.cube != cube) {
+                all.push(Candidate { cube, meaning, prior });
+            }
+        };
+        add(self.cube(), Meaning::Same(self.cube()), SHOWN_AGAIN);
+        for likely in &self.likely {
+            let meaning = match (likely.along(), likely.then.is_empty()) {
+                (true, true) => Meaning::Done(likely.cube),
+                (true, false) => Meaning::OnTheWay(likely.clone()),
+                (false, _) => Meaning::Slip(likely.clone()),
+            };
+            add(likely.cube, meaning, likely.prior);
+        }
+        let others = self.advice.pairs.iter().flatten().flat_map(|pair| &pair.routes);
+        let routes = [&self.advice.cross, &self.advice.last_layer].into_iter().flatten().flat_map(|r| &r.routes);
+        for route in others.chain(routes) {
+            let cube = self.start.after(&route.moves).cube;
+            add(cube, Meaning::Done(cube), OWN_WAY);
+        }
+        all
+    }
+}
+
+/// The route that the hints are about: the first of what comes next.
+fn route(advice: &Advice) -> Option<&Route> {
+    let pair = advice.pairs.iter().flatten().find(|pair| Some(&pair.slot) == advice.next.as_ref());
+    let routes = match (pair, &advice.cross, &advice.last_layer) {
+        (Some(pair), _, _) => &pair.routes,
+        (None, Some(routes), _) | (None, None, Some(routes)) => &routes.routes,
+        _ => return None,
+    };
+    routes.first()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::cube::parse_moves;
+
+    fn cube(moves: &str) -> Cube {
+        Cube::solved().after(&parse_moves(moves).expect("a legal sequence"))
+    }
+
+    /// A cube on a yellow cross with one pair out, and what is known of it.
+    fn known() -> Known {
+        Known::new(cube("L' U L U2"), Some(Colour::Yellow))
+    }
+
+    #[test]
+    fn the_route_leads_to_the_goal_and_nothing_done_is_the_same() {
+        let known = known();
+        let goal = known.start.after(&known.moves()).cube;
+        assert_eq!(known.meaning_of(&goal), Some(Meaning::Done(goal)));
+        assert_eq!(known.meaning_of(&known.cube()), Some(Meaning::Same(known.cube())));
+    }
+
+    #[test]
+    fn after_a_slip_the_undo_leads_back_and_the_goal_still_counts() {
+        let mut known = known();
+        let goal = known.start.after(&known.moves()).cube;
+        let slip = known
+            .candidates()
+            .into_iter()
+            .find_map(|c| match c.meaning {
+                Meaning::Slip(likely) if !likely.undo.is_empty() => Some(likely),
+                _ => None,
+            })
+            .expect("a route has slips");
+        let way_back = slip.undo.clone();
+        known.moved_to(slip.clone());
+        assert_eq!(known.moves(), way_back);
+        assert_eq!(known.meaning_of(&slip.cube), Some(Meaning::Same(slip.cube)));
+        assert_eq!(known.meaning_of(&goal), Some(Meaning::Done(goal)));
+        let back = known.held().after(&way_back);
+        assert!(matches!(known.meaning_of(&back.cube), Some(Meaning::OnTheWay(_))));
+    }
+
+    #[test]
+    fn the_ladder_ends_at_its_top() {
+        let mut known = known();
+        let mut texts = vec![known.text()];
+        for _ in 0..5 {
+            known.climb();
+            texts.push(known.text());
+        }
+        assert_eq!(known.level(), RUNGS);
+        assert_eq!(texts[3], texts[5]);
+        assert!((0..3).all(|i| texts[i] != texts[i + 1]));
+    }
+}
