@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::camera::TroubleKind;
 use crate::cube::{Colour, Net};
 
 /// An event and when it happened.
@@ -46,9 +47,31 @@ pub enum Event {
     /// More must be shown.
     Ask { show: Vec<Colour>, text: String },
     /// The camera, the light or the cube needs attention.
-    Trouble { kind: String, text: String },
+    Trouble { kind: Kind, text: String },
     /// The stream is over.
     End {},
+}
+
+/// What kind of trouble there is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(untagged)]
+pub enum Kind {
+    /// With the camera or the frames in its place.
+    Camera(TroubleKind),
+    /// With what is in the picture.
+    Seen(Seen),
+}
+
+/// Trouble with what is in the picture.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Seen {
+    Dark,
+    Bright,
+    /// The feed is mirrored; it is read the right way round.
+    Mirrored,
+    /// The cube was put together wrongly, or a sticker was moved.
+    ImpossibleCube,
 }
 
 /// How the cube is to be held.

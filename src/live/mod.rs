@@ -1,7 +1,16 @@
 //! The loop: frames in, events out; what is known of the cube so far.
+//!
+//! [`watch`] takes frames from a source, finds the cube in each, and hands the looks to a [`Session`], which says what is
+//! to be told. Telling is the [`Audience`]'s work.
 
 mod event;
+mod known;
+mod session;
 mod showing;
 mod steady;
+mod watch;
 
-pub use event::{Event, Holding, Timed};
+pub use event::{Event, Holding, Kind, Seen, Timed};
+pub use known::Known;
+pub use session::Session;
+pub use watch::{Audience, watch};

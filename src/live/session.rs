@@ -4,7 +4,7 @@
 //! (along the route, slips, nothing done); only where none of them explains what is seen is the cube read anew. Nothing
 //! is said of a state until it is sure, and then it is said once a showing.
 
-use super::event::{Event, Holding, Timed};
+use super::event::{Event, Holding, Kind, Seen, Timed};
 use super::known::{Candidate, Known, Meaning};
 use super::showing::Showing;
 use super::steady::Steady;
@@ -69,6 +69,16 @@ impl Session {
     /// The last reading of this showing.
     pub fn reading(&self) -> Option<&Reading> {
         self.reading.as_ref()
+    }
+
+    /// The centres seen so far in this showing.
+    pub fn saw(&self) -> &[Colour] {
+        &self.saw
+    }
+
+    /// Whether the state has been told in this showing.
+    pub fn settled(&self) -> bool {
+        self.showing.as_ref().is_some_and(|showing| showing.settled)
     }
 
     /// Takes what one frame shows, `t` seconds into the stream, and gives what is to be told.
@@ -152,7 +162,7 @@ impl Session {
             }
             (Outcome::Impossible, _) if showing.looks().len() >= 2 && !showing.faulted => {
                 showing.faulted = true;
-                self.tell(Event::Trouble { kind: "impossible cube".into(), text: reading.say.clone() });
+                self.tell(Event::Trouble { kind: Kind::Seen(Seen::ImpossibleCube), text: reading.say.clone() });
             }
             _ => {}
         }
@@ -237,7 +247,7 @@ impl Session {
         if reading.mirrored && !self.mirror_told {
             self.mirror_told = true;
             self.tell(Event::Trouble {
-                kind: "mirrored".into(),
+                kind: Kind::Seen(Seen::Mirrored),
                 text: "The camera's picture is mirrored. I read it the right way round.".into(),
             });
         }
@@ -266,10 +276,10 @@ impl Session {
         }
         self.trouble = new;
         let (kind, text) = match new {
-            Some(Problem::Dark) => ("dark", "The picture is very dark. Turn a lamp on, or turn the cube towards it."),
-            Some(Problem::Bright) => ("bright", "The picture is too bright. Turn the lamp away a little."),
+            Some(Problem::Dark) => (Seen::Dark, "The picture is very dark. Turn a lamp on, or turn the cube towards it."),
+            Some(Problem::Bright) => (Seen::Bright, "The picture is too bright. Turn the lamp away a little."),
             _ => return,
         };
-        self.tell(Event::Trouble { kind: kind.into(), text: text.into() });
+        self.tell(Event::Trouble { kind: Kind::Seen(kind), text: text.into() });
     }
 }

@@ -1,0 +1,37 @@
+//! `coach`: watches the cube in the learner's hands and coaches, from a camera or from frames in its place.
+
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+use super::args::CoachArgs;
+use super::outcome::{Ended, Exit, Failure};
+use super::profiles;
+use super::telling::Terminal;
+use crate::camera::{FrameSource, Pace, Webcam, open_frames};
+use crate::live::{Session, watch};
+use crate::read::Reader;
+
+/// Coaches until the frames end or the person stops it.
+pub fn run(args: &CoachArgs) -> Ended {
+    let profile = profiles::load(&args.profile)?;
+    let mut source: Box<dyn FrameSource> = match &args.frames {
+        Some(path) => {
+            let pace = if args.no_page { Pace::AsFast } else { Pace::RealTime };
+            open_frames(path, args.fps, pace).map_err(|error| Failure::usage(error.to_string()))?
+        }
+        None => Box::new(Webcam::open(args.camera)),
+    };
+    let mut session = Session::new(Reader::new(profile.as_ref()), args.cross);
+    let stop = stop_on_interrupt()?;
+    watch(source.as_mut(), &mut session, &mut Terminal::new(args.events), &stop)?;
+    Ok(Exit::Done)
+}
+
+/// A flag that an interrupt (Ctrl-C) or a request to end sets, so that the loop ends cleanly.
+pub fn stop_on_interrupt() -> Result<Arc<AtomicBool>, Failure> {
+    let stop = Arc::new(AtomicBool::new(false));
+    let flag = Arc::clone(&stop);
+    ctrlc::set_handler(move || flag.store(true, Ordering::Relaxed))
+        .map_err(|error| Failure::failed(format!("interrupts: {error}")))?;
+    Ok(stop)
+}

@@ -1,0 +1,84 @@
+//! How the loop's events are told in the terminal: as JSON lines, or as sentences.
+
+use std::io::{self, IsTerminal, Write};
+
+use super::outcome::{print_document, print_prose};
+use crate::camera::Frame;
+use crate::cube::Colour;
+use crate::live::{Audience, Event, Session, Timed};
+use crate::sight::Look;
+
+/// Tells events on stdout, and progress on stderr where a person watches.
+pub struct Terminal {
+    json: bool,
+    progress: bool,
+    /// The last progress line, so that it is written once.
+    line: String,
+}
+
+impl Terminal {
+    /// As JSON, one object a line, or else as sentences.
+    pub fn new(json: bool) -> Self {
+        Terminal { json, progress: !json && io::stderr().is_terminal(), line: String::new() }
+    }
+
+    fn progress(&mut self, line: String) -> io::Result<()> {
+        if self.progress && line != self.line {
+            // Over the line before it, and clear what that had more.
+            write!(io::stderr(), "\r{line}\x1b[K")?;
+            io::stderr().flush()?;
+            self.line = line;
+        }
+        Ok(())
+    }
+}
+
+impl Audience for Terminal {
+    fn frame(&mut self, _: &Frame, look: &Look, session: &Session, events: &[Timed]) -> io::Result<()> {
+        for event in events {
+            self.event(event)?;
+        }
+        let seen = names(session.saw());
+        let doing = match (look.faces.len(), session.settled()) {
+            (0, _) => "waiting for the cube".to_owned(),
+            (_, true) => "seen; take the cube away and turn".to_owned(),
+            (_, false) if seen.is_empty() => "looking; hold still".to_owned(),
+            (_, false) => format!("looking; seen so far: {seen}"),
+        };
+        self.progress(doing)
+    }
+
+    fn event(&mut self, timed: &Timed) -> io::Result<()> {
+        if self.json {
+            return print_document(timed);
+        }
+        let Some(text) = sentence(&timed.event) else {
+            return Ok(());
+        };
+        self.progress(String::new())?;
+        print_prose(&text)
+    }
+}
+
+/// What a person is told of an event; nothing for what only scripts need.
+pub fn sentence(event: &Event) -> Option<String> {
+    match event {
+        Event::Saw { .. } => None,
+        Event::Read { text, .. } | Event::Followed { text, .. } => Some(format!("\n{text}")),
+        Event::Hint { level, text, hold, .. } if *level == 1 => Some(format!(
+            "Hold it with {} down and {} in front.\n{text}",
+            hold.down.name(),
+            hold.front.name()
+        )),
+        Event::Hint { text, .. } => Some(text.clone()),
+        Event::Slip { text, undo, .. } => Some(format!("\n{text} ({undo})")),
+        Event::Ask { text, .. } => Some(text.clone()),
+        Event::Trouble { text, .. } => Some(format!("! {text}")),
+        Event::End {} => None,
+    }
+}
+
+/// Colours by name, as in "white, red".
+pub fn names(colours: &[Colour]) -> String {
+    colours.iter().map(|colour| colour.name()).collect::<Vec<_>>().join(", ")
+}

@@ -1,0 +1,57 @@
+//! Runs a session on a source of frames until the source ends or the caller has enough.
+
+use std::io;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::Duration;
+
+use super::event::{Event, Kind, Timed};
+use super::session::Session;
+use crate::camera::{Feed, Frame, FrameSource, Trouble};
+use crate::sight::{Finder, Look};
+
+/// The longest wait for a frame before the stop flag is looked at again.
+const WAIT: Duration = Duration::from_millis(100);
+
+/// Who is told what the loop sees.
+pub trait Audience {
+    /// One frame, what was found in it, and what is to be told after it (often nothing).
+    ///
+    /// # Errors
+    /// When telling fails the loop ends.
+    fn frame(&mut self, frame: &Frame, look: &Look, session: &Session, events: &[Timed]) -> io::Result<()>;
+
+    /// Something to tell without a frame: trouble with the camera, or the end.
+    fn event(&mut self, event: &Timed) -> io::Result<()>;
+}
+
+/// Watches until the source ends or `stop` is set, and ends the session.
+pub fn watch(
+    source: &mut dyn FrameSource,
+    session: &mut Session,
+    audience: &mut dyn Audience,
+    stop: &AtomicBool,
+) -> io::Result<()> {
+    let mut finder = Finder::new();
+    let mut now = 0.0;
+    while !stop.load(Ordering::Relaxed) {
+        match source.next(WAIT) {
+            Feed::Frame(frame) => {
+                now = frame.at.as_secs_f64();
+                let look = finder.look(&frame.image);
+                let events = session.see(now, look.clone());
+                audience.frame(&frame, &look, session, &events)?;
+            }
+            Feed::Trouble(trouble) => audience.event(&Timed::new(now, troubled(&trouble)))?,
+            Feed::Quiet => {}
+            Feed::End => break,
+        }
+    }
+    for event in session.end() {
+        audience.event(&event)?;
+    }
+    Ok(())
+}
+
+fn troubled(trouble: &Trouble) -> Event {
+    Event::Trouble { kind: Kind::Camera(trouble.kind), text: format!("{}\n{}", trouble.say, trouble.remedy) }
+}
