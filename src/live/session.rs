@@ -26,6 +26,9 @@ const LEAD: f64 = 12.0;
 /// state through that is none of the candidates: one sticker that is clearly another colour costs about ten.
 const SHORT_OF_FREE: f64 = 8.0;
 
+/// A stream with more frames than this is a film, not a folder of photographs.
+const MOST_PHOTOGRAPHS: usize = 16;
+
 /// Follows one learner.
 pub struct Session {
     reader: Reader,
@@ -38,6 +41,9 @@ pub struct Session {
     /// Faces told of in this showing.
     saw: Vec<Colour>,
     mirror_told: bool,
+    /// Frames until something holds still, for a stream that is a folder of photographs.
+    photographs: Vec<Look>,
+    held_still: bool,
     trouble: Option<Problem>,
     out: Vec<Timed>,
     now: f64,
@@ -55,6 +61,8 @@ impl Session {
             reading: None,
             saw: Vec::new(),
             mirror_told: false,
+            photographs: Vec::new(),
+            held_still: false,
             trouble: None,
             out: Vec::new(),
             now: 0.0,
@@ -85,6 +93,7 @@ impl Session {
     pub fn see(&mut self, t: f64, look: Look) -> Vec<Timed> {
         self.now = t;
         self.picture_trouble(&look);
+        self.keep_photograph(&look);
         let step = self.steady.step(look);
         if let Some(still) = step.still {
             self.evidence(still);
@@ -101,12 +110,32 @@ impl Session {
 
     /// Ends the stream.
     pub fn end(&mut self) -> Vec<Timed> {
-        if let Some(still) = self.steady.flush() {
-            self.evidence(still);
-        }
+        self.read_photographs();
         self.left();
         self.tell(Event::End {});
         std::mem::take(&mut self.out)
+    }
+
+    /// A folder of photographs never holds still. They are kept until the first state is known.
+    fn keep_photograph(&mut self, look: &Look) {
+        if self.known.is_some() {
+            self.photographs.clear();
+        } else if !look.faces.is_empty() && self.photographs.len() < MOST_PHOTOGRAPHS {
+            self.photographs.push(look.clone());
+        }
+    }
+
+    /// At the end of the stream, reads the photographs where nothing ever held still.
+    fn read_photographs(&mut self) {
+        let looks = std::mem::take(&mut self.photographs);
+        if self.held_still || looks.is_empty() || looks.len() >= MOST_PHOTOGRAPHS {
+            return;
+        }
+        let mut showing = Showing::from(self.now);
+        for look in looks {
+            showing.add(self.now, look);
+        }
+        self.settle(&mut showing);
     }
 
     fn tell(&mut self, event: Event) {
@@ -120,6 +149,7 @@ impl Session {
     }
 
     fn evidence(&mut self, still: Look) {
+        self.held_still = true;
         let now = self.now;
         let mut showing = self.showing.take().unwrap_or_else(|| Showing::from(now));
         showing.add(now, still);

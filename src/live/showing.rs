@@ -4,7 +4,7 @@ use super::steady::{movement, overlaid, quality};
 use crate::sight::{FaceView, Look};
 
 /// Looks kept of one showing. More add little, since the same view errs in the same way, and cost time to decode.
-const MOST: usize = 6;
+const MOST: usize = 8;
 
 /// Below this movement (share of a face's side) two still looks may be the same view.
 const SAME_PLACE: f32 = 0.35;

@@ -1,17 +1,13 @@
 //! Tells still from moving: follows the found faces from frame to frame and keeps the best look of each view.
 //!
 //! A view is a run of frames whose faces lie close to where they lay one frame before. Its best look is handed on once
-//! the cube has held still, so that a layer or a whole cube in motion is never taken for a state. A picture that
-//! resembles neither its neighbour before nor after it is a photograph of its own and counts as still.
+//! the cube has held still, so that a layer or a whole cube in motion is never taken for a state.
 
 use crate::sight::{FaceView, Look, Point};
 
 /// Mean movement of a face's outline from one frame to the next, as a share of its side, below which it holds still.
 /// Larger: quicker to answer, more blur let in. A resting hand trembles by one or two percent.
 const STILL: f32 = 0.05;
-
-/// The same, below which two frames show one view at all; above it the picture was cut.
-const SAME_VIEW: f32 = 0.9;
 
 /// Frames that must hold still before their look counts: two steps, so that a turning point of a swing is not enough.
 const STILL_FRAMES: u32 = 3;
@@ -26,16 +22,13 @@ pub struct Step {
     pub still: Option<Look>,
     /// No face has been seen in this frame.
     pub away: bool,
-    /// This frame shows faces, but they move.
-    pub moving: bool,
 }
 
 /// Follows one stream of looks.
 #[derive(Debug, Default)]
 pub struct Steady {
     last: Option<Look>,
-    /// Frames in the present run, strict and loose.
-    run: u32,
+    /// Frames that held still since the last that did not.
     still: u32,
     since_handed: u32,
     best: Option<(f32, Look)>,
@@ -60,7 +53,6 @@ impl Steady {
         let mut step = Step::default();
         match moved {
             Some(by) if by < STILL => {
-                self.run += 1;
                 self.still += 1;
                 self.since_handed += 1;
                 self.keep(&look, by);
@@ -70,29 +62,13 @@ impl Steady {
                     step.still = self.hand_on();
                 }
             }
-            Some(by) if by < SAME_VIEW => {
-                self.run += 1;
-                self.still = 0;
-                self.best = None;
-                self.keep(&look, by);
-                step.moving = true;
-            }
             _ => {
-                step.still = self.flush();
-                self.run = 1;
+                *self = Steady::default();
                 self.keep(&look, 0.0);
             }
         }
         self.last = Some(look);
         step
-    }
-
-    /// Ends the stream or the view: hands on a lone picture's look.
-    pub fn flush(&mut self) -> Option<Look> {
-        let lone = self.run == 1;
-        let best = self.best.take();
-        *self = Steady::default();
-        best.filter(|_| lone).map(|(_, look)| look)
     }
 
     fn keep(&mut self, look: &Look, movement: f32) {
@@ -205,11 +181,7 @@ mod tests {
 
     fn handed(frames: impl IntoIterator<Item = Look>) -> usize {
         let mut steady = Steady::new();
-        let within = frames
-            .into_iter()
-            .filter_map(|l| steady.step(l).still)
-            .count();
-        within + usize::from(steady.flush().is_some())
+        frames.into_iter().filter_map(|l| steady.step(l).still).count()
     }
 
     #[test]
@@ -220,11 +192,6 @@ mod tests {
     #[test]
     fn a_moving_cube_is_not_evidence() {
         assert_eq!(handed((0..20).map(|i| look(100.0 + 12.0 * i as f32, 0))), 0);
-    }
-
-    #[test]
-    fn photographs_of_different_views_each_count() {
-        assert_eq!(handed([look(0.0, 0), look(200.0, 0), look(400.0, 0)]), 3);
     }
 
     #[test]
