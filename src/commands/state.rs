@@ -7,7 +7,7 @@ use std::path::Path;
 use serde_json::Value;
 
 use super::outcome::Failure;
-use crate::cube::{Cube, Fault, Hold, Moves, Net};
+use crate::cube::{Cube, Face, Fault, Hold, Moves, Net};
 
 /// A net with its spaces and what `read` adds is some kilobytes; a larger file is no net.
 const LARGEST: u64 = 16 << 20;
@@ -86,7 +86,7 @@ pub fn told(faults: &[Fault]) -> String {
 }
 
 /// A clause as a sentence: a capital first, a full stop last.
-fn sentence(clause: &str) -> String {
+pub fn sentence(clause: &str) -> String {
     let mut letters = clause.trim().chars();
     let Some(first) = letters.next() else {
         return String::new();
@@ -96,4 +96,12 @@ fn sentence(clause: &str) -> String {
         text.push('.');
     }
     text
+}
+
+/// A net as text, unfolded: up above front; left, front, right, back in a row; down below front.
+pub fn drawn(net: &Net) -> String {
+    let row = |face: Face, row: usize| net.face(face)[row].map(|colour| colour.letter().to_string()).join(" ");
+    let alone = |face: Face| (0..3).map(move |r| format!("       {}", row(face, r)));
+    let beside = (0..3).map(|r| [Face::L, Face::F, Face::R, Face::B].map(|face| row(face, r)).join("  "));
+    alone(Face::U).chain(beside).chain(alone(Face::D)).collect::<Vec<_>>().join("\n")
 }

@@ -18,6 +18,6 @@ pub use moves::{
     Amount, Axis, Move, MoveError, Moves, Slice, Turn, htm, inverse, parse_moves, rotations,
     simplified,
 };
-pub use net::{Net, NetError};
+pub use net::{Net, NetError, sticker_at};
 pub use piece::{Corner, Edge};
 pub use state::Cube;

@@ -62,7 +62,7 @@ impl Net {
         for place in Corner::ALL {
             let (piece, o) = cube.corner_at(place);
             for k in 0..3 {
-                let (row, column) = cell(place.faces()[k], &place.faces());
+                let (row, column) = sticker_at(place.faces()[k], &place.faces());
                 let colour = piece.colours()[(k + 3 - usize::from(o)) % 3];
                 net.faces[place.faces()[k].index()][row][column] = colour;
             }
@@ -70,7 +70,7 @@ impl Net {
         for place in Edge::ALL {
             let (piece, o) = cube.edge_at(place);
             for k in 0..2 {
-                let (row, column) = cell(place.faces()[k], &place.faces());
+                let (row, column) = sticker_at(place.faces()[k], &place.faces());
                 let colour = piece.colours()[(k + usize::from(o)) % 2];
                 net.faces[place.faces()[k].index()][row][column] = colour;
             }
@@ -95,7 +95,7 @@ impl Net {
 
     /// The sticker of `face` next to the faces in `toward`: none for the centre, one for an edge, two for a corner.
     pub fn sticker(&self, face: Face, toward: &[Face]) -> Colour {
-        let (row, column) = cell(face, toward);
+        let (row, column) = sticker_at(face, toward);
         self.faces[face.index()][row][column]
     }
 
@@ -174,7 +174,7 @@ fn parse_row(face: Face, row: usize, text: &str) -> Result<[Colour; 3], NetError
 }
 
 /// Row and column, on a face, of the sticker next to others.
-fn cell(face: Face, toward: &[Face]) -> (usize, usize) {
+pub fn sticker_at(face: Face, toward: &[Face]) -> (usize, usize) {
     let [above, right, below, left] = face.around();
     let along = |first, last| match (toward.contains(&first), toward.contains(&last)) {
         (true, _) => 0,

@@ -3,7 +3,7 @@
 use crate::coach::follow::{self, Likely};
 use crate::coach::{self, Advice, Route};
 use crate::cube::{Colour, Cube, Held, Moves};
-use crate::solve::{self, Stage};
+use crate::solve::{self, Slot, Stage};
 
 /// Rungs of the ladder of hints.
 pub const RUNGS: u8 = 4;
@@ -91,6 +91,16 @@ impl Known {
             Some(now) => now.then.clone(),
             None => route(&self.advice).map(|route| route.moves.clone()).unwrap_or_default(),
         }
+    }
+
+    /// The slot of the pair that the hint is about.
+    pub fn slot(&self) -> Option<Slot> {
+        Slot::named(self.advice.next.as_deref()?, self.start.hold.down())
+    }
+
+    /// Whether the hint gives the turns themselves: on the top rung, and after a slip.
+    pub fn gives_turns(&self) -> bool {
+        self.level == RUNGS || self.now.is_some()
     }
 
     /// What to say when the hint's goal is reached in this state.

@@ -3,6 +3,7 @@
 //! [`watch`] takes frames from a source, finds the cube in each, and hands the looks to a [`Session`], which says what is
 //! to be told. Telling is the [`Audience`]'s work.
 
+mod drawing;
 mod event;
 mod known;
 mod session;
@@ -10,6 +11,7 @@ mod showing;
 mod steady;
 mod watch;
 
+pub use drawing::drawing;
 pub use event::{Event, Holding, Kind, Seen, Timed};
 pub use known::Known;
 pub use session::Session;

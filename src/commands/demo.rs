@@ -1,0 +1,100 @@
+//! `demo`: coaching on pictures that the program carries, with what was seen and drawn written to a folder.
+
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+use std::sync::atomic::AtomicBool;
+
+use super::annotate::annotate;
+use super::args::DemoArgs;
+use super::files::write_whole;
+use super::outcome::{Ended, Exit, Failure, print_prose};
+use super::telling::Terminal;
+use crate::camera::{Frame, Pace, open_frames};
+use crate::draw::to_png;
+use crate::live::{Audience, Event, Session, Timed, drawing, watch};
+use crate::read::Reader;
+use crate::sight::Look;
+
+/// A learner shows a cube with one pair left, makes the three turns out of the picture, and shows it again.
+const FILM: &[u8] = include_bytes!("../../test_images/films/followed.mjpeg");
+
+/// Frames a second of the film.
+const FPS: f64 = 10.0;
+
+/// Pixels of the drawn cube for each unit of the drawing.
+const SCALE: f32 = 2.0;
+
+/// Coaches on the film.
+pub fn run(args: &DemoArgs) -> Ended {
+    let mut film = tempfile::Builder::new()
+        .suffix(".mjpeg")
+        .tempfile()
+        .and_then(|mut file| file.write_all(FILM).map(|()| file))
+        .map_err(|error| Failure::failed(format!("temporary folder: {error}")))?;
+    film.flush()?;
+    let mut source = open_frames(film.path(), FPS, Pace::AsFast).map_err(|error| Failure::failed(error.to_string()))?;
+    let mut session = Session::new(Reader::new(None), None);
+    let mut album = Album { terminal: Terminal::new(args.events), out: args.out.clone(), written: Vec::new() };
+    if !args.events {
+        print_prose("A learner shows a cube to the camera, a corner and then the opposite one.")?;
+    }
+    watch(source.as_mut(), &mut session, &mut album, &AtomicBool::new(false))?;
+    if !args.events {
+        let list: Vec<String> = album.written.iter().map(|path| format!("  {}", path.display())).collect();
+        print_prose(&format!("\nPictures of what was seen, and the drawn cube:\n{}", list.join("\n")))?;
+    }
+    Ok(Exit::Done)
+}
+
+/// Tells in the terminal, and keeps a picture of each moment at which something was told.
+struct Album {
+    terminal: Terminal,
+    out: PathBuf,
+    written: Vec<PathBuf>,
+}
+
+impl Album {
+    fn keep(&mut self, frame: &Frame, look: &Look, session: &Session, event: &Timed) -> Result<(), Failure> {
+        let name = match &event.event {
+            Event::Read { .. } => "read",
+            Event::Followed { .. } => "followed",
+            Event::Slip { .. } => "slip",
+            Event::Hint { .. } => return self.keep_drawing(session),
+            _ => return Ok(()),
+        };
+        let file = self.out.join(format!("{:02}-{name}.png", self.written.len() + 1));
+        let told = session.reading().and_then(|reading| reading.looks.last());
+        annotate(&frame.image, look, told, &file)?;
+        self.written.push(file);
+        Ok(())
+    }
+
+    fn keep_drawing(&mut self, session: &Session) -> Result<(), Failure> {
+        let Some(known) = session.known() else {
+            return Ok(());
+        };
+        let svg = drawing(known);
+        let stem = format!("{:02}-hint", self.written.len() + 1);
+        let png = to_png(&svg, SCALE).map_err(|error| Failure::failed(error.to_string()))?;
+        for (ending, content) in [("svg", svg.as_bytes()), ("png", &png)] {
+            let file: PathBuf = Path::new(&self.out).join(format!("{stem}.{ending}"));
+            write_whole(&file, content)?;
+            self.written.push(file);
+        }
+        Ok(())
+    }
+}
+
+impl Audience for Album {
+    fn frame(&mut self, frame: &Frame, look: &Look, session: &Session, events: &[Timed]) -> io::Result<()> {
+        self.terminal.frame(frame, look, session, events)?;
+        for event in events {
+            self.keep(frame, look, session, event).map_err(|failure| io::Error::other(failure.to_string()))?;
+        }
+        Ok(())
+    }
+
+    fn event(&mut self, event: &Timed) -> io::Result<()> {
+        self.terminal.event(event)
+    }
+}

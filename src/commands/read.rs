@@ -1,0 +1,86 @@
+//! `read`: one cube from pictures of its faces or corners.
+
+use std::path::Path;
+
+use super::annotate::{annotate, annotated_name};
+use super::args::ReadArgs;
+use super::outcome::{Ended, Exit, Failure, print_document, print_prose};
+use super::profiles;
+use crate::camera::{Picture, load_picture};
+use crate::read::{Outcome, Reader, Reading};
+use crate::sight::{Finder, Look};
+
+/// Reads the cube that the pictures show.
+pub fn run(args: &ReadArgs) -> Ended {
+    let profile = profiles::load(&args.profile)?;
+    let mut reader = Reader::new(profile.as_ref());
+    let mut finder = Finder::new();
+    let mut shown: Vec<(Picture, Look)> = Vec::new();
+    for (number, path) in args.images.iter().enumerate() {
+        progress(args, number, path);
+        let picture = load_picture(path).map_err(|error| Failure::usage(error.to_string()))?;
+        let look = finder.look(&picture.image);
+        reader.add(look.clone());
+        shown.push((picture, look));
+    }
+    let mut reading = reader.read();
+    if let Some(folder) = &args.annotate {
+        write_annotated(folder, args, &shown, &reading)?;
+    }
+    as_stored(&mut reading, args, &shown);
+    if args.json {
+        print_document(&reading)?;
+    } else {
+        print_prose(&prose(&reading))?;
+    }
+    Ok(match reading.outcome {
+        Outcome::Read => Exit::Done,
+        Outcome::Incomplete | Outcome::Unsure => Exit::Unsure,
+        Outcome::Impossible => Exit::Impossible,
+    })
+}
+
+/// A line for a person who waits for more than a picture or two.
+fn progress(args: &ReadArgs, number: usize, path: &Path) {
+    if !args.json && args.images.len() > 2 {
+        eprintln!("looking at {} ({} of {})", path.display(), number + 1, args.images.len());
+    }
+}
+
+/// Names each look's picture, and gives its outlines in pixels of the picture as stored, clockwise on the cube.
+fn as_stored(reading: &mut Reading, args: &ReadArgs, shown: &[(Picture, Look)]) {
+    for ((look, (picture, _)), path) in reading.looks.iter_mut().zip(shown).zip(&args.images) {
+        look.image = Some(path.display().to_string());
+        for point in look.faces.iter_mut().flat_map(|face| &mut face.outline) {
+            let (x, y) = picture.to_stored((point[0], point[1]));
+            *point = [x, y];
+        }
+    }
+}
+
+fn write_annotated(
+    folder: &Path,
+    args: &ReadArgs,
+    shown: &[(Picture, Look)],
+    reading: &Reading,
+) -> Result<(), Failure> {
+    for (number, (((picture, look), told), path)) in shown.iter().zip(&reading.looks).zip(&args.images).enumerate() {
+        let file = folder.join(annotated_name(path, number));
+        annotate(&picture.image, look, Some(told), &file)?;
+    }
+    Ok(())
+}
+
+fn prose(reading: &Reading) -> String {
+    let mut text = super::state::sentence(&reading.say);
+    for fault in &reading.faults {
+        text.push_str(&format!("\n- {} {}", super::state::sentence(&fault.say), super::state::sentence(&fault.repair)));
+    }
+    if let Some(ask) = &reading.ask {
+        text.push_str(&format!("\n{}", super::state::sentence(&ask.say)));
+    }
+    if let Some(net) = &reading.net {
+        text.push_str(&format!("\n{}", super::state::drawn(net)));
+    }
+    text
+}
