@@ -63,7 +63,7 @@ impl Album {
             _ => return Ok(()),
         };
         let file = self.out.join(format!("{:02}-{name}.png", self.written.len() + 1));
-        let told = session.reading().and_then(|reading| reading.looks.last());
+        let (look, told) = session.view().map_or((look, None), |(look, told)| (look, Some(told)));
         annotate(&frame.image, look, told, &file)?;
         self.written.push(file);
         Ok(())

@@ -9,7 +9,7 @@ use super::known::{Candidate, Known, Meaning};
 use super::showing::Showing;
 use super::steady::Steady;
 use crate::cube::{Colour, Cube, Net};
-use crate::read::{Outcome, Reader, Reading};
+use crate::read::{LookReading, Outcome, Reader, Reading};
 use crate::sight::{Look, Problem};
 
 /// Seconds without any face after which the cube has left the picture. Shorter: a missed frame ends a showing and repeats
@@ -38,6 +38,8 @@ pub struct Session {
     known: Option<Known>,
     /// The last reading, whatever came of it: what the screen shows.
     reading: Option<Reading>,
+    /// The last still view and what was read on it.
+    view: Option<(Look, LookReading)>,
     /// Faces told of in this showing.
     saw: Vec<Colour>,
     mirror_told: bool,
@@ -59,6 +61,7 @@ impl Session {
             showing: None,
             known: None,
             reading: None,
+            view: None,
             saw: Vec::new(),
             mirror_told: false,
             photographs: Vec::new(),
@@ -77,6 +80,11 @@ impl Session {
     /// The last reading of this showing.
     pub fn reading(&self) -> Option<&Reading> {
         self.reading.as_ref()
+    }
+
+    /// The last view that held still, with what was read on it.
+    pub fn view(&self) -> Option<(&Look, &LookReading)> {
+        self.view.as_ref().map(|(look, reading)| (look, reading))
     }
 
     /// The centres seen so far in this showing.
@@ -132,10 +140,11 @@ impl Session {
             return;
         }
         let mut showing = Showing::from(self.now);
+        let mut at = 0;
         for look in looks {
-            showing.add(self.now, look);
+            at = showing.add(self.now, look);
         }
-        self.settle(&mut showing);
+        self.settle(&mut showing, at);
     }
 
     fn tell(&mut self, event: Event) {
@@ -152,12 +161,12 @@ impl Session {
         self.held_still = true;
         let now = self.now;
         let mut showing = self.showing.take().unwrap_or_else(|| Showing::from(now));
-        showing.add(now, still);
+        let at = showing.add(now, still);
         if showing.settled {
             self.watch(&mut showing);
         }
         if !showing.settled {
-            self.settle(&mut showing);
+            self.settle(&mut showing, at);
         }
         self.showing = Some(showing);
     }
@@ -173,28 +182,25 @@ impl Session {
         }
     }
 
-    fn settle(&mut self, showing: &mut Showing) {
-        if let Some(Candidate { cube, meaning, .. }) = self.candidate(showing.looks()) {
-            showing.settled = true;
-            self.reader.learn(showing.looks(), &cube);
-            return self.met(meaning);
-        }
+    /// Tells the state where the looks settle it; `at` is the newest of them.
+    fn settle(&mut self, showing: &mut Showing, at: usize) {
         let reading = self.reader.read(showing.looks());
         self.tell_seen(&reading);
-        match (&reading.outcome, reading.cube) {
-            (Outcome::Read, Some(cube)) => {
-                showing.settled = true;
-                self.reader.learn(showing.looks(), &cube);
-                match self.known.as_ref().and_then(|known| known.meaning_of(&cube)) {
-                    Some(meaning) => self.met(meaning),
-                    None => self.start(cube),
-                }
+        self.view = reading.looks.get(at).map(|told| (showing.looks()[at].clone(), told.clone()));
+        let candidate = self.candidate(showing.looks());
+        let state = candidate.map(|c| (c.cube, Some(c.meaning))).or(reading.cube.map(|cube| {
+            (cube, self.known.as_ref().and_then(|known| known.meaning_of(&cube)))
+        }));
+        if let Some((cube, meaning)) = state {
+            showing.settled = true;
+            self.reader.learn(showing.looks(), &cube);
+            match meaning {
+                Some(meaning) => self.met(meaning),
+                None => self.start(cube),
             }
-            (Outcome::Impossible, _) if showing.looks().len() >= 2 && !showing.faulted => {
-                showing.faulted = true;
-                self.tell(Event::Trouble { kind: Kind::Seen(Seen::ImpossibleCube), text: reading.say.clone() });
-            }
-            _ => {}
+        } else if reading.outcome == Outcome::Impossible && showing.looks().len() >= 2 && !showing.faulted {
+            showing.faulted = true;
+            self.tell(Event::Trouble { kind: Kind::Seen(Seen::ImpossibleCube), text: reading.say.clone() });
         }
         self.reading = Some(reading);
     }

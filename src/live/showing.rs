@@ -47,20 +47,20 @@ impl Showing {
         &self.looks
     }
 
-    /// Takes a still look. One of the same view is kept once, the better of the two.
-    pub fn add(&mut self, t: f64, look: Look) {
+    /// Takes a still look, and says where it is kept. One of the same view is kept once, the better of the two.
+    pub fn add(&mut self, t: f64, look: Look) -> usize {
         self.evidence_at = t;
-        let same = self.looks.iter().position(|held| same_view(held, &look));
-        match same {
-            Some(at) if quality(&self.looks[at]) >= quality(&look) => {}
-            Some(at) => self.looks[at] = look,
-            None => {
-                if self.looks.len() == MOST {
-                    self.looks.remove(0);
-                }
-                self.looks.push(look);
+        if let Some(at) = self.looks.iter().position(|held| same_view(held, &look)) {
+            if quality(&look) > quality(&self.looks[at]) {
+                self.looks[at] = look;
             }
+            return at;
         }
+        if self.looks.len() == MOST {
+            self.looks.remove(0);
+        }
+        self.looks.push(look);
+        self.looks.len() - 1
     }
 
     /// Forgets all but the newest look: what was seen before is another state.
