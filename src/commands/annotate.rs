@@ -14,25 +14,41 @@ use crate::sight::{FaceView, Look, Point};
 
 /// The annotated picture's file name: numbered, so that pictures of one name from several folders do not collide.
 pub fn annotated_name(picture: &Path, number: usize) -> String {
-    let stem = picture.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
+    let stem = picture
+        .file_stem()
+        .map(|stem| stem.to_string_lossy().into_owned())
+        .unwrap_or_default();
     format!("{:02}-{stem}.png", number + 1)
 }
 
 /// Writes the picture with the marks of a look. Faces that were not read are outlined only.
-pub fn annotate(picture: &RgbImage, look: &Look, reading: Option<&LookReading>, file: &Path) -> Result<(), Failure> {
+pub fn annotate(
+    picture: &RgbImage,
+    look: &Look,
+    reading: Option<&LookReading>,
+    file: &Path,
+) -> Result<(), Failure> {
     let failed = |cause: String| Failure::failed(format!("{}: {cause}", file.display()));
     let mirrored = reading.is_some_and(|reading| reading.mirrored);
     let faces: Vec<MarkedFace> = look
         .faces
         .iter()
         .enumerate()
-        .map(|(i, face)| marked(face, reading.and_then(|reading| reading.faces.get(i)), mirrored))
+        .map(|(i, face)| {
+            marked(
+                face,
+                reading.and_then(|reading| reading.faces.get(i)),
+                mirrored,
+            )
+        })
         .collect();
     let mut picture = picture.clone();
     let drawing = marks(picture.width(), picture.height(), &faces);
     lay_over(&mut picture, &drawing).map_err(|error| failed(error.to_string()))?;
     let mut png = Cursor::new(Vec::new());
-    picture.write_to(&mut png, ImageFormat::Png).map_err(|error| failed(error.to_string()))?;
+    picture
+        .write_to(&mut png, ImageFormat::Png)
+        .map_err(|error| failed(error.to_string()))?;
     write_whole(file, png.get_ref())
 }
 
@@ -44,11 +60,19 @@ fn marked(face: &FaceView, reading: Option<&FaceReading>, mirrored: bool) -> Mar
         face.lattice
     };
     let Some(reading) = reading else {
-        return MarkedFace { lattice, colours: [[None; 3]; 3], doubt: [[0.0; 3]; 3] };
+        return MarkedFace {
+            lattice,
+            colours: [[None; 3]; 3],
+            doubt: [[0.0; 3]; 3],
+        };
     };
     let colours = std::array::from_fn(|row| {
         let mut letters = reading.stickers[row].chars();
         std::array::from_fn(|_| letters.next().and_then(Colour::from_letter))
     });
-    MarkedFace { lattice, colours, doubt: reading.doubt }
+    MarkedFace {
+        lattice,
+        colours,
+        doubt: reading.doubt,
+    }
 }

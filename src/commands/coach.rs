@@ -16,14 +16,23 @@ pub fn run(args: &CoachArgs) -> Ended {
     let profile = profiles::load(&args.profile)?;
     let mut source: Box<dyn FrameSource> = match &args.frames {
         Some(path) => {
-            let pace = if args.no_page { Pace::AsFast } else { Pace::RealTime };
+            let pace = if args.no_page {
+                Pace::AsFast
+            } else {
+                Pace::RealTime
+            };
             open_frames(path, args.fps, pace).map_err(|error| Failure::usage(error.to_string()))?
         }
         None => Box::new(Webcam::open(args.camera)),
     };
     let mut session = Session::new(Reader::new(profile.as_ref()), args.cross);
     let stop = stop_on_interrupt()?;
-    watch(source.as_mut(), &mut session, &mut Terminal::new(args.events), &stop)?;
+    watch(
+        source.as_mut(),
+        &mut session,
+        &mut Terminal::new(args.events),
+        &stop,
+    )?;
     Ok(Exit::Done)
 }
 

@@ -32,16 +32,33 @@ pub fn run(args: &DemoArgs) -> Ended {
         .and_then(|mut file| file.write_all(FILM).map(|()| file))
         .map_err(|error| Failure::failed(format!("temporary folder: {error}")))?;
     film.flush()?;
-    let mut source = open_frames(film.path(), FPS, Pace::AsFast).map_err(|error| Failure::failed(error.to_string()))?;
+    let mut source = open_frames(film.path(), FPS, Pace::AsFast)
+        .map_err(|error| Failure::failed(error.to_string()))?;
     let mut session = Session::new(Reader::new(None), None);
-    let mut album = Album { terminal: Terminal::new(args.events), out: args.out.clone(), written: Vec::new() };
+    let mut album = Album {
+        terminal: Terminal::new(args.events),
+        out: args.out.clone(),
+        written: Vec::new(),
+    };
     if !args.events {
         print_prose("A learner shows a cube to the camera, a corner and then the opposite one.")?;
     }
-    watch(source.as_mut(), &mut session, &mut album, &AtomicBool::new(false))?;
+    watch(
+        source.as_mut(),
+        &mut session,
+        &mut album,
+        &AtomicBool::new(false),
+    )?;
     if !args.events {
-        let list: Vec<String> = album.written.iter().map(|path| format!("  {}", path.display())).collect();
-        print_prose(&format!("\nPictures of what was seen, and the drawn cube:\n{}", list.join("\n")))?;
+        let list: Vec<String> = album
+            .written
+            .iter()
+            .map(|path| format!("  {}", path.display()))
+            .collect();
+        print_prose(&format!(
+            "\nPictures of what was seen, and the drawn cube:\n{}",
+            list.join("\n")
+        ))?;
     }
     Ok(Exit::Done)
 }
@@ -54,7 +71,13 @@ struct Album {
 }
 
 impl Album {
-    fn keep(&mut self, frame: &Frame, look: &Look, session: &Session, event: &Timed) -> Result<(), Failure> {
+    fn keep(
+        &mut self,
+        frame: &Frame,
+        look: &Look,
+        session: &Session,
+        event: &Timed,
+    ) -> Result<(), Failure> {
         let name = match &event.event {
             Event::Read { .. } => "read",
             Event::Followed { .. } => "followed",
@@ -62,8 +85,12 @@ impl Album {
             Event::Hint { .. } => return self.keep_drawing(session),
             _ => return Ok(()),
         };
-        let file = self.out.join(format!("{:02}-{name}.png", self.written.len() + 1));
-        let (look, told) = session.view().map_or((look, None), |(look, told)| (look, Some(told)));
+        let file = self
+            .out
+            .join(format!("{:02}-{name}.png", self.written.len() + 1));
+        let (look, told) = session
+            .view()
+            .map_or((look, None), |(look, told)| (look, Some(told)));
         annotate(&frame.image, look, told, &file)?;
         self.written.push(file);
         Ok(())
@@ -86,10 +113,17 @@ impl Album {
 }
 
 impl Audience for Album {
-    fn frame(&mut self, frame: &Frame, look: &Look, session: &Session, events: &[Timed]) -> io::Result<()> {
+    fn frame(
+        &mut self,
+        frame: &Frame,
+        look: &Look,
+        session: &Session,
+        events: &[Timed],
+    ) -> io::Result<()> {
         self.terminal.frame(frame, look, session, events)?;
         for event in events {
-            self.keep(frame, look, session, event).map_err(|failure| io::Error::other(failure.to_string()))?;
+            self.keep(frame, look, session, event)
+                .map_err(|failure| io::Error::other(failure.to_string()))?;
         }
         Ok(())
     }

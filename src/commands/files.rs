@@ -8,9 +8,13 @@ use super::outcome::Failure;
 /// Writes a file beside its place and moves it there, so that nobody ever sees half of it. Makes its folder.
 pub fn write_whole(path: &Path, content: &[u8]) -> Result<(), Failure> {
     let failed = |error: std::io::Error| {
-        Failure::failed(format!("{}: {error}", path.display())).remedy("give a place that can be written")
+        Failure::failed(format!("{}: {error}", path.display()))
+            .remedy("give a place that can be written")
     };
-    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let folder = path
+        .parent()
+        .filter(|folder| !folder.as_os_str().is_empty())
+        .unwrap_or(Path::new("."));
     std::fs::create_dir_all(folder).map_err(failed)?;
     let mut beside = tempfile::NamedTempFile::new_in(folder).map_err(failed)?;
     beside.write_all(content).map_err(failed)?;

@@ -4,13 +4,18 @@
 //! `--json` stdout still holds one document.
 
 mod advise;
+mod annotate;
 mod args;
 mod cameras;
-
+mod coach;
+mod demo;
+mod files;
 mod inspect;
 mod outcome;
-
+mod profiles;
+mod read;
 mod state;
+mod telling;
 
 use std::ffi::OsString;
 
@@ -32,6 +37,9 @@ pub fn run(line: impl IntoIterator<Item = OsString>) -> Exit {
     };
     let ended = match cli.command {
         Command::Inspect(args) => inspect::run(&args),
+        Command::Read(args) => read::run(&args),
+        Command::Coach(args) => coach::run(&args),
+        Command::Demo(args) => demo::run(&args),
         Command::Advise(args) => advise::run(&args),
         Command::Cameras(args) => cameras::run(&args),
         _ => Err(Failure::failed("not built yet")),

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use super::args::ProfileArgs;
 use super::outcome::Failure;
-use crate::colour::{Model, Profile};
+use crate::colour::Profile;
 
 /// The profile asked for: a file where there is one of that name or it looks like one, else a name in the folder.
 pub fn load(args: &ProfileArgs) -> Result<Option<Profile>, Failure> {
@@ -15,12 +15,10 @@ pub fn load(args: &ProfileArgs) -> Result<Option<Profile>, Failure> {
     let path = if as_file.is_file() || wanted.ends_with(".json") {
         as_file.to_owned()
     } else {
-        Profile::path(&args.calibration_dir, wanted).map_err(|error| Failure::usage(error.to_string()))?
+        Profile::path(&args.calibration_dir, wanted)
+            .map_err(|error| Failure::usage(error.to_string()))?
     };
-    Profile::load(&path).map(Some).map_err(|error| Failure::usage(error.to_string()))
-}
-
-/// The colours to read by: the profile's, or those that cubes usually have.
-pub fn model(profile: Option<&Profile>) -> Model {
-    profile.map_or_else(Model::generic, Model::from_profile)
+    Profile::load(&path)
+        .map(Some)
+        .map_err(|error| Failure::usage(error.to_string()))
 }

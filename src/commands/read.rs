@@ -43,7 +43,12 @@ pub fn run(args: &ReadArgs) -> Ended {
 /// A line for a person who waits for more than a picture or two.
 fn progress(args: &ReadArgs, number: usize, path: &Path) {
     if !args.json && args.images.len() > 2 {
-        eprintln!("looking at {} ({} of {})", path.display(), number + 1, args.images.len());
+        eprintln!(
+            "looking at {} ({} of {})",
+            path.display(),
+            number + 1,
+            args.images.len()
+        );
     }
 }
 
@@ -64,7 +69,12 @@ fn write_annotated(
     shown: &[(Picture, Look)],
     reading: &Reading,
 ) -> Result<(), Failure> {
-    for (number, (((picture, look), told), path)) in shown.iter().zip(&reading.looks).zip(&args.images).enumerate() {
+    for (number, (((picture, look), told), path)) in shown
+        .iter()
+        .zip(&reading.looks)
+        .zip(&args.images)
+        .enumerate()
+    {
         let file = folder.join(annotated_name(path, number));
         annotate(&picture.image, look, Some(told), &file)?;
     }
@@ -74,7 +84,11 @@ fn write_annotated(
 fn prose(reading: &Reading) -> String {
     let mut text = super::state::sentence(&reading.say);
     for fault in &reading.faults {
-        text.push_str(&format!("\n- {} {}", super::state::sentence(&fault.say), super::state::sentence(&fault.repair)));
+        text.push_str(&format!(
+            "\n- {} {}",
+            super::state::sentence(&fault.say),
+            super::state::sentence(&fault.repair)
+        ));
     }
     if let Some(ask) = &reading.ask {
         text.push_str(&format!("\n{}", super::state::sentence(&ask.say)));

@@ -100,8 +100,20 @@ pub fn sentence(clause: &str) -> String {
 
 /// A net as text, unfolded: up above front; left, front, right, back in a row; down below front.
 pub fn drawn(net: &Net) -> String {
-    let row = |face: Face, row: usize| net.face(face)[row].map(|colour| colour.letter().to_string()).join(" ");
+    let row = |face: Face, row: usize| {
+        net.face(face)[row]
+            .map(|colour| colour.letter().to_string())
+            .join(" ")
+    };
     let alone = |face: Face| (0..3).map(move |r| format!("       {}", row(face, r)));
-    let beside = (0..3).map(|r| [Face::L, Face::F, Face::R, Face::B].map(|face| row(face, r)).join("  "));
-    alone(Face::U).chain(beside).chain(alone(Face::D)).collect::<Vec<_>>().join("\n")
+    let beside = (0..3).map(|r| {
+        [Face::L, Face::F, Face::R, Face::B]
+            .map(|face| row(face, r))
+            .join("  ")
+    });
+    alone(Face::U)
+        .chain(beside)
+        .chain(alone(Face::D))
+        .collect::<Vec<_>>()
+        .join("\n")
 }

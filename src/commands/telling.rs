@@ -19,7 +19,11 @@ pub struct Terminal {
 impl Terminal {
     /// As JSON, one object a line, or else as sentences.
     pub fn new(json: bool) -> Self {
-        Terminal { json, progress: !json && io::stderr().is_terminal(), line: String::new() }
+        Terminal {
+            json,
+            progress: !json && io::stderr().is_terminal(),
+            line: String::new(),
+        }
     }
 
     fn progress(&mut self, line: String) -> io::Result<()> {
@@ -34,7 +38,13 @@ impl Terminal {
 }
 
 impl Audience for Terminal {
-    fn frame(&mut self, _: &Frame, look: &Look, session: &Session, events: &[Timed]) -> io::Result<()> {
+    fn frame(
+        &mut self,
+        _: &Frame,
+        look: &Look,
+        session: &Session,
+        events: &[Timed],
+    ) -> io::Result<()> {
         for event in events {
             self.event(event)?;
         }
@@ -65,7 +75,9 @@ pub fn sentence(event: &Event) -> Option<String> {
     match event {
         Event::Saw { .. } => None,
         Event::Read { text, .. } | Event::Followed { text, .. } => Some(format!("\n{text}")),
-        Event::Hint { level, text, hold, .. } if *level == 1 => Some(format!(
+        Event::Hint {
+            level, text, hold, ..
+        } if *level == 1 => Some(format!(
             "Hold it with {} down and {} in front.\n{text}",
             hold.down.name(),
             hold.front.name()
@@ -80,5 +92,9 @@ pub fn sentence(event: &Event) -> Option<String> {
 
 /// Colours by name, as in "white, red".
 pub fn names(colours: &[Colour]) -> String {
-    colours.iter().map(|colour| colour.name()).collect::<Vec<_>>().join(", ")
+    colours
+        .iter()
+        .map(|colour| colour.name())
+        .collect::<Vec<_>>()
+        .join(", ")
 }

@@ -15,7 +15,11 @@ pub fn drawing(known: &Known) -> String {
     }
     held(&Drawn {
         stickers: &stickers,
-        arrow: known.moves().first().copied().filter(|_| known.gives_turns()),
+        arrow: known
+            .moves()
+            .first()
+            .copied()
+            .filter(|_| known.gives_turns()),
         from_left: false,
         far_faces: true,
     })
@@ -33,10 +37,17 @@ fn mark(stickers: &mut Stickers, in_hand: &Held, slot: Slot) {
         (edge.faces().to_vec(), false),
     ];
     for (home, pair) in places {
-        let faces: Vec<Face> = home.into_iter().map(|face| hold.face_in_hand(face)).collect();
+        let faces: Vec<Face> = home
+            .into_iter()
+            .map(|face| hold.face_in_hand(face))
+            .collect();
         for (i, face) in faces.iter().enumerate() {
-            let others: Vec<Face> =
-                faces.iter().enumerate().filter(|(j, _)| *j != i).map(|(_, other)| *other).collect();
+            let others: Vec<Face> = faces
+                .iter()
+                .enumerate()
+                .filter(|(j, _)| *j != i)
+                .map(|(_, other)| *other)
+                .collect();
             let (row, column) = sticker_at(*face, &others);
             let sticker: &mut Sticker = stickers.at_mut(*face, 3 * row + column);
             if pair {

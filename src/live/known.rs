@@ -51,9 +51,21 @@ impl Known {
     /// What is known once a state is: the advice for it, at the first rung.
     pub fn new(cube: Cube, cross: Option<Colour>) -> Known {
         let advice = coach::advise(&cube, cross, false);
-        let start = Held { cube, hold: advice.hold };
-        let likely = follow::likely(&start, &route(&advice).map(|r| r.moves.clone()).unwrap_or_default());
-        Known { start, advice, likely, now: None, level: 1 }
+        let start = Held {
+            cube,
+            hold: advice.hold,
+        };
+        let likely = follow::likely(
+            &start,
+            &route(&advice).map(|r| r.moves.clone()).unwrap_or_default(),
+        );
+        Known {
+            start,
+            advice,
+            likely,
+            now: None,
+            level: 1,
+        }
     }
 
     /// The state as it was last seen.
@@ -63,7 +75,10 @@ impl Known {
 
     /// The cube as it is to be held for the hint.
     pub fn held(&self) -> Held {
-        Held { cube: self.cube(), hold: self.start.hold }
+        Held {
+            cube: self.cube(),
+            hold: self.start.hold,
+        }
     }
 
     /// The advice that the hint is taken from.
@@ -89,7 +104,9 @@ impl Known {
         match &self.now {
             Some(now) if !now.undo.is_empty() => now.undo.clone(),
             Some(now) => now.then.clone(),
-            None => route(&self.advice).map(|route| route.moves.clone()).unwrap_or_default(),
+            None => route(&self.advice)
+                .map(|route| route.moves.clone())
+                .unwrap_or_default(),
         }
     }
 
@@ -105,7 +122,10 @@ impl Known {
 
     /// What to say when the hint's goal is reached in this state.
     pub fn praise(&self, cube: &Cube) -> String {
-        match (&self.advice.next, solve::stage(cube, self.start.hold.down())) {
+        match (
+            &self.advice.next,
+            solve::stage(cube, self.start.hold.down()),
+        ) {
             (_, Stage::Solved) => "The cube is solved. Well done!".into(),
             (Some(slot), _) => format!("Well done, the {slot} pair is in its slot."),
             (None, Stage::Pairs) => "Well done, the cross is whole.".into(),
@@ -125,7 +145,10 @@ impl Known {
 
     /// What a state means that was read without these candidates; none when it is not among them.
     pub fn meaning_of(&self, cube: &Cube) -> Option<Meaning> {
-        self.candidates().into_iter().find(|c| c.cube == *cube).map(|c| c.meaning)
+        self.candidates()
+            .into_iter()
+            .find(|c| c.cube == *cube)
+            .map(|c| c.meaning)
     }
 
     /// The states that may be seen next, all different.
@@ -133,7 +156,11 @@ impl Known {
         let mut all: Vec<Candidate> = Vec::new();
         let mut add = |cube: Cube, meaning: Meaning, prior: f64| {
             if all.iter().all(|c| c.cube != cube) {
-                all.push(Candidate { cube, meaning, prior });
+                all.push(Candidate {
+                    cube,
+                    meaning,
+                    prior,
+                });
             }
         };
         add(self.cube(), Meaning::Same(self.cube()), SHOWN_AGAIN);
@@ -145,8 +172,16 @@ impl Known {
             };
             add(likely.cube, meaning, likely.prior);
         }
-        let others = self.advice.pairs.iter().flatten().flat_map(|pair| &pair.routes);
-        let routes = [&self.advice.cross, &self.advice.last_layer].into_iter().flatten().flat_map(|r| &r.routes);
+        let others = self
+            .advice
+            .pairs
+            .iter()
+            .flatten()
+            .flat_map(|pair| &pair.routes);
+        let routes = [&self.advice.cross, &self.advice.last_layer]
+            .into_iter()
+            .flatten()
+            .flat_map(|r| &r.routes);
         for route in others.chain(routes) {
             let cube = self.start.after(&route.moves).cube;
             add(cube, Meaning::Done(cube), OWN_WAY);
@@ -157,7 +192,11 @@ impl Known {
 
 /// The route that the hints are about: the first of what comes next.
 fn route(advice: &Advice) -> Option<&Route> {
-    let pair = advice.pairs.iter().flatten().find(|pair| Some(&pair.slot) == advice.next.as_ref());
+    let pair = advice
+        .pairs
+        .iter()
+        .flatten()
+        .find(|pair| Some(&pair.slot) == advice.next.as_ref());
     let routes = match (pair, &advice.cross, &advice.last_layer) {
         (Some(pair), _, _) => &pair.routes,
         (None, Some(routes), _) | (None, None, Some(routes)) => &routes.routes,
@@ -185,7 +224,10 @@ mod tests {
         let known = known();
         let goal = known.start.after(&known.moves()).cube;
         assert_eq!(known.meaning_of(&goal), Some(Meaning::Done(goal)));
-        assert_eq!(known.meaning_of(&known.cube()), Some(Meaning::Same(known.cube())));
+        assert_eq!(
+            known.meaning_of(&known.cube()),
+            Some(Meaning::Same(known.cube()))
+        );
     }
 
     #[test]
@@ -206,7 +248,10 @@ mod tests {
         assert_eq!(known.meaning_of(&slip.cube), Some(Meaning::Same(slip.cube)));
         assert_eq!(known.meaning_of(&goal), Some(Meaning::Done(goal)));
         let back = known.held().after(&way_back);
-        assert!(matches!(known.meaning_of(&back.cube), Some(Meaning::OnTheWay(_))));
+        assert!(matches!(
+            known.meaning_of(&back.cube),
+            Some(Meaning::OnTheWay(_))
+        ));
     }
 
     #[test]

@@ -8,23 +8,23 @@ use super::event::{Event, Holding, Kind, Seen, Timed};
 use super::known::{Candidate, Known, Meaning};
 use super::showing::Showing;
 use super::steady::Steady;
+use crate::colour::Profile;
 use crate::cube::{Colour, Cube, Net};
 use crate::read::{LookReading, Outcome, Reader, Reading};
-use crate::sight::{Look, Problem};
+use crate::sight::{Look, Patch, Problem};
 
 /// Seconds without any face after which the cube has left the picture. Shorter: a missed frame ends a showing and repeats
 /// a hint; longer: a quick second showing is taken for the first.
 const LEFT: f64 = 0.45;
 
-/// Seconds of showing without an answer after which more is asked for.
-const PATIENCE: f64 = 2.0;
+/// Seconds since the last new view, without an answer, after which more is asked for: time to turn the cube over.
+const PATIENCE: f64 = 2.5;
 
 /// Natural log-odds by which the best candidate must lead the second.
 const LEAD: f64 = 12.0;
 
-/// Natural log units by which the best candidate may explain the stickers worse than free colours would. Larger lets a
-/// state through that is none of the candidates: one sticker that is clearly another colour costs about ten.
-const SHORT_OF_FREE: f64 = 8.0;
+/// Stickers of a still view that must contradict the known state before it counts as changed.
+const CHANGED: usize = 3;
 
 /// A stream with more frames than this is a film, not a folder of photographs.
 const MOST_PHOTOGRAPHS: usize = 16;
@@ -43,6 +43,8 @@ pub struct Session {
     /// Faces told of in this showing.
     saw: Vec<Colour>,
     mirror_told: bool,
+    /// The reader goes by a profile, the user's or this session's own.
+    calibrated: bool,
     /// Frames until something holds still, for a stream that is a folder of photographs.
     photographs: Vec<Look>,
     held_still: bool,
@@ -54,6 +56,7 @@ pub struct Session {
 impl Session {
     /// A session that reads with `reader` and builds `cross`, or the cross that suits the cube.
     pub fn new(reader: Reader, cross: Option<Colour>) -> Self {
+        let (_, calibrated) = reader.model();
         Session {
             reader,
             cross,
@@ -64,6 +67,7 @@ impl Session {
             view: None,
             saw: Vec::new(),
             mirror_told: false,
+            calibrated,
             photographs: Vec::new(),
             held_still: false,
             trouble: None,
@@ -176,45 +180,88 @@ impl Session {
         let (Some(known), Some(newest)) = (&self.known, showing.looks().last()) else {
             return;
         };
-        let fits = self.reader.fits(&[known.cube()], std::slice::from_ref(newest));
-        if fits.free - fits.of[0] > 3.0 * SHORT_OF_FREE {
+        let scores = self
+            .reader
+            .score_candidates(&[known.cube()], std::slice::from_ref(newest));
+        if scores.iter().any(|score| score.contradictions >= CHANGED) {
             showing.restart(self.now);
         }
     }
 
     /// Tells the state where the looks settle it; `at` is the newest of them.
     fn settle(&mut self, showing: &mut Showing, at: usize) {
-        let reading = self.reader.read(showing.looks());
+        self.reader.clear();
+        showing
+            .looks()
+            .iter()
+            .for_each(|look| self.reader.add(look.clone()));
+        let reading = self.reader.read();
         self.tell_seen(&reading);
-        self.view = reading.looks.get(at).map(|told| (showing.looks()[at].clone(), told.clone()));
-        let candidate = self.candidate(showing.looks());
-        let state = candidate.map(|c| (c.cube, Some(c.meaning))).or(reading.cube.map(|cube| {
-            (cube, self.known.as_ref().and_then(|known| known.meaning_of(&cube)))
-        }));
+        self.view = reading
+            .looks
+            .get(at)
+            .map(|told| (showing.looks()[at].clone(), told.clone()));
+        let state = match (self.candidate(showing.looks()), reading.cube) {
+            // The candidates are few; a reading of all faces that says otherwise means that more must be seen.
+            (Some(candidate), Some(cube)) if candidate.cube != cube => None,
+            (Some(candidate), _) => Some((candidate.cube, Some(candidate.meaning))),
+            (None, Some(cube)) => Some((
+                cube,
+                self.known
+                    .as_ref()
+                    .and_then(|known| known.meaning_of(&cube)),
+            )),
+            (None, None) => None,
+        };
         if let Some((cube, meaning)) = state {
             showing.settled = true;
-            self.reader.learn(showing.looks(), &cube);
+            if reading.cube == Some(cube) {
+                self.learn(showing.looks(), &reading);
+            }
             match meaning {
                 Some(meaning) => self.met(meaning),
                 None => self.start(cube),
             }
-        } else if reading.outcome == Outcome::Impossible && showing.looks().len() >= 2 && !showing.faulted {
+        } else if reading.outcome == Outcome::Impossible
+            && showing.looks().len() >= 2
+            && !showing.faulted
+        {
             showing.faulted = true;
-            self.tell(Event::Trouble { kind: Kind::Seen(Seen::ImpossibleCube), text: reading.say.clone() });
+            self.tell(Event::Trouble {
+                kind: Kind::Seen(Seen::ImpossibleCube),
+                text: reading.say.clone(),
+            });
         }
         self.reading = Some(reading);
+    }
+
+    /// Without a profile, takes the colours of a cube that was read for sure as those of this session.
+    fn learn(&mut self, looks: &[Look], reading: &Reading) {
+        if self.calibrated {
+            return;
+        }
+        if let Ok(profile) = Profile::from_labelled("session", &labelled(looks, reading)) {
+            self.reader = Reader::new(Some(&profile));
+            self.calibrated = true;
+        }
     }
 
     /// What the looks mean, where one of the likely next states explains them and leads all others.
     fn candidate(&self, looks: &[Look]) -> Option<Candidate> {
         let candidates = self.known.as_ref()?.candidates();
         let cubes: Vec<Cube> = candidates.iter().map(|c| c.cube).collect();
-        let fits = self.reader.fits(&cubes, looks);
-        let scores: Vec<f64> = fits.of.iter().zip(&candidates).map(|(fit, c)| fit + c.prior).collect();
+        let scored = self.reader.score_candidates(&cubes, looks);
+        let scores: Vec<f64> = scored
+            .iter()
+            .zip(&candidates)
+            .map(|(score, c)| score.log_likelihood + c.prior)
+            .collect();
         let best = (0..scores.len()).max_by(|a, b| scores[*a].total_cmp(&scores[*b]))?;
-        let second =
-            (0..scores.len()).filter(|i| *i != best).map(|i| scores[i]).fold(f64::NEG_INFINITY, f64::max);
-        let sure = scores[best] - second > LEAD && fits.free - fits.of[best] < SHORT_OF_FREE;
+        let second = (0..scores.len())
+            .filter(|i| *i != best)
+            .map(|i| scores[i])
+            .fold(f64::NEG_INFINITY, f64::max);
+        let sure = scores[best] - second > LEAD && scored[best].contradictions == 0;
         sure.then(|| candidates[best].clone())
     }
 
@@ -226,11 +273,17 @@ impl Session {
             Meaning::Done(cube) => {
                 let text = known.praise(&cube);
                 *known = Known::new(cube, Some(known.held().hold.down()));
-                self.tell(Event::Followed { net: Net::of(&cube), text });
+                self.tell(Event::Followed {
+                    net: Net::of(&cube),
+                    text,
+                });
             }
             Meaning::OnTheWay(likely) => known.moved_to(likely),
             Meaning::Slip(likely) => {
-                let slip = likely.slip.clone().map(|slip| (slip.did.to_string(), slip.meant.to_string()));
+                let slip = likely
+                    .slip
+                    .clone()
+                    .map(|slip| (slip.did.to_string(), slip.meant.to_string()));
                 let (did, meant) = slip.unwrap_or_default();
                 let event = Event::Slip {
                     net: Net::of(&likely.cube),
@@ -253,7 +306,11 @@ impl Session {
             Some(_) => "The cube is in another state than I expected. I know it now.".into(),
         };
         self.known = Some(Known::new(cube, self.cross));
-        self.tell(Event::Read { net: Net::of(&cube), cubies: cube.to_string(), text });
+        self.tell(Event::Read {
+            net: Net::of(&cube),
+            cubies: cube.to_string(),
+            text,
+        });
         self.hint();
     }
 
@@ -265,22 +322,27 @@ impl Session {
             text: known.text(),
             moves: known.moves().to_string(),
             slot: known.advice().next.clone(),
-            hold: Holding { down: hold.down(), front: hold.front() },
+            hold: Holding {
+                down: hold.down(),
+                front: hold.front(),
+            },
         };
         self.tell(event);
     }
 
     fn tell_seen(&mut self, reading: &Reading) {
-        let new: Vec<Colour> = reading
-            .centres()
-            .into_iter()
-            .filter(|colour| !self.saw.contains(colour))
-            .collect();
-        if !new.is_empty() {
-            self.saw.extend(new);
-            self.tell(Event::Saw { faces: self.saw.clone() });
+        let before = self.saw.len();
+        for face in reading.looks.iter().flat_map(|look| &look.faces) {
+            if !self.saw.contains(&face.centre) {
+                self.saw.push(face.centre);
+            }
         }
-        if reading.mirrored && !self.mirror_told {
+        if self.saw.len() > before {
+            self.tell(Event::Saw {
+                faces: self.saw.clone(),
+            });
+        }
+        if reading.looks.iter().any(|look| look.mirrored) && !self.mirror_told {
             self.mirror_told = true;
             self.tell(Event::Trouble {
                 kind: Kind::Seen(Seen::Mirrored),
@@ -292,15 +354,28 @@ impl Session {
     /// Asks for more, once a showing, when what was seen does not settle the state.
     fn patience(&mut self) {
         let now = self.now;
-        let Some(showing) = &mut self.showing else { return };
-        if showing.settled || showing.asked || showing.looks().is_empty() || now - showing.since < PATIENCE {
+        let Some(showing) = &mut self.showing else {
+            return;
+        };
+        if showing.settled
+            || showing.asked
+            || showing.looks().is_empty()
+            || now - showing.new_view_at < PATIENCE
+        {
             return;
         }
-        let Some(ask) = self.reading.as_ref().and_then(|reading| reading.ask.as_ref()) else {
+        let Some(ask) = self
+            .reading
+            .as_ref()
+            .and_then(|reading| reading.ask.as_ref())
+        else {
             return;
         };
         showing.asked = true;
-        let event = Event::Ask { show: ask.show.clone(), text: ask.say.clone() };
+        let event = Event::Ask {
+            show: ask.show.clone(),
+            text: ask.say.clone(),
+        };
         self.tell(event);
     }
 
@@ -312,10 +387,41 @@ impl Session {
         }
         self.trouble = new;
         let (kind, text) = match new {
-            Some(Problem::Dark) => (Seen::Dark, "The picture is very dark. Turn a lamp on, or turn the cube towards it."),
-            Some(Problem::Bright) => (Seen::Bright, "The picture is too bright. Turn the lamp away a little."),
+            Some(Problem::Dark) => (
+                Seen::Dark,
+                "The picture is very dark. Turn a lamp on, or turn the cube towards it.",
+            ),
+            Some(Problem::Bright) => (
+                Seen::Bright,
+                "The picture is too bright. Turn the lamp away a little.",
+            ),
             _ => return,
         };
-        self.tell(Event::Trouble { kind: Kind::Seen(kind), text: text.into() });
+        self.tell(Event::Trouble {
+            kind: Kind::Seen(kind),
+            text: text.into(),
+        });
     }
+}
+
+/// Every sticker seen, with the colour it was read as. A mirrored look was read transposed.
+fn labelled(looks: &[Look], reading: &Reading) -> Vec<(Patch, Colour)> {
+    let mut all = Vec::new();
+    for (look, told) in looks.iter().zip(&reading.looks) {
+        for (face, read) in look.faces.iter().zip(&told.faces) {
+            for (row, letters) in read.stickers.iter().enumerate() {
+                for (column, letter) in letters.chars().enumerate() {
+                    let (r, c) = if told.mirrored {
+                        (column, row)
+                    } else {
+                        (row, column)
+                    };
+                    all.extend(
+                        Colour::from_letter(letter).map(|colour| (face.patches[r][c], colour)),
+                    );
+                }
+            }
+        }
+    }
+    all
 }

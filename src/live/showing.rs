@@ -17,12 +17,10 @@ const SAME_COLOURS: f32 = 0.12;
 #[derive(Debug, Default)]
 pub struct Showing {
     looks: Vec<Look>,
-    /// When the first face of this showing came, seconds.
-    pub since: f64,
     /// When the last face was seen, seconds.
     pub seen: f64,
-    /// When the evidence last changed, seconds.
-    pub evidence_at: f64,
+    /// When a view was last seen that was not seen before, seconds.
+    pub new_view_at: f64,
     /// The state has been told in this showing.
     pub settled: bool,
     /// More has been asked for in this showing.
@@ -35,9 +33,8 @@ impl Showing {
     /// A showing that begins now.
     pub fn from(t: f64) -> Self {
         Showing {
-            since: t,
             seen: t,
-            evidence_at: t,
+            new_view_at: t,
             ..Showing::default()
         }
     }
@@ -49,13 +46,13 @@ impl Showing {
 
     /// Takes a still look, and says where it is kept. One of the same view is kept once, the better of the two.
     pub fn add(&mut self, t: f64, look: Look) -> usize {
-        self.evidence_at = t;
         if let Some(at) = self.looks.iter().position(|held| same_view(held, &look)) {
             if quality(&look) > quality(&self.looks[at]) {
                 self.looks[at] = look;
             }
             return at;
         }
+        self.new_view_at = t;
         if self.looks.len() == MOST {
             self.looks.remove(0);
         }

@@ -42,11 +42,10 @@ impl Steady {
     /// Takes the next frame's look.
     pub fn step(&mut self, look: Look) -> Step {
         if look.faces.is_empty() {
-            let still = self.flush();
+            *self = Steady::default();
             return Step {
-                still,
+                still: None,
                 away: true,
-                moving: false,
             };
         }
         let moved = self.last.as_ref().and_then(|last| movement(last, &look));
@@ -181,7 +180,10 @@ mod tests {
 
     fn handed(frames: impl IntoIterator<Item = Look>) -> usize {
         let mut steady = Steady::new();
-        frames.into_iter().filter_map(|l| steady.step(l).still).count()
+        frames
+            .into_iter()
+            .filter_map(|l| steady.step(l).still)
+            .count()
     }
 
     #[test]

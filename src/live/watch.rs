@@ -18,7 +18,13 @@ pub trait Audience {
     ///
     /// # Errors
     /// When telling fails the loop ends.
-    fn frame(&mut self, frame: &Frame, look: &Look, session: &Session, events: &[Timed]) -> io::Result<()>;
+    fn frame(
+        &mut self,
+        frame: &Frame,
+        look: &Look,
+        session: &Session,
+        events: &[Timed],
+    ) -> io::Result<()>;
 
     /// Something to tell without a frame: trouble with the camera, or the end.
     fn event(&mut self, event: &Timed) -> io::Result<()>;
@@ -53,5 +59,8 @@ pub fn watch(
 }
 
 fn troubled(trouble: &Trouble) -> Event {
-    Event::Trouble { kind: Kind::Camera(trouble.kind), text: format!("{}\n{}", trouble.say, trouble.remedy) }
+    Event::Trouble {
+        kind: Kind::Camera(trouble.kind),
+        text: format!("{}\n{}", trouble.say, trouble.remedy),
+    }
 }
