@@ -25,7 +25,7 @@ const EVEN: f64 = 6.0;
 const OFF: usize = 2;
 
 /// Least CIEDE2000 between two faces, level apart; below it no reading would be sure.
-const APART: f64 = 5.0;
+pub(super) const APART: f64 = 5.0;
 
 /// Why six faces do not make a profile. Faces are counted from 0 in the order given.
 #[derive(Debug)]
@@ -128,7 +128,10 @@ fn is_clear(patch: &Patch) -> bool {
 }
 
 /// The most typical clear patch of a face, if the others are of the same colour.
-fn middle_of_one_colour(face: usize, patches: &[Patch]) -> Result<Patch, CalibrationError> {
+pub(super) fn middle_of_one_colour(
+    face: usize,
+    patches: &[Patch],
+) -> Result<Patch, CalibrationError> {
     let clear: Vec<&Patch> = patches.iter().filter(|p| is_clear(p)).collect();
     if clear.len() < FEWEST {
         return Err(CalibrationError::Unclear { face });
@@ -156,7 +159,7 @@ fn middle_of_one_colour(face: usize, patches: &[Patch]) -> Result<Patch, Calibra
 }
 
 /// How different the colours of two patches are, whatever the light's level on each.
-fn level_free(a: &Patch, b: &Patch) -> f64 {
+pub(super) fn level_free(a: &Patch, b: &Patch) -> f64 {
     hue_difference(a.rgb.into_format(), b.rgb.into_format())
 }
 

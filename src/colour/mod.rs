@@ -13,6 +13,7 @@
 
 mod calibrate;
 mod difference;
+mod gather;
 mod gauss;
 mod judge;
 mod light;
@@ -24,6 +25,7 @@ mod scale;
 
 pub use calibrate::CalibrationError;
 pub use difference::{difference, hue_difference};
+pub use gather::{Offered, SolvedFaces};
 pub use judge::{LightReport, Remedy};
 pub use light::Relight;
 pub use model::{Model, Observation};

@@ -6,6 +6,7 @@
 mod advise;
 mod annotate;
 mod args;
+mod calibrate;
 mod cameras;
 mod coach;
 mod demo;
@@ -41,8 +42,8 @@ pub fn run(line: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Coach(args) => coach::run(&args),
         Command::Demo(args) => demo::run(&args),
         Command::Advise(args) => advise::run(&args),
+        Command::Calibrate(args) => calibrate::run(&args),
         Command::Cameras(args) => cameras::run(&args),
-        _ => Err(Failure::failed("not built yet")),
     };
     ended.unwrap_or_else(|failure| {
         eprintln!("pairsight: {failure}");

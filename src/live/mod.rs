@@ -8,7 +8,7 @@ mod event;
 mod known;
 mod session;
 mod showing;
-mod steady;
+pub mod steady;
 mod watch;
 
 pub use drawing::drawing;
