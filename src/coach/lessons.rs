@@ -4,7 +4,7 @@
 use crate::cube::{Amount, Colour, Cube, Face, Held, Turn, inverse};
 use crate::solve::{Slot, SlotSet};
 
-use super::lifts;
+use super::chains;
 use super::pairs;
 use super::route::Route;
 use super::spot::{Relation, Spot};
@@ -37,7 +37,7 @@ pub fn lessons(cross: Colour, slot: Slot) -> Vec<Lesson> {
     let mut lessons: Vec<Lesson> = situations(pairs::spot(&solved, slot))
         .into_iter()
         .filter_map(|spot| {
-            let (acts, _) = lifts::plain(spot)?;
+            let (acts, _) = chains::plain(spot)?;
             let moves: Vec<_> = acts.iter().flat_map(|a| a.moves()).collect();
             let held = Held {
                 cube: solved.after(&inverse(&moves)).cube,
@@ -64,7 +64,7 @@ pub fn lessons(cross: Colour, slot: Slot) -> Vec<Lesson> {
 fn situations(solved: Spot) -> Vec<Spot> {
     let mut seen = vec![false; Spot::COUNT];
     let mut chosen = Vec::new();
-    for spot in lifts::all_spots(solved) {
+    for spot in chains::all_spots(solved) {
         let trapped = [spot.corner_slot(), spot.edge_slot()];
         let elsewhere = trapped.iter().flatten().any(|slot| *slot != spot.slot());
         if spot.home != solved.home || elsewhere || spot.is_solved() || seen[spot.index()] {
@@ -77,7 +77,7 @@ fn situations(solved: Spot) -> Vec<Spot> {
         for top in &tops {
             seen[top.index()] = true;
         }
-        let cost = |s: &Spot| lifts::plain(*s).map_or(u32::MAX, |(_, cost)| cost);
+        let cost = |s: &Spot| chains::plain(*s).map_or(u32::MAX, |(_, cost)| cost);
         chosen.extend(tops.into_iter().min_by_key(cost));
     }
     chosen

@@ -3,6 +3,7 @@
 //! [`advise`] is the way in. Everything is said for one [`Hold`](crate::cube::Hold), the cross down.
 
 mod advice;
+mod chains;
 mod cross;
 mod edges;
 pub mod follow;

@@ -5,7 +5,8 @@ use serde::{Deserialize, Serialize};
 use crate::cube::{Colour, Face, Held, Hold};
 use crate::solve::{self, Slot, SlotSet};
 
-use super::lifts::{self, Act, Ways};
+use super::chains;
+use super::lifts::{Act, Ways};
 use super::route::{Route, Style};
 use super::short;
 use super::spot::{Relation, Spot};
@@ -85,7 +86,7 @@ pub fn choose(held: &Held, holds: &[Hold]) -> Option<Choice> {
             hold,
         };
         open.iter().filter_map(move |&slot| {
-            let (acts, cost) = lifts::plain(spot(&held, slot))?;
+            let (acts, cost) = chains::plain(spot(&held, slot))?;
             Some((cost, slot, hold, acts))
         })
     });
@@ -150,7 +151,7 @@ pub fn advise(held: &Held, slot: Slot) -> PairAdvice {
 pub fn routes(held: &Held, slot: Slot, solved: SlotSet) -> Vec<Route> {
     let pair = pair(held.hold.down(), slot);
     let spot = spot(held, slot);
-    let Some((plain_acts, _)) = lifts::plain(spot) else {
+    let Some((plain_acts, _)) = chains::plain(spot) else {
         return Vec::new();
     };
     let plain = reasoned(&plain_acts, spot, pair, Vec::new());
@@ -167,7 +168,7 @@ pub fn routes(held: &Held, slot: Slot, solved: SlotSet) -> Vec<Route> {
         if !spot.slot().faces().contains(&Face::F) {
             uses.insert(0, "back slot".into());
         }
-        let chain = lifts::chain(spot, &still);
+        let chain = chains::chain(spot, &still);
         add_other(
             &mut routes,
             chain.map(|(acts, _)| reasoned(&acts, spot, pair, uses)),
@@ -202,7 +203,7 @@ fn through_empty_slot(
         free_first: false,
         ..Ways::PLAIN
     };
-    let (acts, _) = lifts::chain(spot, &ways)?;
+    let (acts, _) = chains::chain(spot, &ways)?;
     let route = reasoned(&acts, spot, pair(cross, slot), vec!["empty slot".into()]);
     let used = short::touches_empty_slot(held, &route.moves, slot, solved);
     (used && route.turns < plain).then_some(route)
@@ -245,7 +246,7 @@ pub fn hints(held: &Held, choice: &Choice) -> [String; 4] {
         words::sentence(&tell::places_named(&spot, who)),
         tell::relation(&spot, who)
     );
-    let acts = lifts::plain(spot).map_or_else(Vec::new, |(acts, _)| acts);
+    let acts = chains::plain(spot).map_or_else(Vec::new, |(acts, _)| acts);
     let ideas = tell::ideas(&acts, spot);
     let idea = format!(
         "{}. {}",

@@ -356,7 +356,7 @@ fn moved(was_on_top: bool, is_on_top: bool, place: &str) -> (&'static str, Strin
     match (was_on_top, is_on_top) {
         (false, true) => ("brings", " up".into()),
         (true, false) => ("takes", " down".into()),
-        _ if place.is_empty() => ("moves", String::new()),
+        _ if place.is_empty() => ("moves", " below".into()),
         _ => ("carries", format!(" to the {place}")),
     }
 }

@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 
 use super::fixture::{placements, spots};
-use crate::coach::lifts::{self, Ways};
+use crate::coach::chains;
+use crate::coach::lifts::Ways;
 use crate::coach::{Route, Spot, Style, pairs, short, tell};
 use crate::cube::{Colour, Held, htm, rotations};
 use crate::solve::{self, Slot, SlotSet};
@@ -56,7 +57,7 @@ fn plain_routes_keep_their_promise_in_every_case() {
                     for hold in pairs::holds(cross).into_iter() {
                         let held = Held { cube, hold };
                         let spot = pairs::spot(&held, slot);
-                        let (acts, _) = lifts::plain(spot).expect("a plain route");
+                        let (acts, _) = chains::plain(spot).expect("a plain route");
                         let steps = tell::steps(&acts, spot, pairs::pair(cross, slot));
                         let none = String::new;
                         let route = Route::new(Style::Plain, steps, Vec::new(), none(), none());
@@ -79,9 +80,9 @@ fn plain_routes_keep_their_promise_in_every_case() {
 
 #[test]
 fn the_table_of_plain_chains_costs_no_more_than_a_search() {
-    for spot in lifts::all_spots(Spot::SOLVED) {
-        let (acts, cost) = lifts::plain(spot).expect("a plain chain");
-        let (_, searched) = lifts::chain(spot, &Ways::PLAIN).expect("a plain chain");
+    for spot in chains::all_spots(Spot::SOLVED) {
+        let (acts, cost) = chains::plain(spot).expect("a plain chain");
+        let (_, searched) = chains::chain(spot, &Ways::PLAIN).expect("a plain chain");
         assert_eq!(cost, searched, "{spot:?}");
         let end = acts.iter().fold(spot, |at, act| act.on(at));
         assert!(end.is_solved());
@@ -98,7 +99,7 @@ fn short_routes_keep_their_promise_and_are_never_longer_than_plain_ones() {
                 let hold = pairs::holds(cross)[0];
                 let held = Held { cube, hold };
                 let spot = pairs::spot(&held, slot);
-                let (acts, _) = lifts::plain(spot).expect("a plain route");
+                let (acts, _) = chains::plain(spot).expect("a plain route");
                 let plain: usize = acts.iter().map(|a| htm(&a.moves())).sum();
                 let moves = short::moves(&held, slot, keep).expect("a short route");
                 let turns = htm(&moves);

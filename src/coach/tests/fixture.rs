@@ -1,7 +1,7 @@
 //! States for tests: every placement of a pair, with chosen neighbours solved.
 
 use crate::coach::Spot;
-use crate::coach::lifts;
+use crate::coach::chains;
 use crate::cube::{Colour, Corner, Cube, Edge};
 use crate::solve::{Slot, SlotSet};
 
@@ -68,8 +68,7 @@ fn place(cross: Colour, slot: Slot, keep: SlotSet, corner: (Corner, u8), edge: (
 /// All spots of a pair whose slot is at the front right: 8 places and 3 ways for the corner, 8 places and 2 ways for the
 /// edge.
 pub fn spots() -> Vec<Spot> {
-    let all = lifts::all_spots(Spot::SOLVED);
-    all.into_iter()
+    chains::all_spots(Spot::SOLVED)
         .filter(|s| s.home == Spot::SOLVED.home)
         .collect()
 }
