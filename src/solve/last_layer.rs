@@ -151,3 +151,30 @@ impl Costs {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::cube::{Cube, Hold, htm};
+
+    /// Mixes the last layer by known sequences after turns of the layer or the cube, and compares the tables' count
+    /// with the moves that are really given.
+    #[test]
+    fn the_tables_count_what_the_short_looks_take() {
+        let all: Vec<Choice> = choices(&Book::get().turn_all)
+            .chain(choices(&Book::get().place_all))
+            .collect();
+        for start in 0..400 {
+            let mixing = [start, 7 * start + 3, 31 * start + 5].map(|i| all[i % all.len()].moves());
+            let cube = Held::home(Cube::solved()).after(&mixing.concat()).cube;
+            let held = Held {
+                cube,
+                hold: Hold::HOME,
+            };
+            let steps = last_layer(&held, Style::Short).unwrap();
+            let turns: usize = steps.iter().map(|step| htm(&step.moves)).sum();
+            assert_eq!(short_turns(&held), Some(turns), "{cube}");
+        }
+        assert_eq!(short_turns(&Held::home(Cube::random(1))), None);
+    }
+}
