@@ -4,10 +4,11 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::args::CoachArgs;
+use super::cameras::failure;
 use super::outcome::{Ended, Exit, Failure};
 use super::profiles;
 use super::telling::Terminal;
-use crate::camera::{FrameSource, Pace, Webcam, open_frames};
+use crate::camera::{FrameSource, Pace, Webcam, list_cameras, open_frames};
 use crate::live::{Session, watch};
 use crate::read::Reader;
 
@@ -23,7 +24,12 @@ pub fn run(args: &CoachArgs) -> Ended {
             };
             open_frames(path, args.fps, pace).map_err(|error| Failure::usage(error.to_string()))?
         }
-        None => Box::new(Webcam::open(args.camera)),
+        None => {
+            if args.no_page {
+                needs_camera()?;
+            }
+            Box::new(Webcam::open(args.camera))
+        }
     };
     let mut session = Session::new(Reader::new(profile.as_ref()), args.cross);
     let stop = stop_on_interrupt()?;
@@ -34,6 +40,16 @@ pub fn run(args: &CoachArgs) -> Ended {
         &stop,
     )?;
     Ok(Exit::Done)
+}
+
+/// Without a page there is no other camera to turn to, so a machine without any is told at once.
+fn needs_camera() -> Result<(), Failure> {
+    let cameras = list_cameras().map_err(|trouble| failure(&trouble))?;
+    if cameras.is_empty() {
+        return Err(Failure::failed("no camera was found")
+            .remedy("plug one in, or give pictures with --frames"));
+    }
+    Ok(())
 }
 
 /// A flag that an interrupt (Ctrl-C) or a request to end sets, so that the loop ends cleanly.
