@@ -101,6 +101,11 @@ impl Pixel {
         }
     }
 
+    /// The least of the three channels, in levels.
+    fn weakest(&self) -> f32 {
+        self.encoded.into_iter().fold(f32::INFINITY, f32::min)
+    }
+
     /// Squared distance to a colour, in levels.
     fn distance2(&self, to: &[f32; 3]) -> f32 {
         let [a, b, c] = self.encoded;
@@ -108,7 +113,8 @@ impl Pixel {
     }
 }
 
-/// The main colour of a sticker's pixels.
+/// The main colour of a sticker's pixels: the middle of the densest cloud's less hazy half. A highlight adds to every
+/// channel, so it shows most in the weakest one; what is added to all patches alike is taken back with the light.
 fn patch(pixels: &[Pixel]) -> Patch {
     if pixels.len() < FEWEST {
         return Patch {
@@ -123,10 +129,16 @@ fn patch(pixels: &[Pixel]) -> Patch {
     let half = distances.len() / 2;
     let (_, &mut middle, _) = distances.select_nth_unstable_by(half, f32::total_cmp);
     let limit = (2.0 * middle).clamp(CLOUD, 3.0 * CLOUD);
-    let kept: Vec<&Pixel> = pixels
+    let mut kept: Vec<&Pixel> = pixels
         .iter()
         .filter(|p| p.distance2(&centre) <= limit * limit)
         .collect();
+    let agreeing = kept.len() as f32 / (GRID * GRID) as f32;
+    let half = kept.len().div_ceil(2);
+    if half > 0 {
+        kept.select_nth_unstable_by(half - 1, |a, b| a.weakest().total_cmp(&b.weakest()));
+        kept.truncate(half);
+    }
 
     let channel =
         |pick: fn(&LinSrgb<f32>) -> f32| median_and_spread(kept.iter().map(|p| pick(&p.linear)));
@@ -141,7 +153,7 @@ fn patch(pixels: &[Pixel]) -> Patch {
         rgb: LinSrgb::new(red.0, green.0, blue.0),
         spread: red.1.max(green.1).max(blue.1) / brightest,
         clipped: clipped as f32 / pixels.len() as f32,
-        agreeing: kept.len() as f32 / (GRID * GRID) as f32,
+        agreeing,
     }
 }
 
