@@ -22,9 +22,10 @@ const CLOUD: f32 = 12.0;
 /// 8-bit value from which a channel counts as clipped; JPEG moves a clipped 255 by a few levels.
 const CLIPPED: u8 = 252;
 
-/// Pixels that the search for the densest cloud starts from. A cloud of a quarter of the pixels is missed once in thirty
-/// times if they lie at random.
-const STARTS: usize = 12;
+/// Pixels that the search for the densest cloud starts from, and how far apart they are in reading order: 29 steps by five
+/// columns and two rows or three, so that the starts lie all over the sticker.
+const STARTS: usize = 14;
+const STRIDE: usize = 29;
 
 /// Fewest pixels inside the picture from which a colour can be told.
 const FEWEST: usize = 12;
@@ -170,7 +171,7 @@ fn densest(pixels: &[Pixel]) -> [f32; 3] {
         let near = pixels.iter().step_by(2).map(|p| nearness(p.distance2(at)));
         near.sum::<f32>()
     };
-    let starts = pixels.iter().step_by(pixels.len().div_ceil(STARTS));
+    let starts = (0..STARTS).map(|i| &pixels[i * STRIDE % pixels.len()]);
     let mut centre = starts
         .map(|p| (density(&p.encoded), p.encoded))
         .max_by(|a, b| a.0.total_cmp(&b.0))
