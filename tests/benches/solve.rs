@@ -68,35 +68,34 @@ fn pairs(c: &mut Criterion) {
     });
 }
 
-/// Whole solves, with how many of them end solved.
+/// Whole solves, with how many of the first hundred end solved.
 fn solves(c: &mut Criterion) {
     for (name, effort) in [
         ("pair by pair", Effort::PAIR_BY_PAIR),
         ("together", Effort::FULL),
     ] {
+        let solve = |seed| {
+            let held = Held {
+                cube: Cube::random(seed),
+                hold: Slot::ALL[0].hold(Colour::White),
+            };
+            let parts = whole(&held, &effort, Style::Short);
+            let end = parts
+                .iter()
+                .fold(held, |held, part| held.after(&part.moves()));
+            (end.cube == Cube::solved(), total_turns(&parts))
+        };
+        let solved: Vec<(bool, usize)> = (0..100).map(solve).collect();
+        let right = solved.iter().filter(|s| s.0).count();
+        let mean = solved.iter().map(|s| s.1).sum::<usize>() as f64 / 100.0;
+        println!("solves right, {name}: {right} of 100, mean turns {mean:.2}");
         let mut seed = 0;
-        let mut right = 0;
-        let mut turns = 0;
         c.bench_function(&format!("whole solve, {name}"), |b| {
             b.iter(|| {
                 seed += 1;
-                let cube = Cube::random(seed);
-                let held = Held {
-                    cube,
-                    hold: Slot::ALL[0].hold(Colour::White),
-                };
-                let parts = whole(&held, &effort, Style::Short);
-                let end = parts
-                    .iter()
-                    .fold(held, |held, part| held.after(&part.moves()));
-                right += u64::from(end.cube == Cube::solved());
-                turns += total_turns(&parts);
+                solve(seed)
             })
         });
-        println!(
-            "solves right: {right} of {seed}, mean turns {:.2}",
-            turns as f64 / seed as f64
-        );
     }
 }
 
