@@ -5,17 +5,19 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::args::CoachArgs;
 use super::cameras::failure;
+use super::onscreen::{Manner, show};
 use super::outcome::{Ended, Exit, Failure};
 use super::profiles;
 use super::telling::Terminal;
 use crate::camera::{FrameSource, Pace, Webcam, list_cameras, open_frames};
 use crate::live::{Session, watch};
+use crate::page::{Options, Page};
 use crate::read::Reader;
 
 /// Coaches until the frames end or the person stops it.
 pub fn run(args: &CoachArgs) -> Ended {
     let profile = profiles::load(&args.profile)?;
-    let mut source: Box<dyn FrameSource> = match &args.frames {
+    let source: Box<dyn FrameSource> = match &args.frames {
         Some(path) => {
             let pace = if args.no_page {
                 Pace::AsFast
@@ -31,14 +33,23 @@ pub fn run(args: &CoachArgs) -> Ended {
             Box::new(Webcam::open(args.camera))
         }
     };
-    let mut session = Session::new(Reader::new(profile.as_ref()), args.cross);
+    let session = Session::new(Reader::new(profile.as_ref()), args.cross);
     let stop = stop_on_interrupt()?;
-    watch(
-        source.as_mut(),
-        &mut session,
-        &mut Terminal::new(args.events),
-        &stop,
-    )?;
+    let terminal = Terminal::new(args.events);
+    if args.no_page {
+        let (mut source, mut session, mut terminal) = (source, session, terminal);
+        watch(source.as_mut(), &mut session, &mut terminal, &stop)?;
+    } else {
+        let options = Options { port: args.port };
+        let page = Page::start(options).map_err(|error| Failure::failed(error.to_string()))?;
+        let manner = Manner {
+            replay: args.frames.is_some(),
+            quiet: args.quiet,
+            profile,
+            profiles: args.profile.calibration_dir.clone(),
+        };
+        show(page, source, session, terminal, manner, &stop)?;
+    }
     Ok(Exit::Done)
 }
 

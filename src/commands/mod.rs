@@ -12,6 +12,7 @@ mod coach;
 mod demo;
 mod files;
 mod inspect;
+mod onscreen;
 mod outcome;
 mod profiles;
 mod read;

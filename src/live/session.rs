@@ -76,6 +76,12 @@ impl Session {
         }
     }
 
+    /// Reads by other colours from now on. What is known of the cube stays.
+    pub fn read_by(&mut self, reader: Reader) {
+        (_, self.calibrated) = reader.model();
+        self.reader = reader;
+    }
+
     /// The state and hint as they are known now.
     pub fn known(&self) -> Option<&Known> {
         self.known.as_ref()

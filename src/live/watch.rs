@@ -26,6 +26,9 @@ pub trait Audience {
         events: &[Timed],
     ) -> io::Result<()>;
 
+    /// Before each frame, and while none comes: the moment to change how the session reads.
+    fn between(&mut self, _session: &mut Session) {}
+
     /// Something to tell without a frame: trouble with the camera, or the end.
     fn event(&mut self, event: &Timed) -> io::Result<()>;
 }
@@ -40,6 +43,7 @@ pub fn watch(
     let mut finder = Finder::new();
     let mut now = 0.0;
     while !stop.load(Ordering::Relaxed) {
+        audience.between(session);
         match source.next(WAIT) {
             Feed::Frame(frame) => {
                 now = frame.at.as_secs_f64();

@@ -4,6 +4,7 @@
 
 mod browser;
 mod camera;
+mod coaching;
 mod looks;
 mod scene;
 mod speech;
