@@ -148,7 +148,7 @@ fn document(say: String, profile: String, report: &LightReport) -> Document {
 }
 
 /// Today's date by the system's clock, as ISO 8601 (UTC). After Howard Hinnant's `civil_from_days` (public domain).
-fn today() -> String {
+pub fn today() -> String {
     let days = SystemTime::now()
         .duration_since(SystemTime::UNIX_EPOCH)
         .map_or(0, |t| t.as_secs() / 86_400) as i64;

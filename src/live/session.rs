@@ -82,6 +82,11 @@ impl Session {
         self.reader = reader;
     }
 
+    /// Takes the colours of the next cube that is read for sure as those of this session, as if there were no profile.
+    pub fn relearn(&mut self) {
+        self.calibrated = false;
+    }
+
     /// The state and hint as they are known now.
     pub fn known(&self) -> Option<&Known> {
         self.known.as_ref()

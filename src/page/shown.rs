@@ -143,8 +143,6 @@ pub struct Swatch {
     pub colour: Colour,
     /// Display colour, sRGB, 0 to 255.
     pub rgb: [u8; 3],
-    /// How many stickers it was taken from.
-    pub stickers: u32,
 }
 
 /// A camera of this machine.

@@ -4,7 +4,6 @@ use std::io::{BufRead, BufReader, Read};
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
 
-
 use crate::browser::{Browser, with_browser};
 use crate::looks::screens;
 use crate::speech::{STUB, VOICES};

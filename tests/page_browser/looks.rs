@@ -59,21 +59,17 @@ fn paused() -> Shown {
 }
 
 pub fn calibrating() -> Shown {
-    let swatch = |colour, rgb, stickers| Swatch {
-        colour,
-        rgb,
-        stickers,
-    };
+    let swatch = |colour, rgb| Swatch { colour, rgb };
     Shown {
         calibration: Some(Calibration {
             ask: "All six faces are seen.".into(),
             swatches: vec![
-                swatch(Colour::White, [214, 208, 190], 9),
-                swatch(Colour::Yellow, [222, 190, 40], 9),
-                swatch(Colour::Red, [170, 36, 34], 9),
-                swatch(Colour::Orange, [206, 88, 40], 8),
-                swatch(Colour::Green, [30, 120, 66], 9),
-                swatch(Colour::Blue, [28, 62, 140], 9),
+                swatch(Colour::White, [214, 208, 190]),
+                swatch(Colour::Yellow, [222, 190, 40]),
+                swatch(Colour::Red, [170, 36, 34]),
+                swatch(Colour::Orange, [206, 88, 40]),
+                swatch(Colour::Green, [30, 120, 66]),
+                swatch(Colour::Blue, [28, 62, 140]),
             ],
             closest: Some(Closest {
                 a: Colour::Red,

@@ -1,8 +1,10 @@
 //! The loop with the page beside the terminal.
 
+mod calibrating;
 mod found;
 mod screen;
 mod sources;
+mod words;
 
 use std::io;
 use std::path::PathBuf;
@@ -81,7 +83,9 @@ impl Audience for Both {
         session: &Session,
         events: &[Timed],
     ) -> io::Result<()> {
-        self.terminal.frame(frame, look, session, events)?;
+        if !self.screen.calibrating() {
+            self.terminal.frame(frame, look, session, events)?;
+        }
         self.screen.frame(frame, look, session, events)
     }
 

@@ -5,12 +5,14 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::Manner;
+use super::calibrating::{self, Calibrating};
 use super::found::found;
 use super::sources::Wishes;
+use super::words::{capital, first_sentence, in_one_line, spoken};
 use crate::camera::{Frame, TroubleKind};
-use crate::colour::{Model, Profile, Relight};
-use crate::live::{Audience, Event, Kind, RUNGS, Session, Timed, drawing};
-use crate::page::{self, BrowserCamera, Closest, Drawing, Page, Request, Say, Shown};
+use crate::colour::Profile;
+use crate::live::{Audience, Event, Kind, Session, Timed, drawing};
+use crate::page::{self, BrowserCamera, Drawing, Page, Request, Say, Shown};
 use crate::read::Reader;
 use crate::sight::Look;
 
@@ -30,6 +32,7 @@ pub struct Screen {
     /// The folder that holds profiles.
     profiles: PathBuf,
     wishes: Wishes,
+    calibrating: Option<Calibrating>,
 }
 
 impl Screen {
@@ -39,7 +42,6 @@ impl Screen {
             sentence: "Show me a corner of your cube, and hold it still.".into(),
             waiting: "Waiting for the camera.".into(),
             quiet: manner.quiet,
-            profiles: names(&manner.profiles),
             ..Shown::default()
         };
         let mut screen = Screen {
@@ -50,6 +52,7 @@ impl Screen {
             profile: manner.profile,
             profiles: manner.profiles,
             wishes,
+            calibrating: None,
         };
         screen.show_profile();
         screen.page.show(&screen.shown);
@@ -111,7 +114,7 @@ impl Screen {
         if no_camera && self.shown.browser_camera == BrowserCamera::Idle {
             self.shown.browser_camera = BrowserCamera::Offered;
         }
-        self.shown.trouble = Some(text.lines().map(capital).collect::<Vec<_>>().join(" "));
+        self.shown.trouble = Some(in_one_line(text));
     }
 
     /// What is told is spoken, all of one moment as one.
@@ -154,41 +157,110 @@ impl Screen {
         }
     }
 
-    fn use_profile(&mut self, name: &str, session: &mut Session) {
-        let loaded = Profile::path(&self.profiles, name).and_then(|path| Profile::load(&path));
-        match loaded {
-            Ok(profile) => {
-                session.read_by(Reader::new(Some(&profile)));
-                self.profile = Some(profile);
-                self.show_profile();
+    fn obey(&mut self, request: Request, session: &mut Session) {
+        match request {
+            Request::UseProfile(name) => {
+                let loaded =
+                    Profile::path(&self.profiles, &name).and_then(|path| Profile::load(&path));
+                match loaded {
+                    Ok(profile) => self.use_profile(profile, session),
+                    Err(error) => self.shown.trouble = Some(in_one_line(&error.to_string())),
+                }
             }
-            Err(error) => {
-                self.shown.trouble = Some(capital(&error.to_string().replace('\n', ". ")))
+            Request::Relight => session.relearn(),
+            Request::StartCalibration => {
+                let calibrating = Calibrating::new(self.profile.as_ref());
+                self.show_calibration(&calibrating);
+                self.calibrating = Some(calibrating);
             }
+            Request::StopCalibration => {
+                self.end_calibration("Show me a corner of your cube, and hold it still.")
+            }
+            Request::KeepProfile(name) => {
+                let Some(calibrating) = &self.calibrating else {
+                    return;
+                };
+                match calibrating.keep(&name, &self.profiles) {
+                    Ok(profile) => {
+                        self.use_profile(profile, session);
+                        self.end_calibration(&format!(
+                            "The profile “{name}” is kept. Show me your cube."
+                        ));
+                    }
+                    Err(words) => self.shown.trouble = Some(in_one_line(&words)),
+                }
+            }
+            // Cameras are the source's work.
+            Request::UseBrowserCamera
+            | Request::UseCamera(_)
+            | Request::Frame(_)
+            | Request::BrowserCameraGone(_) => {}
         }
-        self.page.show(&self.shown);
     }
 
-    /// The profile in use, and how good its own light is.
+    fn use_profile(&mut self, profile: Profile, session: &mut Session) {
+        session.read_by(Reader::new(Some(&profile)));
+        self.profile = Some(profile);
+        self.shown.trouble = None;
+        self.show_profile();
+    }
+
+    /// The profile in use, how good its own light is, and what else there is to choose.
     fn show_profile(&mut self) {
-        let Some(profile) = &self.profile else { return };
-        let report = Model::from_profile(profile).judge_light(&Relight::none());
-        self.shown.light = Some(page::Light {
-            profile: profile.name.clone(),
-            like_profile: true,
-            distance: None,
-            closest: Some(Closest {
-                a: report.closest.0,
-                b: report.closest.1,
-                distance: report.difference as f32,
-            }),
-            advice: report
-                .remedies
-                .iter()
-                .map(|remedy| remedy.say())
-                .collect::<Vec<_>>()
-                .join(" "),
+        self.shown.profiles = names(&self.profiles);
+        self.shown.light = self.profile.as_ref().map(|profile| {
+            let report = calibrating::report(profile);
+            page::Light {
+                profile: profile.name.clone(),
+                like_profile: true,
+                distance: None,
+                closest: Some(calibrating::closest(&report)),
+                advice: calibrating::advice(&report),
+            }
         });
+    }
+
+    /// Whether faces are gathered for a profile, so that what the session says of them is of no interest.
+    pub fn calibrating(&self) -> bool {
+        self.calibrating.is_some()
+    }
+
+    fn show_calibration(&mut self, calibrating: &Calibrating) {
+        let now = calibrating.shown();
+        let asked = self
+            .shown
+            .calibration
+            .as_ref()
+            .map(|before| before.ask.as_str());
+        if asked != Some(&now.ask) {
+            self.headline(&now.ask);
+            self.say(std::slice::from_ref(&now.ask));
+        }
+        self.shown.calibration = Some(now);
+    }
+
+    fn end_calibration(&mut self, words: &str) {
+        self.calibrating = None;
+        self.shown.calibration = None;
+        self.headline(words);
+        self.say(&[words.to_owned()]);
+    }
+
+    fn show_coaching(&mut self, look: &Look, session: &Session, events: &[Timed], now: f64) {
+        let words: Vec<String> = events
+            .iter()
+            .filter_map(|timed| self.tell(&timed.event))
+            .collect();
+        self.say(&words);
+        if !words.is_empty() {
+            let slipped = events
+                .iter()
+                .any(|timed| matches!(timed.event, Event::Slip { .. }));
+            self.show_known(session, slipped);
+        }
+        self.shown.seen = session.saw().to_vec();
+        self.show_light(session);
+        self.show_waiting(look, session, now);
     }
 
     fn show_waiting(&mut self, look: &Look, session: &Session, now: f64) {
@@ -219,9 +291,8 @@ impl Audience for Screen {
             self.page.show(&self.shown);
         }
         while let Some(request) = self.wishes.next() {
-            if let Request::UseProfile(name) = request {
-                self.use_profile(&name, session);
-            }
+            self.obey(request, session);
+            self.page.show(&self.shown);
         }
     }
 
@@ -237,25 +308,19 @@ impl Audience for Screen {
             self.shown.trouble = None;
         }
         self.shown.browser_camera = self.wishes.browser();
-        let words: Vec<String> = events
-            .iter()
-            .filter_map(|timed| self.tell(&timed.event))
-            .collect();
-        self.say(&words);
-        let slipped = events
-            .iter()
-            .any(|timed| matches!(timed.event, Event::Slip { .. }));
-        if !words.is_empty() {
-            self.show_known(session, slipped);
+        if let Some(mut calibrating) = self.calibrating.take() {
+            if calibrating.see(look) {
+                self.show_calibration(&calibrating);
+            }
+            self.calibrating = Some(calibrating);
+        } else {
+            self.show_coaching(look, session, events, frame.at.as_secs_f64());
         }
-        self.shown.seen = session.saw().to_vec();
         self.shown.found = Some(Arc::new(found(
             look,
             session.view().map(|(_, reading)| reading),
         )));
         self.shown.mirrored_feed = session.view().is_some_and(|(_, reading)| reading.mirrored);
-        self.show_light(session);
-        self.show_waiting(look, session, frame.at.as_secs_f64());
         self.page.show(&self.shown);
         if self.page.tabs() > 0 {
             self.page.image(frame.image.clone());
@@ -271,58 +336,6 @@ impl Audience for Screen {
     }
 }
 
-/// Cuts a text after its first sentence.
-fn first_sentence(text: &str) -> (&str, &str) {
-    let text = text.trim();
-    text.match_indices(['.', '!', '?'])
-        .map(|(at, _)| text.split_at(at + 1))
-        .find(|(_, rest)| rest.is_empty() || rest.starts_with(char::is_whitespace))
-        .map_or((text, ""), |(first, rest)| (first, rest.trim()))
-}
-
-/// A text that begins with a capital and ends with a stop.
-fn capital(text: &str) -> String {
-    let text = text.trim();
-    let mut letters = text.chars();
-    let first = letters
-        .next()
-        .map(|c| c.to_uppercase().to_string())
-        .unwrap_or_default();
-    let stop = if text.is_empty() || text.ends_with(['.', '!', '?']) {
-        ""
-    } else {
-        "."
-    };
-    format!("{first}{}{stop}", letters.as_str())
-}
-
-/// What is spoken of a hint: no notation, and below the rung of the turns no more than two sentences, as the rest can be
-/// read at leisure.
-fn spoken(text: &str, level: u8) -> String {
-    let mut words = String::new();
-    let mut depth = 0;
-    for letter in text.chars() {
-        match letter {
-            '(' => depth += 1,
-            ')' => depth -= 1,
-            _ if depth == 0 => words.push(letter),
-            _ => {}
-        }
-    }
-    let words = words
-        .split_whitespace()
-        .collect::<Vec<_>>()
-        .join(" ")
-        .replace(" .", ".")
-        .replace(" ,", ",");
-    if level >= RUNGS {
-        return words;
-    }
-    let (first, rest) = first_sentence(&words);
-    let (second, _) = first_sentence(rest);
-    format!("{first} {second}").trim().to_owned()
-}
-
 /// Names of the profiles in a folder, in order; none where there is no such folder.
 fn names(folder: &Path) -> Vec<String> {
     let files = folder.read_dir().into_iter().flatten().flatten();
@@ -333,42 +346,4 @@ fn names(folder: &Path) -> Vec<String> {
         .collect();
     names.sort();
     names
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_first_sentence_is_cut_off_and_nothing_is_lost() {
-        for (text, first, rest) in [
-            ("Turn it. Then look.", "Turn it.", "Then look."),
-            ("Well done!", "Well done!", ""),
-            ("no stop", "no stop", ""),
-            ("", "", ""),
-            ("About 1.5 turns. Go.", "About 1.5 turns.", "Go."),
-        ] {
-            assert_eq!(first_sentence(text), (first, rest));
-        }
-    }
-
-    #[test]
-    fn asked_for_in_lower_case_is_shown_as_a_sentence() {
-        assert_eq!(capital("show me the red face"), "Show me the red face.");
-        assert_eq!(capital("Is it?"), "Is it?");
-        assert_eq!(capital(""), "");
-    }
-
-    #[test]
-    fn notation_and_long_reasons_are_not_spoken() {
-        let turns =
-            "Top half way round (U2). Left side up, top to the right (L' U'). That is all. Done.";
-        let all = "Top half way round. Left side up, top to the right. That is all. Done.";
-        assert_eq!(spoken(turns, 4), all);
-        assert_eq!(
-            spoken(turns, 3),
-            "Top half way round. Left side up, top to the right."
-        );
-        assert_eq!(spoken("One.", 1), "One.");
-    }
 }

@@ -147,7 +147,7 @@ function showSwatches(swatches, closest) {
       patch.style.backgroundColor = `rgb(${swatch.rgb.join(' ')})`;
       patch.style.color = inkOn(swatch.rgb);
     }
-    item.append(patch, element('span', 'name', swatch ? `${colour}, ${swatch.stickers}` : `${colour}?`));
+    item.append(patch, element('span', 'name', swatch ? colour : `${colour}?`));
     return item;
   }));
 }
