@@ -13,11 +13,15 @@ use crate::scene;
 
 const PATIENCE: Duration = Duration::from_secs(30);
 
-/// Writes frames as Y4M, 4:2:0, BT.601 limited range, which is what the fake camera takes for granted.
-fn write_y4m(file: &Path, frames: &[RgbImage]) {
+/// Writes frames as Y4M of so many frames a second, 4:2:0, BT.601 limited range, which is what the fake camera takes for granted.
+pub fn write_y4m(file: &Path, fps: u32, frames: &[RgbImage]) {
     let (width, height) = frames[0].dimensions();
     let mut out = BufWriter::new(File::create(file).unwrap());
-    writeln!(out, "YUV4MPEG2 W{width} H{height} F15:1 Ip A1:1 C420jpeg").unwrap();
+    writeln!(
+        out,
+        "YUV4MPEG2 W{width} H{height} F{fps}:1 Ip A1:1 C420jpeg"
+    )
+    .unwrap();
     for frame in frames {
         let yuv = |x: u32, y: u32| {
             let [r, g, b] = frame.get_pixel(x, y).0.map(f32::from);
@@ -68,7 +72,7 @@ async fn next(requests: &Requests) -> Request {
 fn frames_of_the_browsers_camera_arrive_one_at_a_time() {
     let folder = tempfile::tempdir().unwrap();
     let film = folder.path().join("film.y4m");
-    write_y4m(&film, &[scene::picture(0.0), scene::picture(3.0)]);
+    write_y4m(&film, 15, &[scene::picture(0.0), scene::picture(3.0)]);
     let arguments = [
         "--use-fake-device-for-media-stream".into(),
         "--use-fake-ui-for-media-stream".into(),

@@ -3,8 +3,13 @@
 use std::io::{BufRead, BufReader, Read};
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
+use std::time::Duration;
+
+use pairsight::camera::{Feed, Pace, open_frames};
+use thirtyfour::Key;
 
 use crate::browser::{Browser, with_browser};
+use crate::camera::write_y4m;
 use crate::looks::screens;
 use crate::speech::{STUB, VOICES};
 
@@ -59,38 +64,114 @@ async fn watch(browser: &Browser, coach: &Coach) {
     browser.press("x").await;
 }
 
+/// Waits for a sentence that was shown or said.
+async fn expect_words(browser: &Browser, start: &str) {
+    let heard = format!("sentences.concat(told).some((s) => s.startsWith('{start}'))");
+    browser.expect(&heard, true).await;
+}
+
 /// A cube with one pair left is shown, the pair is solved out of the picture, and the cube is shown again.
 #[test]
 fn a_film_of_a_pair_is_coached_on_the_page() {
     with_browser(&[], async |browser| {
-        let film = Path::new("test_images/films/followed.mjpeg");
-        let coach = coach(&["--frames", film.to_str().unwrap(), "--fps", "10"]);
+        let coach = coach(&[
+            "--frames",
+            "test_images/films/followed.mjpeg",
+            "--fps",
+            "10",
+        ]);
         watch(&browser, &coach).await;
-        browser
-            .expect("document.querySelectorAll('#seen .seen').length > 0", true)
-            .await;
+        let seen = "document.querySelectorAll('#seen .seen').length > 0";
+        browser.expect(seen, true).await;
         browser.expect_visible("drawing", true).await;
-        browser
-            .expect(
-                "document.getElementById('rung-words').textContent",
-                "Help 1 of 4",
-            )
-            .await;
+        browser.expect_text("rung-words", "Help 1 of 4").await;
+        let hold = "Hold it with white down and green in front.";
+        browser.expect_text("hold", hold).await;
         browser
             .screenshot(&screens().join("coaching-hint.png"))
             .await;
-        browser
-            .expect(
-                "sentences.concat(told).some((s) => s.startsWith('Well done'))",
-                true,
-            )
-            .await;
+        expect_words(&browser, "Well done").await;
         browser
             .screenshot(&screens().join("coaching-done.png"))
             .await;
-        browser
-            .expect("document.getElementById('link').checkVisibility()", true)
-            .await;
+        browser.expect_visible("link", true).await;
+        // Words came in this order and no others between them.
+        let told = browser.value("told.filter((w) => w !== 'cancel')").await;
+        let told: Vec<&str> = told
+            .as_array()
+            .unwrap()
+            .iter()
+            .filter_map(|w| w.as_str())
+            .collect();
+        let at = |start: &str| told.iter().position(|w| w.starts_with(start)).unwrap();
+        assert!(at("I know your cube now.") < at(hold), "{told:?}");
+        assert!(
+            at(hold) < at("Look for the white-orange-green corner"),
+            "{told:?}"
+        );
+        assert!(
+            at("Look for the white-orange-green corner") < at("Well done"),
+            "{told:?}"
+        );
         assert_eq!(browser.complaints().await, [""; 0]);
+    });
+}
+
+/// The third turn goes the wrong way: the page says so and shows the turns back.
+#[test]
+fn a_slip_is_named_with_the_way_back() {
+    with_browser(&[], async |browser| {
+        let coach = coach(&["--frames", "test_images/films/slip.mjpeg", "--fps", "10"]);
+        watch(&browser, &coach).await;
+        browser
+            .expect("document.querySelectorAll('#moves li').length > 0", true)
+            .await;
+        browser
+            .screenshot(&screens().join("coaching-slip.png"))
+            .await;
+        browser.expect_visible("turns", true).await;
+        expect_words(&browser, "Well done").await;
+    });
+}
+
+/// No camera of the machine is used: the film runs in the browser's camera, and its frames are coached.
+#[test]
+fn the_browsers_camera_is_coached_through_the_page() {
+    let folder = tempfile::tempdir().unwrap();
+    let film = folder.path().join("film.y4m");
+    let mut source = open_frames(
+        Path::new("test_images/films/followed.mjpeg"),
+        10.0,
+        Pace::AsFast,
+    )
+    .unwrap();
+    let mut frames = Vec::new();
+    while let Feed::Frame(frame) = source.next(Duration::from_secs(1)) {
+        frames.push(frame.image);
+    }
+    assert!(frames.len() > 100, "{}", frames.len());
+    write_y4m(&film, 10, &frames);
+    let arguments = [
+        "--use-fake-device-for-media-stream".into(),
+        "--use-fake-ui-for-media-stream".into(),
+        format!("--use-file-for-fake-video-capture={}", film.display()),
+    ];
+    with_browser(&arguments, async |browser| {
+        let coach = coach(&[]);
+        watch(&browser, &coach).await;
+        browser.press("k").await;
+        browser.expect_visible("camera-panel", true).await;
+        let through = "[...document.querySelectorAll('#cameras li')].findLast((row) => row.textContent.includes('through the browser'))";
+        browser.expect(&format!("Boolean({through})"), true).await;
+        browser
+            .value(&format!("({through}.querySelector('button').click(), 1)"))
+            .await;
+        browser.expect_visible("no-picture", false).await;
+        browser.press(Key::Escape).await;
+        expect_words(&browser, "Look for the white-orange-green corner").await;
+        browser
+            .screenshot(&screens().join("coaching-browser-camera.png"))
+            .await;
+        expect_words(&browser, "Well done").await;
     });
 }

@@ -134,7 +134,7 @@ impl Screen {
         self.shown.drawing = Some(Drawing {
             svg: drawing(known).into(),
             description: format!(
-                "The cube held with {} down and {} in front",
+                "Hold it with {} down and {} in front.",
                 hold.down().name(),
                 hold.front().name()
             )
