@@ -11,7 +11,7 @@ use super::sources::Wishes;
 use super::words::{capital, first_sentence, in_one_line, spoken};
 use crate::camera::{Frame, TroubleKind};
 use crate::colour::Profile;
-use crate::live::{Audience, Event, Kind, Session, Timed, drawing};
+use crate::live::{Audience, Event, Kind, RUNGS, Session, Timed, drawing};
 use crate::page::{self, BrowserCamera, Drawing, Page, Request, Say, Shown};
 use crate::read::Reader;
 use crate::sight::Look;
@@ -80,7 +80,7 @@ impl Screen {
             }
             Event::Slip { text, .. } | Event::Ask { text, .. } => {
                 self.headline(text);
-                Some(capital(text))
+                Some(spoken(&capital(text), RUNGS))
             }
             Event::Trouble { kind, text } => {
                 self.trouble(*kind, text);
