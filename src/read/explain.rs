@@ -1,10 +1,10 @@
 //! Explaining the looks: centres, light and state found together, by turns, and rivals weighed at their own best light.
 
-use super::evidence::{LookEvidence, STICKER_CAP, alternatives, shared_weight};
+use super::evidence::{LookEvidence, Placing, STICKER_CAP, alternatives, shared_weight};
 use super::places::Arrangement;
 use super::relight::{Labels, Lights, best_rolls, centre_labels, state_labels};
 use super::search::{Flaw, Found, Hypothesis, search};
-use super::suppose::{Supposition, suppositions};
+use super::suppose::{Supposition, placings_of, suppositions};
 use crate::colour::Model;
 use crate::sight::Look;
 
@@ -50,7 +50,7 @@ pub fn explain(model: &Model, adapts: bool, looks: &[Look]) -> Explained {
     let mut all: Vec<Explanation> = Vec::new();
     let mut unexplored = f64::NEG_INFINITY;
     for supposition in likely_centres(model, looks) {
-        let Some(found) = settle(model, adapts, looks, &supposition) else {
+        let Some((supposition, found)) = settle_all(model, adapts, looks, supposition) else {
             continue;
         };
         let mut best = f64::NEG_INFINITY;
@@ -162,6 +162,70 @@ impl std::ops::Deref for Settled {
     fn deref(&self) -> &Found {
         &self.found
     }
+}
+
+/// Nats by which another placing of a look must suit the state better to be tried.
+const BETTER_PLACED: f32 = 4.0;
+
+/// Times that looks are placed anew at most.
+const MOST_PLACINGS: usize = 3;
+
+/// Settles light and state, and places each look anew where the state shows that its centres were misjudged.
+fn settle_all(
+    model: &Model,
+    adapts: bool,
+    looks: &[Look],
+    mut supposition: Supposition,
+) -> Option<(Supposition, Settled)> {
+    let mut settled = settle(model, adapts, looks, &supposition)?;
+    for _ in 0..MOST_PLACINGS {
+        let state = likeliest(&settled)?.state;
+        let Some(placed) = placed_anew(model, looks, &supposition, &state, &settled.evidence)
+        else {
+            break;
+        };
+        supposition = placed;
+        settled = settle(model, adapts, looks, &supposition)?;
+    }
+    Some((supposition, settled))
+}
+
+/// The supposition with the looks placed where they suit a state best, when that differs.
+fn placed_anew(
+    model: &Model,
+    looks: &[Look],
+    supposition: &Supposition,
+    state: &Arrangement,
+    evidence: &[LookEvidence],
+) -> Option<Supposition> {
+    // The lights of faces that were misplaced are wrong; those of the room are not.
+    let rolls = best_rolls(state, supposition, evidence);
+    let lights = Lights::fit(model, looks, &state_labels(state, supposition, &rolls));
+    let evidence = lights.of_room_alone().evidence(model, looks);
+    let mut changed = false;
+    let mut anew = supposition.clone();
+    for (i, look) in evidence.iter().enumerate() {
+        let alone = std::slice::from_ref(look);
+        let score = |placing: &Vec<Placing>| -> f32 {
+            let one = Supposition {
+                placed: vec![placing.clone()],
+                ..*supposition
+            };
+            let labels = state_labels(state, &one, &best_rolls(state, &one, alone));
+            total(alone, &labels, &one) as f32
+        };
+        let now = score(&supposition.placed[i]);
+        let best = placings_of(look, supposition.mirrored)
+            .map(|placing| (score(&placing), placing))
+            .max_by(|a, b| a.0.total_cmp(&b.0));
+        if let Some((score, placing)) = best
+            && score > now + BETTER_PLACED
+        {
+            anew.placed[i] = placing;
+            changed = true;
+        }
+    }
+    changed.then_some(anew)
 }
 
 /// Fits light and state by turns until the state stays.

@@ -3,7 +3,7 @@
 use super::ask::{ask, show_face};
 use super::evidence::Weights;
 use super::explain::{Explained, Explanation, explain};
-use super::misfit::{Misfit, at_odds, faults_as_seen, misfits};
+use super::misfit::{Misfit, at_odds, faults_as_seen, misfits, strangers};
 use super::reading::{Ask, FaceReading, Light, LookReading, Outcome, Reading};
 use super::turned::turned_between;
 use crate::colour::{Model, Profile};
@@ -61,10 +61,20 @@ impl Reader {
 
     /// What the looks so far show.
     pub fn read(&self) -> Reading {
-        let explained = explain(&self.model, !self.calibrated, &self.looks);
-        let shown = self.looks.iter().any(|look| !look.faces.is_empty());
+        let mut looks = self.looks.clone();
+        let mut explained = explain(&self.model, !self.calibrated, &looks);
+        let strangers = explained
+            .explanations
+            .first()
+            .map(strangers)
+            .unwrap_or_default();
+        if !strangers.is_empty() {
+            looks = without(looks, &strangers);
+            explained = explain(&self.model, !self.calibrated, &looks);
+        }
+        let shown = looks.iter().any(|look| !look.faces.is_empty());
         match explained.explanations.first() {
-            Some(best) if shown => self.tell(&explained, best),
+            Some(best) if shown => self.tell(&looks, &explained, best),
             _ => self.nothing_seen(),
         }
     }
@@ -99,12 +109,12 @@ impl Reader {
         }
     }
 
-    fn tell(&self, explained: &Explained, best: &Explanation) -> Reading {
+    fn tell(&self, looks: &[Look], explained: &Explained, best: &Explanation) -> Reading {
         let missing = missing(best);
         let margin = margin(explained);
         let misfits = misfits(best);
         let decision = if at_odds(best) {
-            self.decide_doubtful(explained, &missing)
+            self.decide_doubtful(looks, explained, &missing)
         } else if !misfits.is_empty() {
             decide_misfits(best, &misfits)
         } else if !best.flaw.none() && margin <= -SURE {
@@ -138,7 +148,7 @@ impl Reader {
             net: cube.as_ref().map(Net::of),
             cubies: cube.as_ref().map(ToString::to_string),
             margin,
-            looks: self.look_readings(explained, best, decision.outcome),
+            looks: look_readings(looks, explained, best, decision.outcome),
             ask: decision.ask,
             missing,
             faults: decision.faults,
@@ -151,8 +161,13 @@ impl Reader {
     }
 
     /// No one state fits: the cube was turned, or something is wrong with what was seen.
-    fn decide_doubtful(&self, explained: &Explained, missing: &[Colour]) -> Decision {
-        let fault = turned_between(&self.model, !self.calibrated, &self.looks);
+    fn decide_doubtful(
+        &self,
+        looks: &[Look],
+        explained: &Explained,
+        missing: &[Colour],
+    ) -> Decision {
+        let fault = turned_between(&self.model, !self.calibrated, looks);
         let sure = fault.is_some();
         Decision {
             outcome: if sure { Outcome::Impossible } else { Outcome::Unsure },
@@ -166,21 +181,38 @@ impl Reader {
             faults: fault.into_iter().collect(),
         }
     }
+}
 
-    fn look_readings(
-        &self,
-        explained: &Explained,
-        best: &Explanation,
-        outcome: Outcome,
-    ) -> Vec<LookReading> {
-        let read = outcome == Outcome::Read;
-        let one = |(i, look): (usize, &Look)| {
-            let face = |j: usize| face_reading(explained, best, look, (i, j), read);
-            let faces = (0..look.faces.len()).map(face).collect();
-            look_reading(look, best.supposition.mirrored, faces)
-        };
-        self.looks.iter().enumerate().map(one).collect()
+fn look_readings(
+    looks: &[Look],
+    explained: &Explained,
+    best: &Explanation,
+    outcome: Outcome,
+) -> Vec<LookReading> {
+    let read = outcome == Outcome::Read;
+    let one = |(i, look): (usize, &Look)| {
+        let face = |j: usize| face_reading(explained, best, look, (i, j), read);
+        let faces = (0..look.faces.len()).map(face).collect();
+        look_reading(look, best.supposition.mirrored, faces)
+    };
+    looks.iter().enumerate().map(one).collect()
+}
+
+/// The looks less some of their faces, named by indices of look and face.
+fn without(mut looks: Vec<Look>, faces: &[(usize, usize)]) -> Vec<Look> {
+    for &(i, j) in faces {
+        let look = &mut looks[i];
+        look.faces.remove(j);
+        look.joints.retain(|joint| joint.a.0 != j && joint.b.0 != j);
+        for end in look
+            .joints
+            .iter_mut()
+            .flat_map(|joint| [&mut joint.a.0, &mut joint.b.0])
+        {
+            *end -= usize::from(*end > j);
+        }
     }
+    looks
 }
 
 /// Log-odds of the best legal state over all else.

@@ -137,6 +137,19 @@ impl Lights {
         }
     }
 
+    /// The same room, with nothing known of the single faces.
+    pub fn of_room_alone(&self) -> Lights {
+        let face = self.room.for_another_face();
+        Lights {
+            faces: self
+                .faces
+                .iter()
+                .map(|look| vec![face; look.len()])
+                .collect(),
+            ..self.clone()
+        }
+    }
+
     /// The room's light.
     pub fn room(&self) -> &Relight {
         &self.room

@@ -103,6 +103,11 @@ struct Way {
     placing: Vec<Placing>,
 }
 
+/// All that one look's faces may be, by its joints alone.
+pub fn placings_of(look: &LookEvidence, mirrored: bool) -> impl Iterator<Item = Vec<Placing>> {
+    ways(look, mirrored).into_iter().map(|way| way.placing)
+}
+
 /// What a look's faces may be.
 fn ways(look: &LookEvidence, mirrored: bool) -> Vec<Way> {
     let centres: Vec<Weights> = look.faces.iter().map(|table| levelled(&table[4])).collect();
