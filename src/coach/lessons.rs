@@ -5,10 +5,10 @@ use crate::cube::{Amount, Colour, Cube, Face, Held, Turn, inverse};
 use crate::solve::{Slot, SlotSet};
 
 use super::chains;
+use super::describe;
 use super::pairs;
 use super::route::Route;
 use super::spot::{Relation, Spot};
-use super::tell;
 use super::words;
 
 /// One situation with its routes.
@@ -49,8 +49,8 @@ pub fn lessons(cross: Colour, slot: Slot) -> Vec<Lesson> {
                 relation: spot.relation(),
                 see: format!(
                     "{}. {}",
-                    words::sentence(&tell::places_named(&spot, pair)),
-                    tell::relation(&spot, pair)
+                    words::sentence(&describe::places_named(&spot, pair)),
+                    describe::relation(&spot, pair)
                 ),
                 routes: pairs::routes(&held, slot, others),
             })

@@ -5,12 +5,14 @@
 mod advice;
 mod chains;
 mod cross;
+mod describe;
 mod edges;
 pub mod follow;
 mod last_layer;
 mod lessons;
 mod lifts;
 mod pairs;
+mod plan;
 mod route;
 mod short;
 mod solution;

@@ -6,11 +6,13 @@ use crate::cube::{Colour, Face, Held, Hold};
 use crate::solve::{self, Slot, SlotSet};
 
 use super::chains;
+use super::describe::{self, Pair};
 use super::lifts::{Act, Ways};
+use super::plan::{self, Idea};
 use super::route::{Route, Style};
 use super::short;
 use super::spot::{Relation, Spot};
-use super::tell::{self, Idea, Pair};
+use super::tell;
 use super::words;
 
 /// How a pair lies, in the hold of the advice.
@@ -110,7 +112,7 @@ fn reason(held: &Held, slot: Slot, acts: &[Act], open: usize) -> String {
         Relation::Joined => {
             format!("its corner and edge are joined already, so it takes only {turns}")
         }
-        Relation::Apart if tell::one_insert_away(&spot) => {
+        Relation::Apart if describe::one_insert_away(&spot) => {
             format!("one insert can take it in as it lies, in {turns}")
         }
         Relation::Apart | Relation::Misjoined => {
@@ -211,12 +213,12 @@ fn through_empty_slot(
 
 /// A chain as a plain route.
 fn reasoned(acts: &[Act], start: Spot, pair: Pair, mut uses: Vec<String>) -> Route {
-    let ideas = tell::ideas(acts, start);
+    let ideas = plan::ideas(acts, start);
     if ideas.iter().any(|(idea, ..)| *idea == Idea::Insert) {
         uses.push("three-turn insert".into());
     }
-    let idea = words::sentence(&format!("{}.", tell::plan(&ideas)));
-    let look_for = format!("Look for this: {}.", tell::places(&start, pair));
+    let idea = words::sentence(&format!("{}.", plan::plan(&ideas)));
+    let look_for = format!("Look for this: {}.", describe::places(&start, pair));
     Route::new(
         Style::Plain,
         tell::steps(acts, start, pair),
@@ -243,15 +245,15 @@ pub fn hints(held: &Held, choice: &Choice) -> [String; 4] {
     );
     let see = format!(
         "{}. {}",
-        words::sentence(&tell::places_named(&spot, who)),
-        tell::relation(&spot, who)
+        words::sentence(&describe::places_named(&spot, who)),
+        describe::relation(&spot, who)
     );
     let acts = chains::plain(spot).map_or_else(Vec::new, |(acts, _)| acts);
-    let ideas = tell::ideas(&acts, spot);
+    let ideas = plan::ideas(&acts, spot);
     let idea = format!(
         "{}. {}",
-        words::sentence(&tell::plan(&ideas)),
-        tell::why_plan(&ideas, who)
+        words::sentence(&plan::plan(&ideas)),
+        plan::why_plan(&ideas, who)
     );
     let turns: Vec<String> = acts
         .iter()

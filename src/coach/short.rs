@@ -3,10 +3,11 @@
 use crate::cube::{Amount, Face, Held, Move, Moves, Turn, htm};
 use crate::solve::{self, Limits, Slot, SlotSet};
 
+use super::describe::{self, Pair};
 use super::lifts::{Act, Lift};
 use super::route::{Route, Step, Style};
 use super::spot::{Relation, Spot};
-use super::tell::{self, Pair};
+use super::tell;
 use super::words;
 
 /// How many of the shortest routes are compared for the one that is easiest in hand.
@@ -140,14 +141,15 @@ fn tell_block(block: &[Move], before: &Spot, pair: Pair) -> Step {
     let mut told = Vec::new();
     for m in block {
         let next = at.after(&[*m]);
-        let what = tell::carried(&at, &next).unwrap_or_else(|| "leaves both where they are".into());
+        let what =
+            describe::carried(&at, &next).unwrap_or_else(|| "leaves both where they are".into());
         told.push(format!("{} {what}", words::turn(*m)));
         at = next;
     }
     let end = if at.is_solved() {
         "At the end both are home and the cross is whole again.".to_string()
     } else {
-        let standing = tell::standing(&at, pair);
+        let standing = describe::standing(&at, pair);
         format!("At the end the cross is whole again. {standing}")
     };
     Step {

@@ -1,44 +1,14 @@
 //! A chain of lifts told as steps: what to do, and why, in the five ideas of the plain route. Free a trapped piece; part
 //! pieces that touch wrongly; bring corner and edge into a relation that a three-turn insert finishes; insert; check.
 
-use crate::cube::{Amount, Axis, Colour, Edge, Face, Moves, Turn};
+use crate::cube::{Axis, Colour, Edge, Face, Moves};
 
-use super::lifts::{Act, Lift, own_lifts};
+use super::describe::{Pair, carried, held_in, one_insert_away, standing};
+use super::lifts::{Act, Lift};
+use super::plan::Idea;
 use super::route::Step;
 use super::spot::{Relation, Spot};
 use super::words;
-
-/// The colours of the pair that is told of.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Pair {
-    pub cross: Colour,
-    pub sides: [Colour; 2],
-}
-
-/// What a lift is good for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Idea {
-    Free,
-    Part,
-    Bring,
-    Insert,
-}
-
-impl Idea {
-    /// What a lift does for the pair as it lies.
-    pub fn of(before: &Spot, lift: Lift) -> Idea {
-        let slot = Some(lift.slot());
-        if before.after(&lift.moves()).is_solved() {
-            Idea::Insert
-        } else if before.corner_slot() == slot || before.edge_slot() == slot {
-            Idea::Free
-        } else if before.relation() == Relation::Misjoined {
-            Idea::Part
-        } else {
-            Idea::Bring
-        }
-    }
-}
 
 /// The steps of a chain from where the pair lies.
 pub fn steps(acts: &[Act], start: Spot, pair: Pair) -> Vec<Step> {
@@ -85,18 +55,6 @@ fn next_lift(acts: &[Act]) -> Option<Lift> {
         Act::Lift(lift) => Some(*lift),
         _ => None,
     })
-}
-
-/// What of the pair a slot holds: "corner", "edge", "corner and edge".
-fn held_in(spot: &Spot, slot: Edge) -> Option<&'static str> {
-    let corner = spot.corner_slot() == Some(slot);
-    let edge = spot.edge_slot() == Some(slot);
-    match (corner, edge) {
-        (true, true) => Some("corner and edge"),
-        (true, false) => Some("corner"),
-        (false, true) => Some("edge"),
-        (false, false) => None,
-    }
 }
 
 fn why_rotate(after: &Spot, next: Option<Lift>, pair: Pair) -> String {
@@ -269,47 +227,6 @@ fn why_not_yet(before: &Spot, pair: Pair) -> String {
     }
 }
 
-/// Where corner and edge are: "the corner is .., white looking up, and the edge is ..".
-pub fn places(spot: &Spot, pair: Pair) -> String {
-    format!(
-        "the corner is {}, {} {}, and the edge is {}",
-        words::corner_place(spot.corner_at()),
-        pair.cross.name(),
-        words::looking(spot.looks()),
-        words::edge_place(spot.edge_at())
-    )
-}
-
-/// How things stand after a step that is not the last.
-pub fn standing(after: &Spot, pair: Pair) -> String {
-    let near = one_insert_away(after);
-    let cross = pair.cross.name();
-    match after.relation() {
-        Relation::Joined => "Now they are joined: they touch, and their colours agree.".into(),
-        Relation::Apart if near => format!(
-            "Now both are on top and apart, {cross} on the corner {}, and one insert can take them in.",
-            words::looking(after.looks())
-        ),
-        Relation::Apart => "Now both are on top, apart.".into(),
-        Relation::Misjoined => {
-            "Now both are on top; they touch with colours that do not agree, which comes next."
-                .into()
-        }
-        Relation::CornerInSlot => "Now the edge is on top and the corner still in a slot.".into(),
-        Relation::EdgeInSlot => "Now the corner is on top and the edge still in a slot.".into(),
-        Relation::BothInSlots => "Now both are in slots.".into(),
-    }
-}
-
-/// Whether one insert solves the pair once the top is turned.
-pub fn one_insert_away(spot: &Spot) -> bool {
-    let top = |k| Amount::of_quarters(k).map(|amount| Turn::new(Face::U, amount));
-    let turned = |k| top(k).map_or(*spot, |turn| spot.turned(turn));
-    let tops = [0, 1, 2, 3].map(turned);
-    let solves = |lift: Lift| tops.iter().any(|s| s.after(&lift.moves()).is_solved());
-    own_lifts(spot).any(solves)
-}
-
 /// What each of a lift's three turns does to the two pieces.
 fn mechanism(before: &Spot, lift: Lift) -> String {
     let [out, top, back] = lift.moves();
@@ -321,200 +238,4 @@ fn mechanism(before: &Spot, lift: Lift) -> String {
     let second = carried(&up, &over).unwrap_or_else(|| "puts another piece in its place".into());
     let third = carried(&over, &down).unwrap_or_else(|| "goes back without them".into());
     format!("The {side} {first}, the top {second}, and the {side} {third}.")
-}
-
-/// What one turn did to corner and edge, as a verb with objects; none when it moved neither.
-pub fn carried(before: &Spot, after: &Spot) -> Option<String> {
-    let corner = (before.corner != after.corner).then(|| {
-        let [_, a, b] = after.corner_at().faces();
-        moved(
-            before.corner_on_top(),
-            after.corner_on_top(),
-            words::column([a, b]),
-        )
-    });
-    let edge = (before.edge != after.edge).then(|| {
-        let [a, b] = after.edge_at().faces();
-        let place = if a == Face::U { plain_side(b) } else { "" };
-        moved(before.edge_on_top(), after.edge_on_top(), place)
-    });
-    match (corner, edge) {
-        (Some(to), Some(at)) if to == at => Some(format!("{} corner and edge{}", to.0, to.1)),
-        (Some((verb, to)), Some((same, at))) if verb == same => {
-            Some(format!("{verb} the corner{to} and the edge{at}"))
-        }
-        (Some((verb, to)), Some((other, at))) => {
-            Some(format!("{verb} the corner{to} and {other} the edge{at}"))
-        }
-        (Some((verb, to)), None) => Some(format!("{verb} the corner{to}")),
-        (None, Some((verb, to))) => Some(format!("{verb} the edge{to}")),
-        (None, None) => None,
-    }
-}
-
-fn moved(was_on_top: bool, is_on_top: bool, place: &str) -> (&'static str, String) {
-    match (was_on_top, is_on_top) {
-        (false, true) => ("brings", " up".into()),
-        (true, false) => ("takes", " down".into()),
-        _ if place.is_empty() => ("moves", " below".into()),
-        _ => ("carries", format!(" to the {place}")),
-    }
-}
-
-fn plain_side(face: Face) -> &'static str {
-    match face {
-        Face::F => "front",
-        Face::B => "back",
-        Face::R => "right",
-        _ => "left",
-    }
-}
-
-/// The lifts of a chain, each with its idea and with how the pair lies before it.
-pub fn ideas(acts: &[Act], start: Spot) -> Vec<(Idea, Spot, Lift)> {
-    let mut at = start;
-    let mut ideas = Vec::new();
-    for act in acts {
-        if let Act::Lift(lift) = act {
-            ideas.push((Idea::of(&at, *lift), at, *lift));
-        }
-        at = at.after(&act.moves());
-    }
-    ideas
-}
-
-/// The plan of a chain in one sentence without its end: "first free the edge from its slot, then insert ..".
-pub fn plan(ideas: &[(Idea, Spot, Lift)]) -> String {
-    let parts: Vec<String> = ideas
-        .iter()
-        .map(|(idea, before, lift)| plan_part(*idea, before, *lift))
-        .collect();
-    match &parts[..] {
-        [] => "nothing is left to do".into(),
-        [one] => one.clone(),
-        [first, rest @ ..] => format!("first {first}, then {}", rest.join(", then ")),
-    }
-}
-
-fn plan_part(idea: Idea, before: &Spot, lift: Lift) -> String {
-    let after = before.after(&lift.moves());
-    let joins = after.relation() == Relation::Joined;
-    match idea {
-        Idea::Free => {
-            let pieces = held_in(before, lift.slot()).unwrap_or("pieces");
-            let whose = if lift.slot() == before.slot() {
-                "its own slot"
-            } else {
-                "the slot it is trapped in"
-            };
-            let whose = if pieces == "corner and edge" {
-                whose
-                    .replace("its own", "their own")
-                    .replace("it is", "they are")
-            } else {
-                whose.into()
-            };
-            let so = if joins {
-                " so that it comes out joined to its partner"
-            } else {
-                ""
-            };
-            let so = if pieces == "corner and edge" && joins {
-                " so that they come out joined"
-            } else {
-                so
-            };
-            format!("free the {pieces} from {whose}{so}")
-        }
-        Idea::Part if joins => "part the two so that they join again the right way".into(),
-        Idea::Part => "part the two, which touch the wrong way".into(),
-        Idea::Bring if joins => "bring the two together so that they join".into(),
-        Idea::Bring => "turn the corner round so that an insert fits".into(),
-        Idea::Insert if before.relation() == Relation::Joined => {
-            "insert the joined pair with three turns".into()
-        }
-        Idea::Insert => "insert with three turns that join the two on the way".into(),
-    }
-}
-
-/// What makes the plan work.
-pub fn why_plan(ideas: &[(Idea, Spot, Lift)], pair: Pair) -> String {
-    let [a, b] = pair.sides.map(Colour::name);
-    match ideas.last() {
-        Some((_, before, _)) if before.relation() == Relation::Joined => format!(
-            "A joined pair goes in as one: open the slot between {a} and {b}, slide the pair over it, close it."
-        ),
-        Some(_) => format!(
-            "With the corner over its slot, {} looking sideways, and the edge on the far side, opening the slot between {a} and {b} carries \
-             the corner to its edge.",
-            pair.cross.name()
-        ),
-        None => String::new(),
-    }
-}
-
-/// Where corner and edge are, by their full names and with what can be seen on them.
-pub fn places_named(spot: &Spot, pair: Pair) -> String {
-    let [a, b] = pair.sides.map(Colour::name);
-    let [first, second] = spot.edge;
-    let shown = if first == Face::U {
-        format!(", {a} on top")
-    } else if second == Face::U {
-        format!(", {b} on top")
-    } else {
-        format!(
-            ", {a} {} and {b} {}",
-            words::looking(first),
-            words::looking(second)
-        )
-    };
-    format!(
-        "the {} is {}, {} {}. The {} is {}{shown}",
-        words::corner(pair.cross, pair.sides),
-        words::corner_place(spot.corner_at()),
-        pair.cross.name(),
-        words::looking(spot.looks()),
-        words::edge(pair.sides),
-        words::edge_place(spot.edge_at()),
-    )
-}
-
-/// What the relation means.
-pub fn relation(spot: &Spot, pair: Pair) -> String {
-    let own = |slot: Option<Edge>| slot == Some(spot.slot());
-    let cross = pair.cross.name();
-    match spot.relation() {
-        Relation::Joined => {
-            "They are joined: they touch, and their colours agree where they touch.".into()
-        }
-        Relation::Misjoined => {
-            "They touch, but their colours do not agree where they touch.".into()
-        }
-        Relation::Apart if one_insert_away(spot) => {
-            "They are apart, but so that one insert can take both in.".into()
-        }
-        Relation::Apart if spot.looks() == Face::U => {
-            format!(
-                "They are apart, and {cross} on the corner looks up, so no single insert can take them in."
-            )
-        }
-        Relation::Apart => "They are apart, and no single insert can take them in yet.".into(),
-        Relation::CornerInSlot if own(spot.corner_slot()) => {
-            "The corner is in its own slot, but without its edge.".into()
-        }
-        Relation::CornerInSlot => "The corner is trapped in a slot that is not its own.".into(),
-        Relation::EdgeInSlot if own(spot.edge_slot()) => {
-            "The edge is in its own slot, but without its corner.".into()
-        }
-        Relation::EdgeInSlot => "The edge is trapped in a slot that is not its own.".into(),
-        Relation::BothInSlots
-            if spot.corner_slot() == spot.edge_slot() && own(spot.edge_slot()) =>
-        {
-            "Both are in their own slot, but not the right way round.".into()
-        }
-        Relation::BothInSlots if spot.corner_slot() == spot.edge_slot() => {
-            "Both are trapped in one slot, which is not theirs.".into()
-        }
-        Relation::BothInSlots => "Each is in a slot, and not together.".into(),
-    }
 }
