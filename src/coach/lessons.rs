@@ -6,6 +6,7 @@ use crate::solve::{Slot, SlotSet};
 
 use super::chains;
 use super::describe;
+use super::drill::situation_name;
 use super::pairs;
 use super::route::Route;
 use super::spot::{Relation, Spot};
@@ -18,6 +19,8 @@ pub struct Lesson {
     pub held: Held,
     pub slot: Slot,
     pub relation: Relation,
+    /// What the situation is called, for any slot and colours.
+    pub name: String,
     /// Where corner and edge are and how they lie to each other, in words.
     pub see: String,
     /// The plain route first, then the short one, then others.
@@ -46,6 +49,7 @@ pub fn lessons(cross: Colour, slot: Slot) -> Vec<Lesson> {
             Some(Lesson {
                 held,
                 slot,
+                name: situation_name(&held, slot),
                 relation: spot.relation(),
                 see: format!(
                     "{}. {}",

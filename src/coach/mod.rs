@@ -6,6 +6,7 @@ mod advice;
 mod chains;
 mod cross;
 mod describe;
+mod drill;
 mod edges;
 pub mod follow;
 mod last_layer;
@@ -23,6 +24,7 @@ mod tests;
 pub mod words;
 
 pub use advice::{Advice, Outcome, Part, Routes, advise, advise_held, cross_colour};
+pub use drill::{bring_about, situation_name};
 pub use lessons::{Lesson, lessons};
 pub use pairs::{Case, PairAdvice};
 pub use route::{Route, Step, Style};
