@@ -3,10 +3,14 @@
 use super::grooves::{View, Views, improve, measure};
 use super::plane::Homography;
 use super::pose::Pose;
-use super::verify::{Evidence, beyond, framed, is_face, weigh};
+use super::verify::{Evidence, beyond, framed, is_clear, is_face, weigh};
 
 /// Faces that the camera sees at a steeper angle than this are left out, degrees.
 pub const MOST_TILTED: f64 = 72.0;
+
+/// The same for a face alone: its cells are little steeper than 35 degrees and squares within this much.
+const LEAST_STEEP: f64 = 42.0;
+const SQUARE: f64 = 0.08;
 
 /// Furthest that a face's cells may be from squares on their own, in angle or in the ratio of the sides.
 const LEAST_SQUARE: f64 = 0.5;
@@ -19,6 +23,8 @@ pub struct Candidate {
     pub evidence: Evidence,
     /// How much the grid seems to go on beyond each side, most first.
     pub beyond: [u32; 4],
+    /// Sides at which a board's frame seems to be.
+    pub framed: u32,
     pub pose: Pose,
 }
 
@@ -33,12 +39,12 @@ impl Candidate {
 
     /// Whether the face can be believed without another face of the same cube.
     pub fn stands_alone(&self) -> bool {
-        let limit = if self.pose.tilt() < 40.0 { 0.1 } else { 0.15 };
-        self.pose.error < limit
-            && self.pose.tilt() < 55.0
+        self.pose.error < SQUARE
+            && self.pose.tilt() < LEAST_STEEP
             && self.beyond[0] + self.beyond[1] < 8
-            && self.evidence.even >= 6
-            && self.evidence.rims.iter().filter(|&&rim| rim == 0).count() <= 1
+            && self.score() > 18.0
+            && self.framed < 2
+            && is_clear(&self.evidence)
     }
 
     /// Mean side of a cell, pixels.
@@ -89,7 +95,8 @@ pub fn settle(views: &Views, plane: &Homography, size: (u32, u32)) -> Option<Can
     face.beyond = beyond(view, &face.plane, &borders, face.margin as f32);
     face.beyond.sort_unstable_by(|a, b| b.cmp(a));
     let framed = framed(view, &face.plane, &borders);
-    let good = face.beyond[0] < 6 && !framed;
+    face.framed = framed;
+    let good = face.beyond[0] < 6 && framed < 3;
     good.then_some(face)
 }
 
@@ -112,6 +119,7 @@ pub fn refine(view: &View, plane: &Homography, size: (u32, u32)) -> Option<Candi
         margin,
         evidence,
         beyond: [0; 4],
+        framed: 0,
         pose,
     })
 }

@@ -8,6 +8,7 @@ use super::group::{Group, complete};
 use super::lattice::{Proposal, propose};
 use super::look::{FaceView, Joint, Look, Point, Side};
 use super::plane::Homography;
+use super::problems::problems;
 use super::quads::{Quad, fit};
 use super::regions::{Regions, STEPS};
 use super::sample::sample;
@@ -68,15 +69,16 @@ impl Finder {
         };
         for (side, face) in group.iter().flat_map(|group| &group.faces) {
             let lattice = face.plane.lattice();
+            let patches = sample(picture, &lattice);
             let pose = group.as_ref().map_or(face.pose, |group| {
                 side.map_or(group.pose, |side| group.pose.face(side))
             });
             look.faces.push(FaceView {
                 lattice,
-                patches: sample(picture, &lattice),
+                problems: problems(face, &lattice, &patches, size),
+                patches,
                 fit: (face.score() / 36.0).clamp(0.0, 1.0) as f32,
                 tilt: pose.tilt() as f32,
-                problems: Vec::new(),
             });
         }
         look.joints = joints(&look.faces);
@@ -135,7 +137,7 @@ impl Finder {
                 .iter()
                 .take(MOST_TIED)
                 .map(|face| complete(face, &faces, &views, size))
-                .filter(|group| group.faces.len() > 1 || group.faces[0].1.stands_alone())
+                .filter(Group::is_cube)
                 .max_by(|a, b| a.score().total_cmp(&b.score()));
             trace.lap(Stage::Pose);
             if best

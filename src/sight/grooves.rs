@@ -64,6 +64,8 @@ pub struct Border {
     pub offset: f32,
     /// Largest change of colour there, 8-bit levels summed over the channels; 0 where nothing was seen.
     pub change: f32,
+    /// Distance in which most of that change happens, in cells: large where the picture is blurred.
+    pub rise: f32,
 }
 
 /// A cell as measured.
@@ -145,6 +147,13 @@ fn measure_side(
     if largest < FAINT {
         return Some((Border::default(), colour));
     }
+    let reaches = |share: f32| {
+        change
+            .iter()
+            .position(|&c| c >= share * largest)
+            .unwrap_or(0)
+    };
+    let rise = SPACING * (reaches(0.8) - reaches(0.2)) as f32;
     let level = (largest / 2.0).min(CERTAIN / 2.0);
     let Some(at) = (INSIDE..TAPS).find(|&tap| change[tap] >= level) else {
         return Some((Border::default(), colour));
@@ -159,6 +168,7 @@ fn measure_side(
         Border {
             offset: FIRST + SPACING * (at as f32 - 1.0 + part),
             change: largest,
+            rise,
         },
         colour,
     ))

@@ -7,7 +7,7 @@ use super::pose::Pose;
 use super::verify::{is_face, may_be_face, weigh};
 
 /// Largest root mean square distance of a group's corners from those of one cube, in cells.
-const MOST_APART: f64 = 0.2;
+const MOST_APART: f64 = 0.11;
 
 /// Lowest score of a face that is tied to another.
 const FAINTEST: f64 = 18.0;
@@ -39,6 +39,15 @@ impl Group {
 }
 
 impl Group {
+    /// Whether the faces together make a cube that can be believed.
+    pub fn is_cube(&self) -> bool {
+        let total: f64 = self.faces.iter().map(|(_, face)| face.score()).sum();
+        match self.faces.as_slice() {
+            [(_, face)] => face.stands_alone(),
+            faces => total > 21.0 * faces.len() as f64,
+        }
+    }
+
     /// Whether no better cube need be looked for.
     pub fn is_certain(&self) -> bool {
         match self.faces.as_slice() {
@@ -107,6 +116,7 @@ fn faint(view: &View, plane: &Homography, margin: f64, size: (u32, u32)) -> Opti
         margin,
         evidence,
         beyond: [0; 4],
+        framed: 0,
         pose,
     })
 }

@@ -10,6 +10,7 @@ mod lattice;
 mod look;
 mod plane;
 mod pose;
+mod problems;
 mod quads;
 mod regions;
 mod sample;

@@ -26,6 +26,10 @@ pub struct Evidence {
     pub lines: [u32; 4],
     /// The same for each side of the rim, in the order of [`OUTWARD`], of 3.
     pub rims: [u32; 4],
+    /// Sides towards a neighbour in the same row that are where they should be, for each row, of 4; then the same for the columns.
+    pub strips: [u32; 6],
+    /// Middle distance in which the colour changes at the inner sides that count, in cells.
+    pub rise: f32,
     /// Cells of one colour, of 9.
     pub even: u32,
     /// Mean distance of the inner sides that count, in cells.
@@ -36,6 +40,7 @@ pub struct Evidence {
 pub fn weigh(borders: &Borders, margin: f32) -> Evidence {
     let mut evidence = Evidence::default();
     let mut total = 0.0;
+    let mut rises = [0.0; 24];
     for (row, cells) in borders.iter().enumerate() {
         for (column, cell) in cells.iter().enumerate() {
             let strongest = cell
@@ -64,24 +69,40 @@ pub fn weigh(borders: &Borders, margin: f32) -> Evidence {
                 } else {
                     evidence.seen += 1;
                     if off.abs() < NEAR {
+                        rises[evidence.inner as usize] = border.rise;
                         evidence.inner += 1;
                         evidence.lines[usize::from(dx == 0.0) * 2 + usize::from(at > 0.0)] += 1;
+                        evidence.strips[if dx == 0.0 { 3 + column } else { row }] += 1;
                         total += off.abs();
                     }
                 }
             }
         }
     }
+    let rises = &mut rises[..evidence.inner as usize];
+    rises.sort_by(f32::total_cmp);
+    evidence.rise = rises.get(rises.len() / 2).copied().unwrap_or(0.0);
     evidence.error = total / evidence.inner.max(1) as f32;
     evidence
 }
 
 /// Whether the sides make a face: enough of them, on every line.
 pub fn is_face(evidence: &Evidence) -> bool {
-    evidence.inner >= 16
-        && evidence.inner + evidence.outer >= 24
+    evidence.even >= 7
+        && evidence.inner >= 16
+        && evidence.inner + evidence.outer >= 25
         && evidence.lines.iter().all(|&line| line >= 3)
         && evidence.rims.iter().filter(|&&rim| rim >= 1).count() >= 3
+}
+
+/// Whether the sides make a face beyond doubt, without the help of others: a finger may hide a sticker or two, but every row and
+/// column shows. Boards partly covered by something else are the ones to be told apart here.
+pub fn is_clear(evidence: &Evidence) -> bool {
+    evidence.inner >= 17
+        && evidence.outer >= 8
+        && evidence.inner + evidence.outer >= 29
+        && (evidence.outer == 12 || evidence.strips.iter().all(|&strip| strip >= 2))
+        && (evidence.inner >= 23 || evidence.rims.iter().all(|&rim| rim >= 1))
 }
 
 /// Whether the sides do not speak against a face where two other faces of the cube say that one must be: grooves may be too
@@ -130,8 +151,8 @@ pub fn beyond(view: &View, plane: &Homography, borders: &Borders, margin: f32) -
     })
 }
 
-/// Whether the cells lie on a board: the colour between them goes on around all nine in a frame wider than a cube has, and then ends.
-pub fn framed(view: &View, plane: &Homography, borders: &Borders) -> bool {
+/// Sides at which the cells seem to lie on a board: the colour between them goes on in a frame wider than a cube has, and then ends.
+pub fn framed(view: &View, plane: &Homography, borders: &Borders) -> u32 {
     let plane = units(view, plane);
     let apart = |a: [f32; 3], b: [f32; 3]| (0..3).map(|k| (a[k] - b[k]).abs()).sum::<f32>();
     // The colour between cells: at each crossing of the inner lines with the cells' sides, the middle value.
@@ -150,7 +171,7 @@ pub fn framed(view: &View, plane: &Homography, borders: &Borders) -> bool {
         }
     }
     if between.len() < 8 {
-        return false;
+        return 0;
     }
     let groove: [f32; 3] = std::array::from_fn(|k| {
         let mut channel: Vec<f32> = between.iter().map(|colour| colour[k]).collect();
@@ -176,5 +197,5 @@ pub fn framed(view: &View, plane: &Homography, borders: &Borders) -> bool {
         };
         sides += u32::from(a.max(b).max(c) - a.min(b).min(c) < 0.13);
     }
-    sides >= 3
+    sides
 }

@@ -172,8 +172,9 @@ impl Scene {
         } else {
             turn(rng.random_range(0.0..6.28), tilt, roll)
         };
-        let away = focal * 3.0 / size;
-        let reach = |side: u32| (0.5 * (side as f64 - 1.5 * size)).max(0.0) / focal * away;
+        // The nearest corner is closer than the middle, and larger.
+        let away = focal * 3.0 / size + 1.5;
+        let reach = |side: u32| (0.5 * (side as f64 - 1.75 * size)).max(0.0) / focal * away;
         let at = [reach(self.width), reach(self.height)].map(|r| {
             if r > 0.0 {
                 rng.random_range(-r..=r)
