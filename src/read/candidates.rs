@@ -1,11 +1,11 @@
 //! Which of a few likely states a look or two show: for following along.
 
 use super::explain::{Explanation, Fit, likely_centres, total, weigh};
+use super::hypothesis::{Flaw, Hypothesis};
 use super::misfit::contradictions;
 use super::places::Arrangement;
 use super::reader::Reader;
 use super::relight::{best_rolls, centre_labels, state_labels};
-use super::search::{Flaw, Hypothesis};
 use crate::cube::Cube;
 use crate::sight::Look;
 

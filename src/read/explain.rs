@@ -1,9 +1,10 @@
 //! Explaining the looks: centres, light and state found together, by turns, and rivals weighed at their own best light.
 
 use super::evidence::{LookEvidence, Placing, STICKER_CAP, alternatives, shared_weight};
+use super::hypothesis::{Flaw, Hypothesis};
 use super::places::Arrangement;
 use super::relight::{Labels, Lights, best_rolls, centre_labels, state_labels};
-use super::search::{Flaw, Found, Hypothesis, search};
+use super::search::{Found, search};
 use super::suppose::{Supposition, placings_of, suppositions};
 use crate::colour::Model;
 use crate::sight::Look;

@@ -6,8 +6,10 @@
 
 mod ask;
 mod candidates;
+mod describe;
 mod evidence;
 mod explain;
+mod hypothesis;
 mod misfit;
 mod places;
 mod reader;
@@ -21,8 +23,9 @@ mod turned;
 pub use candidates::CandidateScore;
 pub use evidence::{Alternatives, LookEvidence, Placing, Table, Weights, alternatives};
 pub use explain::{Explained, Explanation, explain};
+pub use hypothesis::{Flaw, Hypothesis};
 pub use places::Arrangement;
 pub use reader::{Reader, SURE};
 pub use reading::{Ask, FaceReading, Light, LookReading, Outcome, Reading};
-pub use search::{Flaw, Found, Hypothesis, MARGIN_CAP, search};
+pub use search::{Found, MARGIN_CAP, search};
 pub use suppose::{Supposition, suppositions};

@@ -1,59 +1,15 @@
 //! The best states for given centres: the dynamic programme inside a best-first search over unknown rolls.
 
 use super::evidence::Alternatives;
+use super::hypothesis::{FAULT_PRIOR, Flaw, Hypothesis};
 use super::places::{Arrangement, PLACES};
 use super::subsets::{Chart, Corners, Edges, Scores};
-
-/// How unlikely a cube put together wrongly is, as log-odds (natural) against a legal one: about one cube in 150 for
-/// a single fault of each kind. A judgement, no source.
-const FAULT_PRIOR: f32 = -5.0;
 
 /// Margins are not told apart above this (nats): what is further below the best state is not looked for.
 pub const MARGIN_CAP: f32 = 30.0;
 
 /// At most so many roll choices are decoded in full. What is left undone lowers the margin, so it is never wrong.
 const MOST_CHARTS: usize = 40;
-
-/// What keeps a wrongly assembled cube from being legal.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Default)]
-pub struct Flaw {
-    /// Sum of twists modulo 3, as orientations of `Corner`.
-    pub twist: u8,
-    pub flip: bool,
-    pub swap: bool,
-}
-
-impl Flaw {
-    /// Legal is no flaw.
-    pub fn none(self) -> bool {
-        self == Flaw::default()
-    }
-
-    /// Log-odds (natural) against a legal cube.
-    pub fn prior(self) -> f32 {
-        FAULT_PRIOR
-            * (f32::from(self.twist.min(1))
-                + f32::from(u8::from(self.flip))
-                + f32::from(u8::from(self.swap)))
-    }
-
-    /// All twelve, the legal one first.
-    fn all() -> impl Iterator<Item = Flaw> {
-        (0..12).map(|i| Flaw {
-            twist: i % 3,
-            flip: i / 3 % 2 == 1,
-            swap: i / 6 == 1,
-        })
-    }
-}
-
-/// A state and how well it explains the evidence at its best rolls (log-likelihood, with the prior of its flaw).
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Hypothesis {
-    pub state: Arrangement,
-    pub flaw: Flaw,
-    pub score: f32,
-}
 
 /// The best hypotheses under one supposition of centres and mirroring.
 #[derive(Clone, Debug)]

@@ -1,13 +1,11 @@
 //! Reading scans with truth: right, unsure and wrong, by condition and difficulty, from the true outlines or with
 //! `PAIRSIGHT_FIND=1` as the finder sees them. `PAIRSIGHT_SCANS` names another folder than the pictures carried here.
-//! `cargo test --release --test reading -- --nocapture` prints the tables.
+//! `cargo test --release --test reading tables -- --nocapture` prints the tables.
 
-mod scans;
-
+use super::scans::{self, Scan, Setup};
 use pairsight::cube::{Colour, Cube, FaultKind, Turn};
 use pairsight::read::{Outcome, Reader, Reading};
 use pairsight::sight::{Finder, Look};
-use scans::{Scan, Setup};
 use std::collections::BTreeMap;
 use std::time::{Duration, Instant};
 

@@ -1,0 +1,116 @@
+//! What each look shows, sticker by sticker with its doubt, as it is told.
+
+use super::evidence::Weights;
+use super::explain::{Explained, Explanation};
+use super::reading::{FaceReading, LookReading, Outcome};
+use crate::cube::Colour;
+use crate::sight::{Look, Problem};
+
+/// What all looks show when `best` explains them.
+pub fn look_readings(
+    looks: &[Look],
+    explained: &Explained,
+    best: &Explanation,
+    outcome: Outcome,
+) -> Vec<LookReading> {
+    let read = outcome == Outcome::Read;
+    let one = |(i, look): (usize, &Look)| {
+        let face = |j: usize| face_reading(explained, best, look, (i, j), read);
+        let faces = (0..look.faces.len()).map(face).collect();
+        look_reading(look, best.supposition.mirrored, faces)
+    };
+    looks.iter().enumerate().map(one).collect()
+}
+
+/// What a look shows, with its faces as read.
+pub fn look_reading(look: &Look, mirrored: bool, faces: Vec<FaceReading>) -> LookReading {
+    let mut problems: Vec<&'static str> = Vec::new();
+    for problem in look
+        .problems
+        .iter()
+        .chain(look.faces.iter().flat_map(|f| &f.problems))
+    {
+        let word = problem_word(*problem);
+        if !problems.contains(&word) {
+            problems.push(word);
+        }
+    }
+    LookReading {
+        image: None,
+        problems,
+        mirrored,
+        faces,
+    }
+}
+
+fn problem_word(problem: Problem) -> &'static str {
+    match problem {
+        Problem::Glare => "glare",
+        Problem::Blur => "blur",
+        Problem::Dark => "dark",
+        Problem::Bright => "bright",
+        Problem::Hidden => "hidden",
+        Problem::Small => "small",
+        Problem::CutOff => "cut off",
+    }
+}
+
+fn face_reading(
+    explained: &Explained,
+    best: &Explanation,
+    look: &Look,
+    (i, j): (usize, usize),
+    read: bool,
+) -> FaceReading {
+    let mirrored = best.supposition.mirrored;
+    // A mirrored picture shows the transposed face, its outline the other way round.
+    let cell = |row: usize, column: usize| {
+        if mirrored {
+            3 * column + row
+        } else {
+            3 * row + column
+        }
+    };
+    let label = |k: usize| best.labels[i][j][k].unwrap_or(0);
+    let doubt = |k: usize| {
+        let joint = joint_doubt(explained, (i, j, k));
+        match read {
+            true => joint,
+            false => joint.max(own_doubt(&best.evidence[i].faces[j][k], label(k))),
+        }
+    };
+    let mut outline = look.faces[j].outline().map(|p| [p.x, p.y]);
+    if mirrored {
+        outline.swap(1, 3);
+    }
+    FaceReading {
+        centre: best.supposition.placed[i][j].face.home_colour(),
+        outline,
+        stickers: [0, 1, 2].map(|r| {
+            (0..3)
+                .map(|c| Colour::ALL[label(cell(r, c))].letter())
+                .collect()
+        }),
+        doubt: [0, 1, 2].map(|r| [0, 1, 2].map(|c| doubt(cell(r, c)) as f32)),
+    }
+}
+
+/// Chance that a sticker is not what the best state makes it, by the rivals that show another colour there.
+fn joint_doubt(explained: &Explained, (i, j, k): (usize, usize, usize)) -> f64 {
+    let all = &explained.explanations;
+    let weight = |e: &Explanation| (e.score - all[0].score).clamp(-60.0, 0.0).exp();
+    let label = |e: &Explanation| e.labels[i][j][k];
+    let others: f64 = all
+        .iter()
+        .filter(|e| label(e) != label(&all[0]))
+        .map(weight)
+        .sum();
+    (others / all.iter().map(weight).sum::<f64>()).max((-explained.searched.max(0.0)).exp())
+}
+
+/// Chance that a sticker is wrong, by its own colour alone.
+fn own_doubt(weights: &Weights, label: usize) -> f64 {
+    let most = weights.iter().copied().fold(f32::NEG_INFINITY, f32::max);
+    let odds = weights.map(|w| f64::from(w - most).exp());
+    1.0 - odds[label] / odds.iter().sum::<f64>()
+}

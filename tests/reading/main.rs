@@ -1,0 +1,5 @@
+//! Reading real scans from the carried pictures, or from a folder of the same form named by `PAIRSIGHT_SCANS`.
+
+mod margin;
+mod scans;
+mod tables;
