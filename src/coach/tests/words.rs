@@ -116,7 +116,8 @@ fn check_places(text: &str, held: &Held, net: &Net) {
 /// Reads a turn back from words, by the words alone.
 fn turn_of(text: &str) -> Option<Move> {
     let text = text.to_ascii_lowercase();
-    let layers: [(&str, Face, fn(Turn) -> Move); 15] = [
+    type Make = fn(Turn) -> Move;
+    let layers: [(&str, Face, Make); 15] = [
         ("right side ", Face::R, Move::Outer),
         ("left side ", Face::L, Move::Outer),
         ("right two layers ", Face::R, Move::Wide),
