@@ -19,6 +19,8 @@ pub mod camera;
 
 pub mod draw;
 
+pub mod journal;
+
 pub mod live;
 
 pub mod page;

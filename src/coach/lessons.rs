@@ -1,7 +1,7 @@
 //! The 41 situations of a slot: the pair in the top layer or in its own slot, but for turns of the top. A piece trapped
 //! in another slot leads to one of them once it is freed.
 
-use crate::cube::{Amount, Colour, Cube, Face, Held, Turn, inverse};
+use crate::cube::{Amount, Colour, Cube, Face, Held, Turn, htm, inverse};
 use crate::solve::{Slot, SlotSet};
 
 use super::chains;
@@ -27,45 +27,56 @@ pub struct Lesson {
     pub routes: Vec<Route>,
 }
 
-/// All 41, by relation and then by the length of the plain route. The top is turned so that the plain route begins with
-/// as little as can be.
+/// All 41, in the order of [`situations`].
 pub fn lessons(cross: Colour, slot: Slot) -> Vec<Lesson> {
+    let others = SlotSet::ALL.without(slot);
+    let pair = pairs::pair(cross, slot);
+    let lesson = |held: Held| {
+        let spot = pairs::spot(&held, slot);
+        Lesson {
+            held,
+            slot,
+            relation: spot.relation(),
+            name: situation_name(&held, slot),
+            see: format!(
+                "{}. {}",
+                words::sentence(&tell::places_named(&spot, pair)),
+                tell::relation(&spot, pair)
+            ),
+            routes: pairs::routes(&held, slot, others),
+        }
+    };
+    situations(cross, slot).into_iter().map(lesson).collect()
+}
+
+/// A state for each of the 41 situations of a slot, the slot at the front right, the cross and the three other pairs
+/// solved: by relation and then by the length of the plain route. The top is turned so that the plain route begins with
+/// as little as can be.
+pub fn situations(cross: Colour, slot: Slot) -> Vec<Held> {
     let hold = slot.hold(cross);
     let solved = Held {
         cube: Cube::solved(),
         hold,
     };
-    let others = SlotSet::ALL.without(slot);
-    let pair = pairs::pair(cross, slot);
-    let mut lessons: Vec<Lesson> = situations(pairs::spot(&solved, slot))
+    let state = |spot: Spot| {
+        let (acts, _) = chains::plain(spot)?;
+        let moves: Vec<_> = acts.iter().flat_map(|a| a.moves()).collect();
+        let held = Held {
+            cube: solved.after(&inverse(&moves)).cube,
+            hold,
+        };
+        Some((spot.relation() as usize, htm(&moves), held))
+    };
+    let mut states: Vec<_> = spots(pairs::spot(&solved, slot))
         .into_iter()
-        .filter_map(|spot| {
-            let (acts, _) = chains::plain(spot)?;
-            let moves: Vec<_> = acts.iter().flat_map(|a| a.moves()).collect();
-            let held = Held {
-                cube: solved.after(&inverse(&moves)).cube,
-                hold,
-            };
-            Some(Lesson {
-                held,
-                slot,
-                name: situation_name(&held, slot),
-                relation: spot.relation(),
-                see: format!(
-                    "{}. {}",
-                    words::sentence(&describe::places_named(&spot, pair)),
-                    describe::relation(&spot, pair)
-                ),
-                routes: pairs::routes(&held, slot, others),
-            })
-        })
+        .filter_map(state)
         .collect();
-    lessons.sort_by_key(|l| (l.relation as usize, l.routes.first().map(|r| r.turns)));
-    lessons
+    states.sort_by_key(|&(relation, turns, _)| (relation, turns));
+    states.into_iter().map(|(.., held)| held).collect()
 }
 
 /// One spot for each situation.
-fn situations(solved: Spot) -> Vec<Spot> {
+fn spots(solved: Spot) -> Vec<Spot> {
     let mut seen = vec![false; Spot::COUNT];
     let mut chosen = Vec::new();
     for spot in chains::all_spots(solved) {

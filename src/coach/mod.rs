@@ -25,7 +25,7 @@ pub mod words;
 
 pub use advice::{Advice, Outcome, Part, Routes, advise, advise_held, cross_colour};
 pub use drill::{bring_about, situation_name};
-pub use lessons::{Lesson, lessons};
+pub use lessons::{Lesson, lessons, situations};
 pub use pairs::{Case, PairAdvice};
 pub use route::{Route, Step, Style};
 pub use spot::{Relation, Spot};

@@ -71,35 +71,64 @@ impl Tables {
             })
             .collect();
         let solved = rank[packed(CROSS_EDGES.map(|e| 2 * e as u8))];
-        let cross = measure(CROSSES, solved as usize, u8::MAX - 1, |state, to| {
+        let cross = measure(CROSSES, &[solved as usize], u8::MAX - 1, |state, to| {
             for (t, next) in cross_turned[state].iter().enumerate() {
                 to[t] = *next as usize;
             }
         });
-        let measured = |turned: &[[u8; 18]; SPOTS], home: u8| {
-            let from = SPOTS * solved as usize + usize::from(home);
-            measure(CROSSES * SPOTS, from, MEASURED, |state, to| {
-                let (crosses, spots) = (&cross_turned[state / SPOTS], &turned[state % SPOTS]);
+        let mut tables = Tables {
+            edge_turned,
+            corner_turned,
+            cross_turned,
+            cross,
+            with_piece: Vec::new(),
+            rank,
+        };
+        tables.with_piece = tables.measured(&[Spots {
+            cross: solved,
+            corner: 3 * PAIR_CORNER as u8,
+            edge: 2 * PAIR_EDGE as u8,
+        }]);
+        tables
+    }
+
+    /// For each cross, how many turns are needed at least until it is as in one of `goals` together with the corner, and
+    /// together with the edge, in the form of [`Tables::with_piece`].
+    fn measured(&self, goals: &[Spots]) -> Vec<[u8; 2 * SPOTS]> {
+        let measured = |turned: &[[u8; 18]; SPOTS], piece: fn(&Spots) -> u8| {
+            let at = |goal: &Spots| SPOTS * goal.cross as usize + usize::from(piece(goal));
+            let from: Vec<usize> = goals.iter().map(at).collect();
+            measure(CROSSES * SPOTS, &from, MEASURED, |state, to| {
+                let (crosses, spots) = (&self.cross_turned[state / SPOTS], &turned[state % SPOTS]);
                 for t in 0..18 {
                     to[t] = SPOTS * crosses[t] as usize + usize::from(spots[t]);
                 }
             })
         };
-        let with_corner = measured(&corner_turned, 3 * PAIR_CORNER as u8);
-        let with_edge = measured(&edge_turned, 2 * PAIR_EDGE as u8);
+        let with_corner = measured(&self.corner_turned, |goal| goal.corner);
+        let with_edge = measured(&self.edge_turned, |goal| goal.edge);
         let mut with_piece = vec![[0; 2 * SPOTS]; CROSSES];
         for (i, both) in with_piece.iter_mut().enumerate() {
             let (corners, edges) = both.split_at_mut(SPOTS);
             corners.copy_from_slice(&with_corner[SPOTS * i..][..SPOTS]);
             edges.copy_from_slice(&with_edge[SPOTS * i..][..SPOTS]);
         }
-        Tables {
-            edge_turned,
-            corner_turned,
-            cross_turned,
-            cross,
-            with_piece,
-            rank,
+        with_piece
+    }
+
+    /// Bounds towards other goals than the solved pair.
+    pub fn towards(&self, goals: &[Spots]) -> Towards {
+        let pairs: Vec<usize> = goals.iter().map(Spots::pair).collect();
+        let pair = measure(SPOTS * SPOTS, &pairs, u8::MAX - 1, |state, to| {
+            for (t, next) in to.iter_mut().enumerate() {
+                let corner = self.corner_turned[state / SPOTS][t];
+                let edge = self.edge_turned[state % SPOTS][t];
+                *next = SPOTS * usize::from(corner) + usize::from(edge);
+            }
+        });
+        Towards {
+            with_piece: self.measured(goals),
+            pair,
         }
     }
 
@@ -133,6 +162,30 @@ impl Tables {
     }
 }
 
+impl Spots {
+    /// A number below `SPOTS * SPOTS` for the two pieces of the pair.
+    fn pair(&self) -> usize {
+        SPOTS * usize::from(self.corner) + usize::from(self.edge)
+    }
+}
+
+/// How far cross and pair are from the nearest of some goals.
+pub struct Towards {
+    /// As in [`Tables`].
+    with_piece: Vec<[u8; 2 * SPOTS]>,
+    /// Turns until corner and edge are where a goal has them, whatever the cross, by [`Spots::pair`].
+    pair: Vec<u8>,
+}
+
+impl Towards {
+    /// At least so many turns until cross and pair are as in a goal; 0 only when they are, if the goals have one cross.
+    pub fn at_least(&self, spots: Spots) -> u8 {
+        let bounds = &self.with_piece[spots.cross as usize];
+        let cross = bounds[usize::from(spots.corner)].max(bounds[SPOTS + usize::from(spots.edge)]);
+        cross.max(self.pair[spots.pair()])
+    }
+}
+
 /// Numbers the sets of four different edges with flips: the sets by number, and the numbers by [`packed`] set.
 fn number_crosses() -> (Vec<[u8; 4]>, Vec<u32>) {
     let mut crosses = Vec::with_capacity(CROSSES);
@@ -154,16 +207,18 @@ fn packed(edges: [u8; 4]) -> usize {
         .fold(0, |i, spot| SPOTS * i + usize::from(spot))
 }
 
-/// Distances from `from`, breadth first, up to `deepest`; states further off get one more than that.
+/// Distances from the nearest of `from`, breadth first, up to `deepest`; states further off get one more than that.
 fn measure(
     states: usize,
-    from: usize,
+    from: &[usize],
     deepest: u8,
     neighbours: impl Fn(usize, &mut [usize; 18]),
 ) -> Vec<u8> {
     let mut distance = vec![deepest + 1; states];
-    distance[from] = 0;
-    let mut frontier = vec![from];
+    for &state in from {
+        distance[state] = 0;
+    }
+    let mut frontier = from.to_vec();
     let mut to = [0; 18];
     for depth in 1..=deepest {
         let mut next = Vec::new();

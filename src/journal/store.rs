@@ -1,0 +1,375 @@
+//! The journal on disk: an SQLite file that is never left half written, and that several readers may open at once.
+//!
+//! Each event is one transaction, written ahead and flushed before the call returns, so that a process killed at any
+//! moment loses at most the event in hand (<https://sqlite.org/wal.html>, <https://sqlite.org/pragma.html#pragma_synchronous>).
+
+use std::fmt;
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use rusqlite::{Connection, ErrorCode, OpenFlags, TransactionBehavior, params};
+
+use super::{Attempt, Event, Situation, Start};
+use crate::cube::Colour;
+use crate::solve::Slot;
+
+/// Version of the tables, in the file's `user_version`.
+const VERSION: i32 = 1;
+
+/// Marks the file as a journal, in its `application_id`: "pair".
+const APPLICATION: i32 = 0x7061_6972;
+
+/// How long to wait for another process's transaction.
+const WAIT: Duration = Duration::from_secs(5);
+
+const TABLES: &str = "
+    CREATE TABLE attempt (
+        id INTEGER PRIMARY KEY,
+        at INTEGER NOT NULL,
+        situation TEXT NOT NULL,
+        cross TEXT NOT NULL,
+        slot TEXT NOT NULL,
+        best INTEGER NOT NULL CHECK (best >= 0),
+        drill INTEGER NOT NULL CHECK (drill IN (0, 1))
+    ) STRICT;
+    CREATE TABLE event (
+        id INTEGER PRIMARY KEY,
+        attempt INTEGER NOT NULL REFERENCES attempt (id),
+        seconds REAL NOT NULL,
+        kind TEXT NOT NULL CHECK (kind IN ('rung', 'slip', 'solved')),
+        value INTEGER
+    ) STRICT;
+    CREATE INDEX event_of ON event (attempt);";
+
+/// A journal, open for writing.
+#[derive(Debug)]
+pub struct Journal {
+    db: Connection,
+    path: PathBuf,
+}
+
+/// An attempt that the journal knows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct AttemptId(i64);
+
+/// Why a journal cannot be used.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct JournalError {
+    pub path: PathBuf,
+    pub cause: Cause,
+}
+
+/// What is wrong with a journal.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Cause {
+    /// Another kind of file.
+    NotAJournal,
+    /// Damaged, or written by hand: what was found.
+    Damaged(String),
+    /// Written by a newer version of this program.
+    Newer(i32),
+    /// It cannot be opened, read or written.
+    Unusable(String),
+}
+
+/// The journal in the user's data folder; none where this system has no such folder.
+pub fn default_path() -> Option<PathBuf> {
+    let folders = directories::ProjectDirs::from("", "", "pairsight")?;
+    Some(folders.data_dir().join("journal.sqlite"))
+}
+
+impl Journal {
+    /// Opens a journal for writing; makes it, and its folder, where there is none.
+    ///
+    /// # Errors
+    /// When the file is something else, damaged, newer than this program, or cannot be written.
+    pub fn open(path: &Path) -> Result<Journal, JournalError> {
+        let told = |cause: Cause| JournalError {
+            path: path.to_owned(),
+            cause,
+        };
+        let unusable = |error: std::io::Error| told(Cause::Unusable(error.to_string()));
+        if let Some(folder) = path.parent().filter(|f| !f.as_os_str().is_empty()) {
+            std::fs::create_dir_all(folder).map_err(unusable)?;
+        }
+        let failed = |error: rusqlite::Error| told(Cause::of(&error));
+        let mut db = Connection::open_with_flags(
+            path,
+            OpenFlags::SQLITE_OPEN_READ_WRITE
+                | OpenFlags::SQLITE_OPEN_CREATE
+                | OpenFlags::SQLITE_OPEN_NO_MUTEX,
+        )
+        .map_err(failed)?;
+        db.busy_timeout(WAIT).map_err(failed)?;
+        // Looked at before anything is written: another program's file is left as it is.
+        match (
+            application(&db).map_err(failed)?,
+            is_empty(&db).map_err(failed)?,
+        ) {
+            (APPLICATION, _) | (0, true) => {}
+            _ => return Err(told(Cause::NotAJournal)),
+        }
+        check(&db).map_err(told)?;
+        db.pragma_update_and_check(None, "journal_mode", "wal", |row| row.get::<_, String>(0))
+            .map_err(failed)?;
+        db.pragma_update(None, "synchronous", "full")
+            .map_err(failed)?;
+        db.pragma_update(None, "foreign_keys", true)
+            .map_err(failed)?;
+        make(&mut db).map_err(failed)?;
+        Ok(Journal {
+            db,
+            path: path.to_owned(),
+        })
+    }
+
+    /// Notes that a pair is begun.
+    ///
+    /// # Errors
+    /// When it cannot be written.
+    pub fn begin(&self, start: &Start) -> Result<AttemptId, JournalError> {
+        self.db
+            .execute(
+                "INSERT INTO attempt (at, situation, cross, slot, best, drill) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+                params![
+                    start.when,
+                    start.situation.to_string(),
+                    start.cross.name(),
+                    start.slot.name(start.cross),
+                    start.best,
+                    start.drill
+                ],
+            )
+            .map_err(|error| self.failed(&error))?;
+        Ok(AttemptId(self.db.last_insert_rowid()))
+    }
+
+    /// Notes what happened in an attempt, so many seconds after its start.
+    ///
+    /// # Errors
+    /// When it cannot be written.
+    pub fn note(&self, attempt: AttemptId, seconds: f64, event: Event) -> Result<(), JournalError> {
+        let (kind, value) = match event {
+            Event::Rung(rung) => ("rung", Some(u32::from(rung))),
+            Event::Slip => ("slip", None),
+            Event::Solved { turns } => ("solved", turns),
+        };
+        self.db
+            .execute(
+                "INSERT INTO event (attempt, seconds, kind, value) VALUES (?1, ?2, ?3, ?4)",
+                params![attempt.0, seconds, kind, value],
+            )
+            .map_err(|error| self.failed(&error))?;
+        Ok(())
+    }
+
+    /// All attempts, oldest first.
+    ///
+    /// # Errors
+    /// When they cannot be read.
+    pub fn attempts(&self) -> Result<Vec<Attempt>, JournalError> {
+        attempts(&self.db).map_err(|cause| JournalError {
+            path: self.path.clone(),
+            cause,
+        })
+    }
+
+    /// All attempts of a journal that is only read, oldest first. It may be open elsewhere, or in a folder that cannot be
+    /// written.
+    ///
+    /// # Errors
+    /// When there is no such file, or it is no journal, damaged or newer than this program.
+    pub fn read(path: &Path) -> Result<Vec<Attempt>, JournalError> {
+        let told = |cause: Cause| JournalError {
+            path: path.to_owned(),
+            cause,
+        };
+        std::fs::File::open(path).map_err(|error| told(Cause::Unusable(error.to_string())))?;
+        let read = |db: Result<Connection, rusqlite::Error>| {
+            let db = db.map_err(|error| Cause::of(&error))?;
+            let of = |error: rusqlite::Error| Cause::of(&error);
+            db.busy_timeout(WAIT).map_err(of)?;
+            if application(&db).map_err(of)? != APPLICATION {
+                return Err(Cause::NotAJournal);
+            }
+            check(&db)?;
+            attempts(&db)
+        };
+        let found = read(Connection::open_with_flags(
+            path,
+            OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX,
+        ));
+        match found {
+            // A folder that cannot be written has no room for the shared memory of a journal written ahead. Where
+            // nothing waits beside the file, nobody is writing it either.
+            Err(Cause::Unusable(_)) if !beside(path, "-wal").exists() => {
+                let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_URI;
+                read(Connection::open_with_flags(unchanging(path), flags)).map_err(told)
+            }
+            found => found.map_err(told),
+        }
+    }
+
+    fn failed(&self, error: &rusqlite::Error) -> JournalError {
+        JournalError {
+            path: self.path.clone(),
+            cause: Cause::of(error),
+        }
+    }
+}
+
+fn application(db: &Connection) -> rusqlite::Result<i32> {
+    db.pragma_query_value(None, "application_id", |row| row.get(0))
+}
+
+fn is_empty(db: &Connection) -> rusqlite::Result<bool> {
+    db.query_row("SELECT count(*) = 0 FROM sqlite_schema", [], |row| {
+        row.get(0)
+    })
+}
+
+/// Makes the tables of a new file, all or nothing, even where two processes come at once.
+fn make(db: &mut Connection) -> rusqlite::Result<()> {
+    let transaction = db.transaction_with_behavior(TransactionBehavior::Immediate)?;
+    if is_empty(&transaction)? {
+        transaction.execute_batch(TABLES)?;
+        transaction.pragma_update(None, "application_id", APPLICATION)?;
+        transaction.pragma_update(None, "user_version", VERSION)?;
+    }
+    transaction.commit()
+}
+
+/// The version and the file's own structure.
+fn check(db: &Connection) -> Result<(), Cause> {
+    let of = |error: rusqlite::Error| Cause::of(&error);
+    let version: i32 = db
+        .pragma_query_value(None, "user_version", |row| row.get(0))
+        .map_err(of)?;
+    if version > VERSION {
+        return Err(Cause::Newer(version));
+    }
+    let found: String = db
+        .query_row("PRAGMA quick_check(1)", [], |row| row.get(0))
+        .map_err(of)?;
+    match found.as_str() {
+        "ok" => Ok(()),
+        fault => Err(Cause::Damaged(fault.to_owned())),
+    }
+}
+
+fn attempts(db: &Connection) -> Result<Vec<Attempt>, Cause> {
+    let of = |error: rusqlite::Error| Cause::of(&error);
+    // One statement, so that what another process writes meanwhile does not come in half way.
+    let mut rows = db
+        .prepare(
+            "SELECT a.id, a.at, a.situation, a.cross, a.slot, a.best, a.drill, e.seconds, e.kind, e.value \
+             FROM attempt a LEFT JOIN event e ON e.attempt = a.id ORDER BY a.id, e.id",
+        )
+        .map_err(of)?;
+    let mut rows = rows.query([]).map_err(of)?;
+    let mut all: Vec<Attempt> = Vec::new();
+    let mut last = None;
+    while let Some(row) = rows.next().map_err(of)? {
+        let id: i64 = row.get(0).map_err(of)?;
+        if last != Some(id) {
+            last = Some(id);
+            all.push(Attempt::new(start(row, id)?));
+        }
+        let kind: Option<String> = row.get(8).map_err(of)?;
+        if let (Some(attempt), Some(kind)) = (all.last_mut(), kind) {
+            let value: Option<u32> = row.get(9).map_err(of)?;
+            let event = match (kind.as_str(), value) {
+                ("rung", Some(rung)) => {
+                    Event::Rung(rung.min(u32::from(super::attempt::RUNGS)) as u8)
+                }
+                ("slip", _) => Event::Slip,
+                ("solved", turns) => Event::Solved { turns },
+                _ => {
+                    return Err(Cause::Damaged(format!(
+                        "attempt {id}: unknown event \"{kind}\""
+                    )));
+                }
+            };
+            attempt.take(row.get(7).map_err(of)?, event);
+        }
+    }
+    Ok(all)
+}
+
+fn start(row: &rusqlite::Row<'_>, id: i64) -> Result<Start, Cause> {
+    let of = |error: rusqlite::Error| Cause::of(&error);
+    let text = |column: usize| row.get::<_, String>(column).map_err(of);
+    let (situation, cross, slot) = (text(2)?, text(3)?, text(4)?);
+    let unknown =
+        |what: &str, name: &str| Cause::Damaged(format!("attempt {id}: unknown {what} \"{name}\""));
+    let colour = Colour::ALL.into_iter().find(|c| c.name() == cross);
+    let cross = colour.ok_or_else(|| unknown("colour", &cross))?;
+    Ok(Start {
+        when: row.get(1).map_err(of)?,
+        situation: Situation::named(&situation).ok_or_else(|| unknown("situation", &situation))?,
+        cross,
+        slot: Slot::named(&slot, cross).ok_or_else(|| unknown("slot", &slot))?,
+        best: row.get(5).map_err(of)?,
+        drill: row.get(6).map_err(of)?,
+    })
+}
+
+fn beside(path: &Path, ending: &str) -> PathBuf {
+    let mut name = path.as_os_str().to_owned();
+    name.push(ending);
+    PathBuf::from(name)
+}
+
+/// A file that nobody writes, as SQLite's URI names it.
+fn unchanging(path: &Path) -> String {
+    let full = std::path::absolute(path).unwrap_or_else(|_| path.to_owned());
+    let name = full.to_string_lossy().replace('\\', "/");
+    let name = name
+        .replace('%', "%25")
+        .replace('?', "%3f")
+        .replace('#', "%23");
+    let root = if name.starts_with('/') { "" } else { "/" };
+    format!("file:{root}{name}?immutable=1")
+}
+
+impl Cause {
+    fn of(error: &rusqlite::Error) -> Cause {
+        match error.sqlite_error_code() {
+            Some(ErrorCode::NotADatabase) => Cause::NotAJournal,
+            Some(ErrorCode::DatabaseCorrupt) => Cause::Damaged(error.to_string()),
+            Some(_) => Cause::Unusable(error.to_string()),
+            None => Cause::Damaged(error.to_string()),
+        }
+    }
+}
+
+impl JournalError {
+    /// What to do next.
+    pub fn remedy(&self) -> &'static str {
+        match self.cause {
+            Cause::NotAJournal => "give a journal of this program, or the name of a new file",
+            Cause::Damaged(_) => "put it aside and begin a new one, or bring back a copy of it",
+            Cause::Newer(_) => "use a newer version of this program, or another file",
+            Cause::Unusable(_) => "give a file that can be read and written with --journal FILE",
+        }
+    }
+}
+
+impl fmt::Display for JournalError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let path = self.path.display();
+        match &self.cause {
+            Cause::NotAJournal => write!(f, "{path}: not a journal"),
+            Cause::Damaged(how) => write!(f, "{path}: a damaged journal: {how}"),
+            Cause::Newer(version) => {
+                write!(
+                    f,
+                    "{path}: a journal of version {version}; this program knows {VERSION}"
+                )
+            }
+            Cause::Unusable(why) => write!(f, "{path}: {why}"),
+        }
+    }
+}
+
+impl std::error::Error for JournalError {}
