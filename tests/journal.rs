@@ -94,7 +94,9 @@ fn a_killed_writer_loses_at_most_the_event_in_hand() {
         // Writing goes on where it was cut.
         let journal = Journal::open(&path).expect("a whole journal");
         let attempt = journal.begin(&start(lines as i64)).expect("room");
-        events().map(|event| journal.note(attempt, 2.0, event).expect("room"));
+        for event in events() {
+            journal.note(attempt, 2.0, event).expect("room");
+        }
         let attempts = journal.attempts().expect("a whole journal");
         assert_eq!(attempts.last().map(|a| a.start), Some(start(lines as i64)));
         kept_before = count(&attempts);
@@ -125,7 +127,9 @@ fn what_is_written_is_read_back_while_others_read_and_write() {
         let attempts = Journal::read(&path).expect("a journal in use");
         assert!(attempts.iter().rev().skip(2).all(|a| a.ended.is_some()));
     }
-    writers.map(|writer| writer.join().expect("no panic"));
+    for writer in writers {
+        writer.join().expect("no panic");
+    }
     let attempts = Journal::read(&path).expect("a journal");
     assert_eq!(attempts.len(), 164);
     for when in 0..82 {

@@ -33,6 +33,12 @@ pub enum Command {
     Cameras(CamerasArgs),
     /// Watch the cube in your hands and coach, turn by turn
     Coach(CoachArgs),
+    /// Set up a situation to practise, and watch it being solved
+    Drill(DrillArgs),
+    /// Show what was practised, by one learner or several
+    Journal(JournalArgs),
+    /// Write the printable guide to a slot's situations
+    Guide(GuideArgs),
     /// Coach on pictures that the program carries: no camera needed
     Demo(DemoArgs),
 }
@@ -170,6 +176,83 @@ pub struct CoachArgs {
     /// The page's port; a free one when not given
     #[arg(long, value_name = "PORT")]
     pub port: Option<u16>,
+    #[command(flatten)]
+    pub keep: KeepArgs,
+}
+
+/// Where practice is kept.
+#[derive(Debug, Args)]
+pub struct KeepArgs {
+    /// Keep what was practised in this file, not in your data folder
+    #[arg(long, value_name = "FILE", conflicts_with = "no_journal")]
+    pub journal: Option<PathBuf>,
+    /// Keep nothing of what was practised
+    #[arg(long)]
+    pub no_journal: bool,
+}
+
+#[derive(Debug, Args)]
+pub struct DrillArgs {
+    /// What to practise, in words such as "joined" or "apart looking up"; of several the one that is due
+    #[arg(long, value_name = "WORDS")]
+    pub situation: Option<String>,
+    /// Practise what went worst so far
+    #[arg(long)]
+    pub worst: bool,
+    /// Print all situations by name
+    #[arg(long, conflicts_with_all = ["situation", "worst", "frames"])]
+    pub list: bool,
+    /// The cross that is kept
+    #[arg(long, value_name = "COLOUR", value_parser = colour)]
+    pub cross: Option<Colour>,
+    /// The cube in hand: a net as JSON, or what `read --json` printed; `-` for standard input; solved when not given
+    #[arg(long, value_name = "FILE", conflicts_with = "scramble")]
+    pub net: Option<PathBuf>,
+    /// The cube in hand: moves from the solved cube, held white up and green in front
+    #[arg(long, value_name = "MOVES", allow_hyphen_values = true)]
+    pub scramble: Option<String>,
+    /// Frames in place of the camera: a folder of pictures, one picture, a Motion-JPEG or Y4M file
+    #[arg(long, value_name = "PATH")]
+    pub frames: Option<PathBuf>,
+    /// Frames a second of --frames
+    #[arg(long, value_name = "N", default_value_t = 15.0, value_parser = rate)]
+    pub fps: f64,
+    /// The camera's number, as `cameras` lists it
+    #[arg(long, value_name = "N")]
+    pub camera: Option<u32>,
+    #[command(flatten)]
+    pub profile: ProfileArgs,
+    /// Print one JSON object a line for each event
+    #[arg(long, conflicts_with = "json")]
+    pub events: bool,
+    /// Print one JSON document; without --frames nothing is watched
+    #[arg(long)]
+    pub json: bool,
+    #[command(flatten)]
+    pub keep: KeepArgs,
+}
+
+#[derive(Debug, Args)]
+pub struct JournalArgs {
+    /// Journals to read, one for each learner; your own when not given
+    #[arg(long, value_name = "FILE", num_args = 1..)]
+    pub journal: Vec<PathBuf>,
+    /// Print one JSON document
+    #[arg(long)]
+    pub json: bool,
+    /// Write a page with plots to this file
+    #[arg(long, value_name = "OUT")]
+    pub html: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub struct GuideArgs {
+    /// The file to write; standard output when not given
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+    /// The cross that the guide shows
+    #[arg(long, value_name = "COLOUR", value_parser = colour, default_value = "white")]
+    pub cross: Colour,
 }
 
 #[derive(Debug, Args)]

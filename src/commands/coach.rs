@@ -8,6 +8,7 @@ use super::cameras::failure;
 use super::onscreen::{Manner, show};
 use super::outcome::{Ended, Exit, Failure};
 use super::profiles;
+use super::recorder::{Recorder, Recording};
 use super::telling::Terminal;
 use crate::camera::{FrameSource, Pace, Webcam, list_cameras, open_frames};
 use crate::live::{Session, watch};
@@ -35,7 +36,10 @@ pub fn run(args: &CoachArgs) -> Ended {
     };
     let session = Session::new(Reader::new(profile.as_ref()), args.cross);
     let stop = stop_on_interrupt()?;
-    let terminal = Terminal::new(args.events);
+    let terminal = Recording {
+        audience: Terminal::new(args.events),
+        recorder: Recorder::open(&args.keep, None),
+    };
     if args.no_page {
         let (mut source, mut session, mut terminal) = (source, session, terminal);
         watch(source.as_mut(), &mut session, &mut terminal, &stop)?;

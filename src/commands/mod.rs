@@ -10,12 +10,16 @@ mod calibrate;
 mod cameras;
 mod coach;
 mod demo;
+mod drill;
 mod files;
+mod guide;
 mod inspect;
+mod journal;
 mod onscreen;
 mod outcome;
 mod profiles;
 mod read;
+mod recorder;
 mod state;
 mod telling;
 
@@ -41,6 +45,9 @@ pub fn run(line: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Inspect(args) => inspect::run(&args),
         Command::Read(args) => read::run(&args),
         Command::Coach(args) => coach::run(&args),
+        Command::Drill(args) => drill::run(&args),
+        Command::Journal(args) => journal::run(&args),
+        Command::Guide(args) => guide::run(&args),
         Command::Demo(args) => demo::run(&args),
         Command::Advise(args) => advise::run(&args),
         Command::Calibrate(args) => calibrate::run(&args),

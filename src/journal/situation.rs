@@ -1,7 +1,7 @@
 //! Names of the situations of a slot, the same for every slot, cross and turn of the top.
 //!
-//! A situation is told with the cross down, the slot at the front right and, where it can be, the top turned so that the
-//! corner is over the slot, or the edge over the centre that it matches.
+//! They are the coach's names, after the relation of the two pieces. Two pairs are in one situation when they lie alike
+//! with the slot at the front right, but for turns of the top.
 
 use std::fmt;
 use std::sync::LazyLock;
@@ -31,18 +31,31 @@ pub enum Trapped {
     Both,
 }
 
-/// All placed situations, easiest relation and shortest plain route first.
-static PLACED: LazyLock<Vec<Placed>> = LazyLock::new(|| {
-    let slot = Slot::ALL[0];
-    let all = coach::situations(Colour::White, slot).into_iter();
-    all.filter_map(
-        |held| match Situation::of(&held.cube, Colour::White, slot) {
-            Some(Situation::Placed(placed)) => Some(placed),
-            _ => None,
-        },
-    )
-    .collect()
+/// All placed situations with their names, easiest relation and shortest plain route first.
+static PLACED: LazyLock<Vec<(Placed, String)>> = LazyLock::new(|| {
+    let (cross, slot) = (Colour::White, Slot::ALL[0]);
+    let named = |held: Held| match Situation::of(&held.cube, cross, slot) {
+        Some(Situation::Placed(placed)) => Some((placed, name(placed, &held, slot))),
+        _ => None,
+    };
+    coach::situations(cross, slot)
+        .into_iter()
+        .filter_map(named)
+        .collect()
 });
+
+/// The relation, and where the pieces are in the coach's words.
+fn name(placed: Placed, held: &Held, slot: Slot) -> String {
+    let relation = match placed.relation() {
+        Relation::Joined => "joined",
+        Relation::Misjoined => "misjoined",
+        Relation::Apart => "apart",
+        Relation::CornerInSlot => "corner in slot",
+        Relation::EdgeInSlot => "edge in slot",
+        Relation::BothInSlots => "both in slot",
+    };
+    format!("{relation}: {}", coach::situation_name(held, slot))
+}
 
 impl Situation {
     /// How a slot's pair lies; none when it is solved.
@@ -79,14 +92,14 @@ impl Situation {
 impl Placed {
     /// All 41, in the order of teaching.
     pub fn all() -> impl Iterator<Item = Placed> {
-        PLACED.iter().copied()
+        PLACED.iter().map(|(placed, _)| *placed)
     }
 
     pub fn relation(self) -> Relation {
         self.0.relation()
     }
 
-    /// This situation as it is told: the slot at the front right and the top turned so; cross and other pairs are solved.
+    /// This situation with the slot at the front right and the corner over it, or the edge over its own colour; cross and other pairs are solved.
     pub fn example(self, cross: Colour, slot: Slot) -> Option<Held> {
         let hold = slot.hold(cross);
         let cubes = self.states(cross, slot).into_iter();
@@ -154,7 +167,8 @@ fn plain(words: &str) -> String {
         .join(" ")
 }
 
-/// The side colours in one order for every slot, and the top turned to where the situation is told.
+/// The same for all pairs in one situation: the side colours in one order, and the top turned so that the corner is over
+/// its slot, or else the edge over the centre that it matches.
 fn upright(spot: Spot) -> Spot {
     let spot = if spot.home == Spot::SOLVED.home {
         spot
@@ -166,11 +180,11 @@ fn upright(spot: Spot) -> Spot {
             Some(amount) => spot.turned(Turn::new(Face::U, amount)),
             None => spot,
         })
-        .find(is_told)
+        .find(is_upright)
         .unwrap_or(spot)
 }
 
-fn is_told(spot: &Spot) -> bool {
+fn is_upright(spot: &Spot) -> bool {
     if spot.corner_on_top() {
         spot.home.iter().all(|face| spot.corner.contains(face))
     } else if spot.edge_on_top() {
@@ -194,32 +208,8 @@ impl fmt::Display for Situation {
 
 impl fmt::Display for Placed {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let spot = &self.0;
-        let relation = match spot.relation() {
-            Relation::Joined => "joined",
-            Relation::Misjoined => "misjoined",
-            Relation::Apart => "apart",
-            Relation::CornerInSlot => "corner in slot",
-            Relation::EdgeInSlot => "edge in slot",
-            Relation::BothInSlots => "both in slot",
-        };
-        write!(f, "{relation}, cross colour {}", spot.looks().name())?;
-        // The first side colour is the right one's.
-        let top = match spot.edge {
-            [Face::U, _] => "right",
-            [_, Face::U] => "front",
-            flipped if flipped != spot.home => return f.write_str(", edge flipped"),
-            _ => return f.write_str(", edge right way round"),
-        };
-        if spot.corner_on_top() {
-            let side = if top == "right" {
-                spot.edge[1]
-            } else {
-                spot.edge[0]
-            };
-            write!(f, ", edge {}", side.name())?;
-        }
-        write!(f, ", {top} colour on top")
+        let named = PLACED.iter().find(|(placed, _)| placed == self);
+        f.write_str(named.map_or("unknown", |(_, name)| name))
     }
 }
 
@@ -282,10 +272,10 @@ mod tests {
         let joined = matching("Joined");
         assert!(joined.len() > 1 && joined.iter().all(|p| p.relation() == Relation::Joined));
         assert_eq!(matching("touching wrongly"), matching("misjoined"));
-        assert_eq!(matching("apart, cross colour up").len(), 4);
+        assert_eq!(matching("apart, looking up").len(), 4);
         assert_eq!(matching("corner in slot").len(), 6);
         assert_eq!(matching("edge in slot").len(), 6);
-        assert_eq!(matching("up apart").len(), matching("apart up").len());
+        assert_eq!(matching("up apart"), matching("apart up"));
         assert!(matching("sideways").is_empty() && matching("").is_empty());
     }
 

@@ -15,7 +15,6 @@ use std::time::{Duration, Instant};
 use screen::Screen;
 use sources::Switching;
 
-use super::telling::Terminal;
 use crate::camera::{Frame, FrameSource};
 use crate::colour::Profile;
 use crate::live::{Audience, Session, Timed, watch};
@@ -38,11 +37,11 @@ pub struct Manner {
 }
 
 /// Opens the page in the usual browser, and watches until the frames end or `stop` is set.
-pub fn show(
+pub fn show<A: Audience>(
     page: Page,
     source: Box<dyn FrameSource>,
     mut session: Session,
-    terminal: Terminal,
+    terminal: A,
     manner: Manner,
     stop: &AtomicBool,
 ) -> io::Result<()> {
@@ -66,12 +65,12 @@ pub fn show(
 }
 
 /// The terminal and the page.
-struct Both {
-    terminal: Terminal,
+struct Both<A> {
+    terminal: A,
     screen: Screen,
 }
 
-impl Audience for Both {
+impl<A: Audience> Audience for Both<A> {
     fn between(&mut self, session: &mut Session) {
         self.screen.between(session);
     }

@@ -1,0 +1,389 @@
+//! `drill`: chooses a situation, brings the cube in hand into it, and watches it being solved.
+
+use std::io;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+use serde::Serialize;
+
+use super::args::DrillArgs;
+use super::coach::stop_on_interrupt;
+use super::journal::refused;
+use super::outcome::{Ended, Exit, Failure, SCHEMA, print_document, print_prose};
+use super::recorder::{self, Recorder, Recording};
+use super::telling::Terminal;
+use super::{profiles, state};
+use crate::camera::{Frame, FrameSource, Pace, Webcam, open_frames};
+use crate::coach::{self, words};
+use crate::cube::{Colour, Cube, Fault, Hold, Move, Moves, Net};
+use crate::journal::{Attempt, Journal, Placed, Situation, matching, next_due, worst};
+use crate::live::{Audience, Event, Session, Timed, watch};
+use crate::read::Reader;
+use crate::sight::Look;
+use crate::solve::{Slot, SlotSet, pairs_solved, shortest_to};
+
+/// What is printed with `--json`.
+#[derive(Serialize)]
+#[serde(untagged)]
+enum Document<'a> {
+    Drill {
+        schema: u32,
+        outcome: &'static str,
+        say: String,
+        situation: String,
+        #[serde(flatten)]
+        setup: &'a Setup,
+        /// How it went, when frames were watched and the pair was solved.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        result: Option<Outcome>,
+    },
+    Situations {
+        schema: u32,
+        outcome: &'static str,
+        say: String,
+        situations: Vec<String>,
+    },
+    Impossible {
+        schema: u32,
+        outcome: &'static str,
+        say: String,
+        faults: Vec<Fault>,
+    },
+}
+
+/// How a cube in hand comes into the situation.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+struct Setup {
+    slot: String,
+    /// The pairs that stay solved.
+    kept: Vec<String>,
+    /// From the hold; as few turns as can be.
+    setup: Moves,
+    turns: usize,
+    hold: Hold,
+    /// The cube after it.
+    net: Net,
+}
+
+/// How a drill went.
+#[derive(Serialize)]
+struct Outcome {
+    rung: u8,
+    slips: u32,
+    turns: Option<u32>,
+    best: u32,
+    seconds: f64,
+    without_help: bool,
+}
+
+/// Sets a drill up, and watches where there is something to watch.
+pub fn run(args: &DrillArgs) -> Ended {
+    if args.list {
+        return list(args.json);
+    }
+    let net = match (&args.net, &args.scramble) {
+        (None, None) => Net::of(&Cube::solved()),
+        (file, moves) => state::net(file.as_deref(), moves.as_deref())?,
+    };
+    let cube = match net.to_cube() {
+        Ok(cube) => cube,
+        Err(faults) => return impossible(faults, args.json),
+    };
+    let attempts = attempts(args)?;
+    let placed = choose(args, &attempts)?;
+    let cross = args
+        .cross
+        .unwrap_or_else(|| coach::cross_colour(&cube, Colour::White));
+    let drill = Drill {
+        placed,
+        cross,
+        turn: attempts
+            .iter()
+            .filter(|a| a.start.situation == Situation::Placed(placed))
+            .count(),
+    };
+    let setup = drill.setup(&cube)?;
+    let say = format!("Practise this: {placed}. {}", setup.say(cross));
+    if !args.json && !args.events {
+        print_prose(&say)?;
+    }
+    let result = match (&args.frames, args.json) {
+        (None, true) => None,
+        _ => watched(args, drill)?,
+    };
+    if args.json {
+        print_document(&Document::Drill {
+            schema: SCHEMA,
+            outcome: "drill",
+            say,
+            situation: placed.to_string(),
+            setup: &setup,
+            result: result.as_ref().and_then(outcome),
+        })?;
+    } else if let (false, Some(result)) = (args.events, result.as_ref().and_then(outcome)) {
+        print_prose(&result.say())?;
+    }
+    Ok(Exit::Done)
+}
+
+fn list(json: bool) -> Ended {
+    let situations: Vec<String> = Placed::all().map(|placed| placed.to_string()).collect();
+    if json {
+        print_document(&Document::Situations {
+            schema: SCHEMA,
+            outcome: "situations",
+            say: format!("There are {} situations to practise.", situations.len()),
+            situations,
+        })?;
+    } else {
+        print_prose(&situations.join("\n"))?;
+    }
+    Ok(Exit::Done)
+}
+
+fn impossible(faults: Vec<Fault>, json: bool) -> Ended {
+    let say = state::told(&faults);
+    if json {
+        print_document(&Document::Impossible {
+            schema: SCHEMA,
+            outcome: "impossible",
+            say,
+            faults,
+        })?;
+    } else {
+        print_prose(&say)?;
+    }
+    Ok(Exit::Impossible)
+}
+
+/// What was practised before; nothing where there is no journal yet.
+fn attempts(args: &DrillArgs) -> Result<Vec<Attempt>, Failure> {
+    let path = recorder::place(&args.keep).filter(|path| path.exists());
+    path.map_or_else(|| Ok(Vec::new()), |path| Journal::read(&path))
+        .map_err(|error| refused(&error))
+}
+
+/// The situation asked for; of several, the one that went worst or the one that is due.
+fn choose(args: &DrillArgs, attempts: &[Attempt]) -> Result<Placed, Failure> {
+    let among: Vec<Placed> = match &args.situation {
+        Some(words) => matching(words),
+        None => Placed::all().collect(),
+    };
+    let due = next_due(attempts, &among, recorder::now());
+    let worst = args.worst.then(|| worst(attempts, &among)).flatten();
+    worst.or(due).ok_or_else(|| {
+        let words = args.situation.as_deref().unwrap_or_default();
+        Failure::usage(format!("--situation: no situation is called \"{words}\""))
+            .remedy("list the names with `pairsight drill --list`; any of their words will do")
+    })
+}
+
+/// What is to be practised.
+#[derive(Clone, Copy)]
+struct Drill {
+    placed: Placed,
+    cross: Colour,
+    /// How often it was practised: with all pairs solved each time takes another slot.
+    turn: usize,
+}
+
+impl Drill {
+    /// The fewest turns that bring a cube into the situation: in a slot that is not solved where there is one, whichever
+    /// is nearest.
+    fn setup(&self, cube: &Cube) -> Result<Setup, Failure> {
+        let cross = self.cross;
+        let solved = pairs_solved(cube, cross);
+        let open: Vec<Slot> = match solved {
+            SlotSet::ALL => vec![Slot::ALL[self.turn % 4]],
+            _ => Slot::ALL
+                .into_iter()
+                .filter(|s| !solved.contains(*s))
+                .collect(),
+        };
+        let to = |slot: Slot| {
+            let goals = self.placed.states(cross, slot);
+            let turns = shortest_to(cube, cross, slot, &goals, solved.without(slot))?;
+            Some((slot, turns))
+        };
+        let nearest = open
+            .into_iter()
+            .filter_map(to)
+            .min_by_key(|(_, turns)| turns.len());
+        let (slot, turns) =
+            nearest.ok_or_else(|| Failure::failed("no turns lead to this situation"))?;
+        let hold = slot.hold(cross);
+        let moves = turns
+            .iter()
+            .map(|turn| Move::from(hold.turn_in_hand(*turn)));
+        let kept = solved.without(slot);
+        Ok(Setup {
+            slot: slot.name(cross),
+            kept: kept.iter().map(|slot| slot.name(cross)).collect(),
+            setup: Moves(moves.collect()),
+            turns: turns.len(),
+            hold,
+            net: Net::of(&turns.iter().fold(*cube, |cube, turn| cube.apply(*turn))),
+        })
+    }
+}
+
+impl Setup {
+    fn say(&self, cross: Colour) -> String {
+        let solve = format!(
+            "solve the {} pair and keep the {} cross and the other pairs",
+            self.slot,
+            cross.name()
+        );
+        let hold = format!(
+            "Hold the cube with {} down and {} in front",
+            self.hold.down().name(),
+            self.hold.front().name()
+        );
+        if self.setup.is_empty() {
+            return format!("{hold}. The cube lies so already: {solve}.");
+        }
+        format!(
+            "{hold}, and make these {}: {} ({}). Then show it, and {solve}.",
+            words::turn_count(self.turns),
+            words::turns(&self.setup),
+            self.setup
+        )
+    }
+}
+
+impl Outcome {
+    fn say(&self) -> String {
+        let how = match (self.without_help, self.slips) {
+            (true, _) => "without help".to_owned(),
+            (false, 0) => format!("on rung {} of the hints", self.rung),
+            (false, 1) => format!("on rung {} of the hints, after one slip", self.rung),
+            (false, slips) => format!("on rung {} of the hints, after {slips} slips", self.rung),
+        };
+        let turns = self.turns.map_or_else(String::new, |turns| {
+            format!(
+                " in {}; the fewest are {}",
+                words::turn_count(turns as usize),
+                self.best
+            )
+        });
+        format!("Solved {how}{turns}.")
+    }
+}
+
+fn outcome(attempt: &Attempt) -> Option<Outcome> {
+    let ended = attempt.ended?;
+    Some(Outcome {
+        rung: attempt.rung,
+        slips: attempt.slips,
+        turns: ended.turns,
+        best: attempt.start.best,
+        seconds: (ended.seconds * 100.0).round() / 100.0,
+        without_help: attempt.unhelped(),
+    })
+}
+
+/// Watches until the pair is solved, the frames end, or the person stops it; gives the attempt when it was solved.
+fn watched(args: &DrillArgs, drill: Drill) -> Result<Option<Attempt>, Failure> {
+    let profile = profiles::load(&args.profile)?;
+    let mut source: Box<dyn FrameSource> = match &args.frames {
+        Some(path) => open_frames(path, args.fps, Pace::AsFast)
+            .map_err(|error| Failure::usage(error.to_string()))?,
+        None => Box::new(Webcam::open(args.camera)),
+    };
+    let mut session = Session::new(Reader::new(profile.as_ref()), Some(drill.cross));
+    let stop = stop_on_interrupt()?;
+    let mut practice = Practice {
+        told: Recording {
+            audience: (!args.json).then(|| Terminal::new(args.events)),
+            recorder: Recorder::open(&args.keep, Some(drill.placed)),
+        },
+        drill,
+        prose: !args.json && !args.events,
+        stop: Arc::clone(&stop),
+    };
+    watch(source.as_mut(), &mut session, &mut practice, &stop)?;
+    Ok(practice.told.recorder.drilled().copied())
+}
+
+/// Helps a cube that is shown into the situation, and ends the watching once the pair is solved.
+struct Practice {
+    told: Recording<Option<Terminal>>,
+    drill: Drill,
+    prose: bool,
+    stop: Arc<AtomicBool>,
+}
+
+impl Practice {
+    /// A cube that lies otherwise is told the way from where it is now.
+    fn met(&self, net: &Net) -> io::Result<()> {
+        let Ok(cube) = net.to_cube() else {
+            return Ok(());
+        };
+        let wanted = Some(Situation::Placed(self.drill.placed));
+        let lies = |slot| Situation::of(&cube, self.drill.cross, slot) == wanted;
+        if !self.prose || Slot::ALL.into_iter().any(lies) {
+            return Ok(());
+        }
+        match self.drill.setup(&cube) {
+            Ok(setup) => print_prose(&format!(
+                "This is not what is to be practised. {}",
+                setup.say(self.drill.cross)
+            )),
+            Err(_) => Ok(()),
+        }
+    }
+}
+
+impl Audience for Practice {
+    fn between(&mut self, session: &mut Session) {
+        self.told.between(session);
+    }
+
+    fn frame(
+        &mut self,
+        frame: &Frame,
+        look: &Look,
+        session: &Session,
+        events: &[Timed],
+    ) -> io::Result<()> {
+        self.told.frame(frame, look, session, events)?;
+        for event in events {
+            if let Event::Read { net, .. } = &event.event {
+                self.met(net)?;
+            }
+        }
+        if self.told.recorder.drilled().is_some() {
+            self.stop.store(true, Ordering::Relaxed);
+        }
+        Ok(())
+    }
+
+    fn event(&mut self, event: &Timed) -> io::Result<()> {
+        self.told.event(event)
+    }
+}
+
+impl<A: Audience> Audience for Option<A> {
+    fn between(&mut self, session: &mut Session) {
+        if let Some(audience) = self {
+            audience.between(session);
+        }
+    }
+
+    fn frame(
+        &mut self,
+        frame: &Frame,
+        look: &Look,
+        session: &Session,
+        events: &[Timed],
+    ) -> io::Result<()> {
+        self.as_mut().map_or(Ok(()), |audience| {
+            audience.frame(frame, look, session, events)
+        })
+    }
+
+    fn event(&mut self, event: &Timed) -> io::Result<()> {
+        self.as_mut()
+            .map_or(Ok(()), |audience| audience.event(event))
+    }
+}

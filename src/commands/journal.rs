@@ -1,0 +1,187 @@
+//! `journal`: what was practised, by one learner or by several side by side.
+
+use std::collections::HashMap;
+use std::path::{Path, PathBuf};
+
+use serde::Serialize;
+
+use super::args::JournalArgs;
+use super::files::write_whole;
+use super::outcome::{Ended, Exit, Failure, SCHEMA, print_document, print_prose};
+use crate::coach::words;
+use crate::journal::{
+    self, Card, Journal, JournalError, Learner, Placed, Situation, Tally, cards, tally, worst,
+};
+
+/// What is printed with `--json`.
+#[derive(Serialize)]
+struct Document {
+    schema: u32,
+    outcome: &'static str,
+    say: String,
+    learners: Vec<Record>,
+}
+
+#[derive(Serialize)]
+struct Record {
+    name: String,
+    seen: usize,
+    solved_without_help: usize,
+    /// What goes worst, by name.
+    worst: Option<String>,
+    situations: Vec<Row>,
+}
+
+#[derive(Serialize)]
+struct Row {
+    #[serde(flatten)]
+    tally: Tally,
+    /// When it should be practised again, in seconds since 1970, UTC.
+    due: Option<i64>,
+}
+
+/// Prints the journals, and writes the page where it is asked for.
+pub fn run(args: &JournalArgs) -> Ended {
+    let learners = learners(&args.journal)?;
+    let records: Vec<Record> = learners.iter().map(record).collect();
+    let say = say(&records);
+    if let Some(path) = &args.html {
+        write_whole(path, journal::page(&learners).as_bytes())?;
+    }
+    if args.json {
+        print_document(&Document {
+            schema: SCHEMA,
+            outcome: "journal",
+            say,
+            learners: records,
+        })?;
+    } else {
+        print_prose(&format!("{say}{}", rows(&records)))?;
+    }
+    Ok(Exit::Done)
+}
+
+/// A journal that cannot be used, as a malformed file.
+pub fn refused(error: &JournalError) -> Failure {
+    Failure::usage(error.to_string()).remedy(error.remedy())
+}
+
+fn learners(files: &[PathBuf]) -> Result<Vec<Learner>, Failure> {
+    if files.is_empty() {
+        // The own journal is not there before the first practice.
+        let own = journal::default_path().filter(|path| path.exists());
+        let attempts = own.map_or_else(|| Ok(Vec::new()), |path| Journal::read(&path));
+        return Ok(vec![Learner {
+            name: "you".into(),
+            attempts: attempts.map_err(|error| refused(&error))?,
+        }]);
+    }
+    let read = |(path, name): (&PathBuf, String)| {
+        let attempts = Journal::read(path).map_err(|error| refused(&error))?;
+        Ok(Learner { name, attempts })
+    };
+    files.iter().zip(names(files)).map(read).collect()
+}
+
+/// Each file's name without its ending; the whole path where two would be the same.
+fn names(files: &[PathBuf]) -> Vec<String> {
+    let short = |path: &Path| {
+        let stem = path.file_stem().unwrap_or(path.as_os_str());
+        stem.to_string_lossy().into_owned()
+    };
+    let mut uses: HashMap<String, usize> = HashMap::new();
+    files
+        .iter()
+        .for_each(|path| *uses.entry(short(path)).or_default() += 1);
+    files
+        .iter()
+        .map(|path| match uses.get(&short(path)) {
+            Some(1) => short(path),
+            _ => path.display().to_string(),
+        })
+        .collect()
+}
+
+fn record(learner: &Learner) -> Record {
+    let attempts = &learner.attempts;
+    let cards = cards(attempts);
+    let all: Vec<Placed> = Placed::all().collect();
+    let due = |situation| match situation {
+        Situation::Placed(placed) => cards.get(&placed).map(Card::due),
+        Situation::Trapped(_) => None,
+    };
+    let row = |tally: Tally| Row {
+        due: due(tally.situation),
+        tally,
+    };
+    Record {
+        name: learner.name.clone(),
+        seen: attempts.len(),
+        solved_without_help: attempts.iter().filter(|a| a.unhelped()).count(),
+        worst: worst(attempts, &all).map(|placed| placed.to_string()),
+        situations: tally(attempts).into_iter().map(row).collect(),
+    }
+}
+
+fn say(records: &[Record]) -> String {
+    let one = |record: &Record| {
+        if record.seen == 0 {
+            return format!("{}: nothing was practised yet.", record.name);
+        }
+        let worst = record
+            .worst
+            .as_ref()
+            .map_or_else(String::new, |worst| format!(" What goes worst: {worst}."));
+        format!(
+            "{}: {} pairs met, {} solved without help.{worst}",
+            record.name, record.seen, record.solved_without_help
+        )
+    };
+    records.iter().map(one).collect::<Vec<_>>().join("\n")
+}
+
+/// Situation by situation, a line for each learner who met it.
+fn rows(records: &[Record]) -> String {
+    let mut text = String::new();
+    for situation in Situation::all() {
+        let of = |record: &Record| {
+            let row = record
+                .situations
+                .iter()
+                .find(|row| row.tally.situation == situation)?;
+            Some(line(&record.name, &row.tally))
+        };
+        let lines: Vec<String> = records.iter().filter_map(of).collect();
+        if !lines.is_empty() {
+            let name = words::sentence(&situation.to_string());
+            text.push_str(&format!("\n\n{name}\n{}", lines.join("\n")));
+        }
+    }
+    text
+}
+
+fn line(name: &str, tally: &Tally) -> String {
+    let over = tally.turns.over().map_or_else(
+        || "turns not known".into(),
+        |over| format!("{over:+.1} turns against the fewest"),
+    );
+    let [one, two, three, four] = tally.rungs;
+    format!(
+        "  {name}: seen {}, solved without help {}, highest rung 1 to 4: {one} {two} {three} {four}, {over}, slips {}",
+        tally.seen, tally.solved_without_help, tally.slips
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn learners_are_told_apart_by_file_or_by_folder() {
+        let files = ["a/ana.sqlite", "b/journal.sqlite", "c/journal.sqlite"].map(PathBuf::from);
+        assert_eq!(
+            names(&files),
+            ["ana", "b/journal.sqlite", "c/journal.sqlite"]
+        );
+    }
+}
