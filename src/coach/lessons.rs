@@ -40,8 +40,8 @@ pub fn lessons(cross: Colour, slot: Slot) -> Vec<Lesson> {
             name: situation_name(&held, slot),
             see: format!(
                 "{}. {}",
-                words::sentence(&tell::places_named(&spot, pair)),
-                tell::relation(&spot, pair)
+                words::sentence(&describe::places_named(&spot, pair)),
+                describe::relation(&spot, pair)
             ),
             routes: pairs::routes(&held, slot, others),
         }
