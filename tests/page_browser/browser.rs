@@ -12,7 +12,7 @@ use thirtyfour::{ChromiumLikeCapabilities, LoggingPrefsLogLevel, prelude::*};
 use tokio::task::LocalSet;
 
 /// How long the page may take to do what a test waits for; far above what it needs on a busy machine.
-const PATIENCE: Duration = Duration::from_secs(20);
+const PATIENCE: Duration = Duration::from_secs(60);
 
 /// One running browser.
 #[derive(Clone)]

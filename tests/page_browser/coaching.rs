@@ -134,6 +134,28 @@ fn a_slip_is_named_with_the_way_back() {
     });
 }
 
+/// The flags that make a film the browser's camera.
+fn filming(film: &Path) -> [String; 3] {
+    [
+        "--use-fake-device-for-media-stream".into(),
+        "--use-fake-ui-for-media-stream".into(),
+        format!("--use-file-for-fake-video-capture={}", film.display()),
+    ]
+}
+
+/// Chooses the browser's camera on the page.
+async fn use_browser_camera(browser: &Browser) {
+    browser.press("k").await;
+    browser.expect_visible("camera-panel", true).await;
+    let row = "[...document.querySelectorAll('#cameras li')].findLast((row) => row.textContent.includes('through the browser'))";
+    browser.expect(&format!("Boolean({row})"), true).await;
+    browser
+        .value(&format!("({row}.querySelector('button').click(), 1)"))
+        .await;
+    browser.expect_visible("no-picture", false).await;
+    browser.press(Key::Escape).await;
+}
+
 /// No camera of the machine is used: the film runs in the browser's camera, and its frames are coached.
 #[test]
 fn the_browsers_camera_is_coached_through_the_page() {
@@ -151,27 +173,66 @@ fn the_browsers_camera_is_coached_through_the_page() {
     }
     assert!(frames.len() > 100, "{}", frames.len());
     write_y4m(&film, 10, &frames);
-    let arguments = [
-        "--use-fake-device-for-media-stream".into(),
-        "--use-fake-ui-for-media-stream".into(),
-        format!("--use-file-for-fake-video-capture={}", film.display()),
-    ];
-    with_browser(&arguments, async |browser| {
+    with_browser(&filming(&film), async |browser| {
         let coach = coach(&[]);
         watch(&browser, &coach).await;
-        browser.press("k").await;
-        browser.expect_visible("camera-panel", true).await;
-        let through = "[...document.querySelectorAll('#cameras li')].findLast((row) => row.textContent.includes('through the browser'))";
-        browser.expect(&format!("Boolean({through})"), true).await;
-        browser
-            .value(&format!("({through}.querySelector('button').click(), 1)"))
-            .await;
-        browser.expect_visible("no-picture", false).await;
-        browser.press(Key::Escape).await;
+        use_browser_camera(&browser).await;
         expect_words(&browser, "Look for the white-orange-green corner").await;
         browser
             .screenshot(&screens().join("coaching-browser-camera.png"))
             .await;
         expect_words(&browser, "Well done").await;
+    });
+}
+
+/// Six solved faces are shown to the browser's camera, and the profile is kept under a name and used.
+#[test]
+fn a_profile_is_made_on_the_page() {
+    let folder = tempfile::tempdir().unwrap();
+    let film = folder.path().join("film.y4m");
+    let mut frames = Vec::new();
+    for face in ["white", "red", "green", "yellow", "orange", "blue"] {
+        let file = format!("test_images/scans/setup-01/calibration/{face}.jpg");
+        let picture = image::open(file).unwrap().thumbnail(800, 600).into_rgb8();
+        frames.extend(std::iter::repeat_n(picture, 15));
+    }
+    write_y4m(&film, 10, &frames);
+    let profiles = folder.path().join("profiles");
+    std::fs::create_dir(&profiles).unwrap();
+    let kept = profiles.join("kitchen.json");
+    with_browser(&filming(&film), async move |browser| {
+        let coach = coach(&["--calibration-dir", profiles.to_str().unwrap()]);
+        watch(&browser, &coach).await;
+        use_browser_camera(&browser).await;
+        browser.press("l").await;
+        browser.click("calibrate").await;
+        browser.expect_visible("keep", true).await;
+        browser
+            .screenshot(&screens().join("coaching-calibrated.png"))
+            .await;
+        browser
+            .expect("document.querySelectorAll('#swatches .unseen').length", 0)
+            .await;
+        browser
+            .expect(
+                "document.getElementById('closest').textContent.includes('lie closest')",
+                true,
+            )
+            .await;
+        browser
+            .value("(document.getElementById('profile-name').value = 'kitchen', 1)")
+            .await;
+        browser.click("profile-name").await;
+        browser.press(Key::Enter).await;
+        browser
+            .expect(
+                "document.getElementById('light').textContent.startsWith('kitchen')",
+                true,
+            )
+            .await;
+        browser
+            .expect("document.getElementById('profile').value", "kitchen")
+            .await;
+        assert!(kept.is_file());
     });
 }
