@@ -31,7 +31,7 @@ impl Calibrating {
             faces: SolvedFaces::default(),
             refused: "",
             before: profile.map(|profile| report(profile).doubtful),
-            name: profile.map_or_else(|| "my cube".into(), |profile| profile.name.clone()),
+            name: profile.map_or_else(|| "my-cube".into(), |profile| profile.name.clone()),
         }
     }
 
