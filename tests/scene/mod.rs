@@ -320,7 +320,8 @@ fn paint_cell(plastic: Plastic, sticker: Colour, (u, v): (f64, f64)) -> Colour {
             } else if plastic == Plastic::Black {
                 [22.0, 22.0, 24.0]
             } else {
-                [228.0, 228.0, 226.0]
+                // White plastic, in the shade of the stickers' rims.
+                [196.0, 196.0, 194.0]
             }
         }
     }
