@@ -236,6 +236,8 @@ impl Screen {
             self.headline(&now.ask);
             self.say(std::slice::from_ref(&now.ask));
         }
+        self.shown.waiting.clear();
+        self.shown.seen = now.swatches.iter().map(|swatch| swatch.colour).collect();
         self.shown.calibration = Some(now);
     }
 
