@@ -108,7 +108,10 @@ fn annotated_pictures_are_whole_and_of_the_same_size() {
     let picture = scans().join("setup-01/scan-03/c1.jpg");
     let ran = run(
         &place,
-        &words(&["read", "--annotate", "seen"], &[picture.clone()]),
+        &words(
+            &["read", "--annotate", "seen"],
+            std::slice::from_ref(&picture),
+        ),
     );
     assert_eq!(ran.code, Some(3), "{}", ran.stderr);
     let annotated = image::open(place.path().join("seen/01-c1.png")).expect("an annotated picture");
@@ -165,7 +168,7 @@ fn bad_profiles_are_refused_and_never_overwritten_by_halves() {
             &place,
             &words(
                 &["read", "--profile", profile, "--json"],
-                &[picture.clone()],
+                std::slice::from_ref(&picture),
             ),
         );
         assert_eq!(ran.code, Some(2), "{profile}: {}", ran.stderr);

@@ -9,7 +9,7 @@ use super::args::CalibrateArgs;
 use super::coach::stop_on_interrupt;
 use super::outcome::{Ended, Exit, Failure, SCHEMA, print_document, print_prose};
 use crate::camera::{Feed, FrameSource, Pace, Webcam, open_frames};
-use crate::colour::{LightReport, Model, Offered, Profile, Relight, SolvedFaces};
+use crate::colour::{LightReport, Model, Profile, Relight, SolvedFaces};
 use crate::live::steady::Steady;
 use crate::sight::{Finder, Look};
 
@@ -104,7 +104,7 @@ fn gather(
     let mut faces = SolvedFaces::default();
     // All of a file is seen, so that each face's best look is found; a person need not wait.
     let live = args.frames.is_none();
-    while !stop.load(Ordering::Relaxed) && !(live && faces.count() == 6) {
+    while !stop.load(Ordering::Relaxed) && (!live || faces.count() < 6) {
         match source.next(Duration::from_millis(100)) {
             Feed::Frame(frame) => {
                 if take(&finder.look(&frame.image), &mut faces) {
@@ -121,9 +121,11 @@ fn gather(
 
 /// Offers the faces of a look; says whether one of them is new.
 fn offer(look: &Look, faces: &mut SolvedFaces) -> bool {
-    look.faces.iter().fold(false, |new, face| {
-        faces.offer(&face.patches, face.fit) == Offered::New || new
-    })
+    let before = faces.count();
+    for face in &look.faces {
+        faces.offer(&face.patches, face.fit);
+    }
+    faces.count() > before
 }
 
 /// A line for a person who waits.

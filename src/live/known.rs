@@ -1,7 +1,7 @@
 //! What is known of the cube in hand, the hint given for it, and what a learner may have done since.
 
 use crate::coach::follow::{self, Likely};
-use crate::coach::{self, Advice, Route};
+use crate::coach::{self, Advice};
 use crate::cube::{Colour, Cube, Held, Moves};
 use crate::solve::{self, Slot, Stage};
 
@@ -55,10 +55,7 @@ impl Known {
             cube,
             hold: advice.hold,
         };
-        let likely = follow::likely(
-            &start,
-            &route(&advice).map(|r| r.moves.clone()).unwrap_or_default(),
-        );
+        let likely = follow::likely(&start, &advice.hinted());
         Known {
             start,
             advice,
@@ -104,9 +101,7 @@ impl Known {
         match &self.now {
             Some(now) if !now.undo.is_empty() => now.undo.clone(),
             Some(now) => now.then.clone(),
-            None => route(&self.advice)
-                .map(|route| route.moves.clone())
-                .unwrap_or_default(),
+            None => self.advice.hinted(),
         }
     }
 
@@ -188,21 +183,6 @@ impl Known {
         }
         all
     }
-}
-
-/// The route that the hints are about: the first of what comes next.
-fn route(advice: &Advice) -> Option<&Route> {
-    let pair = advice
-        .pairs
-        .iter()
-        .flatten()
-        .find(|pair| Some(&pair.slot) == advice.next.as_ref());
-    let routes = match (pair, &advice.cross, &advice.last_layer) {
-        (Some(pair), _, _) => &pair.routes,
-        (None, Some(routes), _) | (None, None, Some(routes)) => &routes.routes,
-        _ => return None,
-    };
-    routes.first()
 }
 
 #[cfg(test)]

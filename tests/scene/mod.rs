@@ -114,9 +114,9 @@ impl Scene {
         let away = self.height as f64 * rng.random_range(0.9..1.4);
         let tilt = rng.random_range(0.0..40.0f64).to_radians();
         let axes = turn(
-            rng.random_range(0.0..6.28),
+            rng.random_range(0.0..std::f64::consts::TAU),
             tilt,
-            rng.random_range(0.0..6.28),
+            rng.random_range(0.0..std::f64::consts::TAU),
         );
         let at = [
             rng.random_range(-0.25..0.25) * self.width as f64,
@@ -160,7 +160,7 @@ impl Scene {
         rng: &mut ChaCha8Rng,
     ) -> Vec<Truth> {
         let focal = rng.random_range(0.75..1.3) * self.width as f64;
-        let roll = rng.random_range(0.0..6.28);
+        let roll = rng.random_range(0.0..std::f64::consts::TAU);
         let axes = if corner {
             // The diagonal towards the camera, give or take some degrees.
             let diagonal = turn(
@@ -170,7 +170,7 @@ impl Scene {
             );
             compose(turn(0.0, 0.0, roll), diagonal)
         } else {
-            turn(rng.random_range(0.0..6.28), tilt, roll)
+            turn(rng.random_range(0.0..std::f64::consts::TAU), tilt, roll)
         };
         // The nearest corner is closer than the middle, and larger.
         let away = focal * 3.0 / size + 1.5;
