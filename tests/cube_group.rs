@@ -136,8 +136,11 @@ fn a_thousand_nets_are_judged_as_the_group_judges_them() {
     }
 }
 
+/// The piece at each place, with its orientation.
+type Pieces = ([(Corner, u8); 8], [(Edge, u8); 12]);
+
 /// A reassembly: pieces in any order, any way round.
-fn reassemblies() -> impl Strategy<Value = ([(Corner, u8); 8], [(Edge, u8); 12])> {
+fn reassemblies() -> impl Strategy<Value = Pieces> {
     (
         Just(Corner::ALL.to_vec()).prop_shuffle(),
         prop::array::uniform8(0..3u8),

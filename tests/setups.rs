@@ -19,10 +19,11 @@ fn walked(
     let mut found = HashMap::new();
     for turns in 0..=depth {
         for cube in &frontier {
-            if cross_solved(cube, cross) && keep.is_subset(pairs_solved(cube, cross)) {
-                if let Some(Situation::Placed(placed)) = Situation::of(cube, cross, slot) {
-                    found.entry(placed).or_insert(turns);
-                }
+            if cross_solved(cube, cross)
+                && keep.is_subset(pairs_solved(cube, cross))
+                && let Some(Situation::Placed(placed)) = Situation::of(cube, cross, slot)
+            {
+                found.entry(placed).or_insert(turns);
             }
         }
         if turns < depth {

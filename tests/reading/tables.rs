@@ -23,8 +23,11 @@ struct Count {
     wrong: usize,
 }
 
+/// Whether a picture of this file name is shown.
+type IsShown = fn(&str) -> bool;
+
 /// Which pictures of a scan are shown.
-const SHOWN: [(&str, fn(&str) -> bool); 3] = [
+const SHOWN: [(&str, IsShown); 3] = [
     ("six faces", |file| !file.starts_with('c')),
     ("two corners", |file| file.starts_with('c')),
     ("all eight", |_| true),
