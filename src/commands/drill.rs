@@ -230,9 +230,14 @@ impl Drill {
 impl Setup {
     fn say(&self, cross: Colour) -> String {
         let solve = format!(
-            "solve the {} pair and keep the {} cross and the other pairs",
+            "solve the {} pair and keep the {} cross{}",
             self.slot,
-            cross.name()
+            cross.name(),
+            match self.kept.len() {
+                0 => "",
+                1 => " and the other pair",
+                _ => " and the other pairs",
+            }
         );
         let hold = format!(
             "Hold the cube with {} down and {} in front",
@@ -243,10 +248,9 @@ impl Setup {
             return format!("{hold}. The cube lies so already: {solve}.");
         }
         format!(
-            "{hold}, and make these {}: {} ({}). Then show it, and {solve}.",
+            "{hold}, and make {}: {}. Then show it, and {solve}.",
             words::turn_count(self.turns),
-            words::turns(&self.setup),
-            self.setup
+            words::turns(&self.setup)
         )
     }
 }
@@ -263,7 +267,7 @@ impl Outcome {
             format!(
                 " in {}; the fewest are {}",
                 words::turn_count(turns as usize),
-                self.best
+                words::count(self.best as usize)
             )
         });
         format!("Solved {how}{turns}.")

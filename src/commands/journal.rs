@@ -133,8 +133,13 @@ fn say(records: &[Record]) -> String {
             .as_ref()
             .map_or_else(String::new, |worst| format!(" What goes worst: {worst}."));
         format!(
-            "{}: {} pairs met, {} solved without help.{worst}",
-            record.name, record.seen, record.solved_without_help
+            "{}: {} met, {} solved without help.{worst}",
+            record.name,
+            match record.seen {
+                1 => "one pair".into(),
+                seen => format!("{seen} pairs"),
+            },
+            record.solved_without_help
         )
     };
     records.iter().map(one).collect::<Vec<_>>().join("\n")

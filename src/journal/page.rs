@@ -30,8 +30,8 @@ body{margin:0;background:var(--page);color:var(--ink);font:15px/1.45 system-ui,s
 main{max-width:1200px;margin:0 auto;padding:24px}h1{font-size:28px;margin:0 0 8px}h2{font-size:20px;margin:24px 0 6px}\
 .learners{display:flex;flex-wrap:wrap;gap:24px}.learners>div{flex:1 1 340px}\
 .wide{overflow-x:auto}table{border-collapse:collapse;width:100%}th,td{text-align:left;vertical-align:top;padding:8px;\
-border-top:1px solid var(--line)}td svg,.plot svg{max-width:100%;height:auto}.pic svg{width:96px;height:auto;display:block}\
-.soft{color:var(--soft);font-size:13px}.well{fill:var(--well)}.help{fill:var(--help)}.left{fill:var(--left)}\
+border-top:1px solid var(--line)}td svg,.plot svg{max-width:100%;height:auto}.pic svg{width:150px;height:auto;display:block}\
+.soft{color:var(--soft);font-size:13px}.well{fill:var(--well)}.help{fill:var(--help)}.left{fill:var(--left)}circle.help{fill:none;stroke:var(--help);stroke-width:2}\
 .axis{stroke:var(--line)}.curve{fill:none;stroke:var(--well);stroke-width:2}text{fill:var(--ink);font-size:11px}\
 .key svg{vertical-align:middle}@media print{main{max-width:none;padding:0}}";
 
@@ -69,12 +69,12 @@ fn summary(learner: &Learner) -> String {
     };
     let _ = write!(
         text,
-        "<p>{} pairs met from {} to {}, {unhelped} solved without help.</p>\
+        "<p>Pairs met from {} to {}: {}, {unhelped} of them solved without help.</p>\
          <div class=\"plot\"><p class=\"soft\">Share solved without help, over ten pairs at a time</p>{}</div>\
          <div class=\"plot\"><p class=\"soft\">Turns more than the fewest, pair by pair</p>{}</div></div>",
-        attempts.len(),
         day(first.start.when),
         day(last.start.when),
+        attempts.len(),
         progress(attempts),
         turns(attempts)
     );
@@ -84,7 +84,7 @@ fn summary(learner: &Learner) -> String {
 // Plots are drawn in a field of this size, with room for the labels of the axes.
 const WIDTH: f64 = 340.0;
 const HEIGHT: f64 = 120.0;
-const LEFT: f64 = 34.0;
+const LEFT: f64 = 44.0;
 const FOOT: f64 = 18.0;
 
 /// Where the `i`th of `count` things is, from the left.
@@ -181,7 +181,7 @@ fn situations(learners: &[Learner]) -> String {
     let most = tallies.iter().flatten().map(|t| t.seen).max().unwrap_or(1);
     let mut text = String::from(
         "<h2>Situation by situation</h2><p class=\"soft\">Held with the slot at the front right, the top turned until \
-         the corner is over the slot, or the edge over its own colour.</p><div class=\"wide\"><table><tr><th></th><th>\
+         the corner is over the slot or the edge is in front.</p><div class=\"wide\"><table><tr><th></th><th>\
          Situation</th>",
     );
     for learner in learners {
@@ -245,13 +245,13 @@ fn cell(tally: &Tally, most: u32) -> String {
     format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" width=\"200\" height=\"12\" viewBox=\"0 0 200 12\">\
          <title>{} without help, {} with help, {} not finished</title>{bar}</svg><br>{} of {} without help<br>\
-         <span class=\"soft\">{over}{seconds}<br>highest rung 1, 2, 3, 4: {}<br>slips: {}</span>",
+         <span class=\"soft\">{over}{seconds}<br>highest rung 1 / 2 / 3 / 4: {}<br>slips: {}</span>",
         parts[0].1,
         parts[1].1,
         parts[2].1,
         tally.solved_without_help,
         tally.seen,
-        tally.rungs.map(|n| n.to_string()).join(", "),
+        tally.rungs.map(|n| n.to_string()).join(" / "),
         tally.slips
     )
 }

@@ -99,7 +99,7 @@ impl Placed {
         self.0.relation()
     }
 
-    /// This situation with the slot at the front right and the corner over it, or the edge over its own colour; cross and other pairs are solved.
+    /// This situation as its name has it, with the slot at the front right and the corner over it or the edge in front; cross and other pairs are solved.
     pub fn example(self, cross: Colour, slot: Slot) -> Option<Held> {
         let hold = slot.hold(cross);
         let cubes = self.states(cross, slot).into_iter();
@@ -168,7 +168,7 @@ fn plain(words: &str) -> String {
 }
 
 /// The same for all pairs in one situation: the side colours in one order, and the top turned so that the corner is over
-/// its slot, or else the edge over the centre that it matches.
+/// its slot, or else the edge is in front.
 fn upright(spot: Spot) -> Spot {
     let spot = if spot.home == Spot::SOLVED.home {
         spot
@@ -187,11 +187,8 @@ fn upright(spot: Spot) -> Spot {
 fn is_upright(spot: &Spot) -> bool {
     if spot.corner_on_top() {
         spot.home.iter().all(|face| spot.corner.contains(face))
-    } else if spot.edge_on_top() {
-        let on_its_centre = |k: usize| spot.edge[k] == spot.home[k];
-        on_its_centre(0) || on_its_centre(1)
     } else {
-        true
+        !spot.edge_on_top() || spot.edge.contains(&Face::F)
     }
 }
 
