@@ -2,16 +2,18 @@
 
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
-use std::sync::atomic::AtomicBool;
 
 use super::annotate::annotate;
 use super::args::DemoArgs;
+use super::coach::stop_on_interrupt;
 use super::files::write_whole;
+use super::onscreen::{Manner, show};
 use super::outcome::{Ended, Exit, Failure, print_prose};
 use super::telling::Terminal;
 use crate::camera::{Frame, Pace, open_frames};
 use crate::draw::to_png;
 use crate::live::{Audience, Event, Session, Timed, drawing, watch};
+use crate::page::{Options, Page};
 use crate::read::Reader;
 use crate::sight::Look;
 
@@ -32,8 +34,13 @@ pub fn run(args: &DemoArgs) -> Ended {
         .and_then(|mut file| file.write_all(FILM).map(|()| file))
         .map_err(|error| Failure::failed(format!("temporary folder: {error}")))?;
     film.flush()?;
-    let mut source = open_frames(film.path(), FPS, Pace::AsFast)
-        .map_err(|error| Failure::failed(error.to_string()))?;
+    let pace = if args.page {
+        Pace::RealTime
+    } else {
+        Pace::AsFast
+    };
+    let mut source =
+        open_frames(film.path(), FPS, pace).map_err(|error| Failure::failed(error.to_string()))?;
     let mut session = Session::new(Reader::new(None), None);
     let mut album = Album {
         terminal: Terminal::new(args.events),
@@ -43,12 +50,20 @@ pub fn run(args: &DemoArgs) -> Ended {
     if !args.events {
         print_prose("A learner shows a cube to the camera, a corner and then the opposite one.")?;
     }
-    watch(
-        source.as_mut(),
-        &mut session,
-        &mut album,
-        &AtomicBool::new(false),
-    )?;
+    let stop = stop_on_interrupt()?;
+    if args.page {
+        let page =
+            Page::start(Options::default()).map_err(|error| Failure::failed(error.to_string()))?;
+        let manner = Manner {
+            replay: true,
+            quiet: false,
+            profile: None,
+            profiles: PathBuf::from("calibration"),
+        };
+        show(page, source, session, &mut album, manner, &stop)?;
+    } else {
+        watch(source.as_mut(), &mut session, &mut album, &stop)?;
+    }
     if !args.events {
         let list: Vec<String> = album
             .written

@@ -33,6 +33,27 @@ pub trait Audience {
     fn event(&mut self, event: &Timed) -> io::Result<()>;
 }
 
+/// Whoever lends an audience keeps what it has written.
+impl<A: Audience> Audience for &mut A {
+    fn between(&mut self, session: &mut Session) {
+        (**self).between(session);
+    }
+
+    fn frame(
+        &mut self,
+        frame: &Frame,
+        look: &Look,
+        session: &Session,
+        events: &[Timed],
+    ) -> io::Result<()> {
+        (**self).frame(frame, look, session, events)
+    }
+
+    fn event(&mut self, event: &Timed) -> io::Result<()> {
+        (**self).event(event)
+    }
+}
+
 /// Watches until the source ends or `stop` is set, and ends the session.
 pub fn watch(
     source: &mut dyn FrameSource,
