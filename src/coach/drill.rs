@@ -1,7 +1,7 @@
-//! Drills: names for the situations of a pair that hold for any slot and colour, and the turns that bring one about.
+//! Names for the situations of a pair that hold for any slot and colour.
 
-use crate::cube::{Amount, Face, Held, Move, Moves, Turn};
-use crate::solve::{self, Limits, Slot};
+use crate::cube::{Amount, Face, Held, Turn};
+use crate::solve::Slot;
 
 use super::pairs;
 use super::spot::Spot;
@@ -77,29 +77,4 @@ fn shown(spot: &Spot) -> &'static str {
         (Face::B, _) | (_, Face::L) => "each colour across from its own side",
         _ => "colours on each other's sides",
     }
-}
-
-/// The fewest turns, from the hold, that bring a solved pair to lie as it does in `wanted` (but for a turn of the top),
-/// with the cross and the other solved pairs kept. None when the pair or the cross is not solved, or when the pair lies
-/// so only with a piece in a slot that is to be kept.
-pub fn bring_about(held: &Held, slot: Slot, wanted: &Held) -> Option<Moves> {
-    let cross = held.hold.down();
-    let solved = |h: &Held| solve::cross_solved(&h.cube, cross);
-    let pairs = solve::pairs_solved(&held.cube, cross);
-    if !solved(held) || !solved(wanted) || !pairs.contains(slot) {
-        return None;
-    }
-    let keep = pairs.without(slot);
-    if !keep.is_subset(solve::pairs_solved(&wanted.cube, cross)) {
-        return None;
-    }
-    let top = held.hold.home_face(Face::U);
-    let turned =
-        |q| Amount::of_quarters(q).map_or(wanted.cube, |a| wanted.cube.apply(Turn::new(top, a)));
-    // All pieces that count are at home in hand, so a way from the wanted state to there, gone backwards, leads to it.
-    let limits = Limits::default();
-    let ways = (0..4).filter_map(|q| solve::shortest_pair(&turned(q), cross, slot, keep, &limits));
-    let turns = ways.min_by_key(Vec::len)?;
-    let in_hand = |t: &Turn| Move::from(held.hold.turn_in_hand(t.inverse()));
-    Some(turns.iter().rev().map(in_hand).collect())
 }

@@ -24,7 +24,7 @@ mod tests;
 pub mod words;
 
 pub use advice::{Advice, Outcome, Part, Routes, advise, advise_held, cross_colour};
-pub use drill::{bring_about, situation_name};
+pub use drill::situation_name;
 pub use lessons::{Lesson, lessons, situations};
 pub use pairs::{Case, PairAdvice};
 pub use route::{Route, Step, Style};

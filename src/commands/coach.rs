@@ -38,7 +38,7 @@ pub fn run(args: &CoachArgs) -> Ended {
     let stop = stop_on_interrupt()?;
     let terminal = Recording {
         audience: Terminal::new(args.events),
-        recorder: Recorder::open(&args.keep, None),
+        recorder: Recorder::open(&args.keep, None, args.frames.is_some()),
     };
     if args.no_page {
         let (mut source, mut session, mut terminal) = (source, session, terminal);

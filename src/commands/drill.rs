@@ -299,7 +299,7 @@ fn watched(args: &DrillArgs, drill: Drill) -> Result<Option<Attempt>, Failure> {
     let mut practice = Practice {
         told: Recording {
             audience: (!args.json).then(|| Terminal::new(args.events)),
-            recorder: Recorder::open(&args.keep, Some(drill.placed)),
+            recorder: Recorder::open(&args.keep, Some(drill.placed), args.frames.is_some()),
         },
         drill,
         prose: !args.json && !args.events,

@@ -59,15 +59,16 @@ pub fn now() -> i64 {
 }
 
 impl Recorder {
-    /// A recorder on the journal asked for; `drill` is the situation that was set up.
-    pub fn open(keep: &KeepArgs, drill: Option<Placed>) -> Recorder {
+    /// A recorder on the journal asked for; `drill` is the situation that was set up. A replay is nobody's practice: it is
+    /// kept only in a journal that was named.
+    pub fn open(keep: &KeepArgs, drill: Option<Placed>, replay: bool) -> Recorder {
         let mut recorder = Recorder {
             journal: None,
             drill,
             open: None,
             ended: Vec::new(),
         };
-        if let Some(path) = place(keep) {
+        if let Some(path) = place(keep).filter(|_| !replay || keep.journal.is_some()) {
             recorder.journal = Journal::open(&path).map_err(|error| tell(&error)).ok();
         }
         recorder
@@ -269,7 +270,7 @@ mod tests {
     }
 
     fn heard(events: &[(f64, Event)], known: &Known, path: Option<PathBuf>) -> Recorder {
-        let mut recorder = Recorder::open(&keep(path), None);
+        let mut recorder = Recorder::open(&keep(path), None, false);
         for (t, event) in events {
             recorder.hear(&Timed::new(*t, event.clone()), Some(known));
         }
