@@ -3,10 +3,15 @@
 use crate::coach::follow::{self, Likely};
 use crate::coach::{self, Advice};
 use crate::cube::{Colour, Cube, Held, Moves};
+use crate::read::Reader;
+use crate::sight::Look;
 use crate::solve::{self, Slot, Stage};
 
 /// Rungs of the ladder of hints.
 pub const RUNGS: u8 = 4;
+
+/// Natural log-odds by which the best of the states that may be next must lead the second.
+const LEAD: f64 = 12.0;
 
 /// Log-chance (natural) of a state that another route of the advice leads to: the learner knew better.
 const OWN_WAY: f64 = -3.0;
@@ -144,6 +149,26 @@ impl Known {
             .into_iter()
             .find(|c| c.cube == *cube)
             .map(|c| c.meaning)
+    }
+
+    /// What the looks mean, where one of the states that may be seen next explains them and leads all others. The looks all
+    /// show one state.
+    pub fn seen(&self, reader: &Reader, looks: &[Look]) -> Option<Candidate> {
+        let candidates = self.candidates();
+        let cubes: Vec<Cube> = candidates.iter().map(|c| c.cube).collect();
+        let scored = reader.score_candidates(&cubes, looks);
+        let scores: Vec<f64> = scored
+            .iter()
+            .zip(&candidates)
+            .map(|(score, c)| score.log_likelihood + c.prior)
+            .collect();
+        let best = (0..scores.len()).max_by(|a, b| scores[*a].total_cmp(&scores[*b]))?;
+        let second = (0..scores.len())
+            .filter(|i| *i != best)
+            .map(|i| scores[i])
+            .fold(f64::NEG_INFINITY, f64::max);
+        let sure = scores[best] - second > LEAD && scored[best].contradictions == 0;
+        sure.then(|| candidates[best].clone())
     }
 
     /// The states that may be seen next, all different.

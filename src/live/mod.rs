@@ -13,6 +13,6 @@ mod watch;
 
 pub use drawing::drawing;
 pub use event::{Event, Holding, Kind, Seen, Timed};
-pub use known::{Known, RUNGS};
+pub use known::{Candidate, Known, Meaning, RUNGS};
 pub use session::Session;
 pub use watch::{Audience, watch};

@@ -20,9 +20,6 @@ const LEFT: f64 = 0.45;
 /// Seconds since the last new view, without an answer, after which more is asked for: time to turn the cube over.
 const PATIENCE: f64 = 2.5;
 
-/// Natural log-odds by which the best candidate must lead the second.
-const LEAD: f64 = 12.0;
-
 /// Stickers of a still view that must contradict the known state before it counts as changed.
 const CHANGED: usize = 3;
 
@@ -257,23 +254,9 @@ impl Session {
         }
     }
 
-    /// What the looks mean, where one of the likely next states explains them and leads all others.
+    /// What the looks mean after the last hint, where they mean one thing for sure.
     fn candidate(&self, looks: &[Look]) -> Option<Candidate> {
-        let candidates = self.known.as_ref()?.candidates();
-        let cubes: Vec<Cube> = candidates.iter().map(|c| c.cube).collect();
-        let scored = self.reader.score_candidates(&cubes, looks);
-        let scores: Vec<f64> = scored
-            .iter()
-            .zip(&candidates)
-            .map(|(score, c)| score.log_likelihood + c.prior)
-            .collect();
-        let best = (0..scores.len()).max_by(|a, b| scores[*a].total_cmp(&scores[*b]))?;
-        let second = (0..scores.len())
-            .filter(|i| *i != best)
-            .map(|i| scores[i])
-            .fold(f64::NEG_INFINITY, f64::max);
-        let sure = scores[best] - second > LEAD && scored[best].contradictions == 0;
-        sure.then(|| candidates[best].clone())
+        self.known.as_ref()?.seen(&self.reader, looks)
     }
 
     /// Tells what a state means after the last hint, and the next hint.
