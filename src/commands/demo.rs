@@ -46,6 +46,7 @@ pub fn run(args: &DemoArgs) -> Ended {
         terminal: Terminal::new(args.events),
         out: args.out.clone(),
         written: Vec::new(),
+        moments: 0,
     };
     if !args.events {
         print_prose("A learner shows a cube to the camera, a corner and then the opposite one.")?;
@@ -83,6 +84,8 @@ struct Album {
     terminal: Terminal,
     out: PathBuf,
     written: Vec<PathBuf>,
+    /// Moments kept so far.
+    moments: usize,
 }
 
 impl Album {
@@ -100,9 +103,8 @@ impl Album {
             Event::Hint { .. } => return self.keep_drawing(session),
             _ => return Ok(()),
         };
-        let file = self
-            .out
-            .join(format!("{:02}-{name}.png", self.written.len() + 1));
+        self.moments += 1;
+        let file = self.out.join(format!("{:02}-{name}.png", self.moments));
         let (look, told) = session
             .view()
             .map_or((look, None), |(look, told)| (look, Some(told)));
@@ -116,7 +118,8 @@ impl Album {
             return Ok(());
         };
         let svg = drawing(known);
-        let stem = format!("{:02}-hint", self.written.len() + 1);
+        self.moments += 1;
+        let stem = format!("{:02}-hint", self.moments);
         let png = to_png(&svg, SCALE).map_err(|error| Failure::failed(error.to_string()))?;
         for (ending, content) in [("svg", svg.as_bytes()), ("png", &png)] {
             let file: PathBuf = Path::new(&self.out).join(format!("{stem}.{ending}"));
