@@ -196,6 +196,19 @@ fn nearly_solved_cubes_are_read_or_unsure() {
     assert_eq!(sure(&found), Some(Cube::solved()), "{found:?}");
 }
 
+/// Found by chance: this scrambled cube has a fellow that shows the same six faces, each turned in its own way.
+#[test]
+fn a_cube_that_looks_like_another_face_by_face_is_not_sure() {
+    let cube = Cube::random(783_137);
+    let seen = singles(&stickers(&Net::of(&cube)), [0; 6]);
+    let found = decode(&seen, false).unwrap();
+    assert_eq!(sure(&found), None, "{found:?}");
+    assert!(
+        (found.legal[0].score - found.legal[1].score).abs() < 1e-2,
+        "{found:?}"
+    );
+}
+
 fn noisy(table: &Table, rng: &mut ChaCha8Rng) -> Table {
     table.map(|w| w.map(|x| x + rng.random_range(-1.0f32..1.0)))
 }
@@ -221,8 +234,14 @@ proptest! {
         }
         looks.shuffle(&mut rng);
         let after = decode(&looks, false).unwrap();
-        prop_assert_eq!(before.legal[0].state, after.legal[0].state);
         prop_assert!((before.best() - after.best()).abs() < 1e-2);
+        // Some cubes look the same face by face as another one: then either may come first, and neither is sure.
+        let lead = before.legal.get(1).map_or(f32::INFINITY, |second| before.best() - second.score);
+        if lead > 1e-2 {
+            prop_assert_eq!(before.legal[0].state, after.legal[0].state);
+        } else {
+            prop_assert_eq!((sure(&before), sure(&after)), (None, None));
+        }
     }
 
     #[test]
@@ -231,7 +250,9 @@ proptest! {
         let cube = Cube::random(seed);
         let truth = stickers(&Net::of(&cube));
         let mut looks = singles(&truth, random_rolls(&mut rng));
+        let once = sure(&decode(&looks, false).unwrap());
         looks.push(singles(&truth, random_rolls(&mut rng))[again].clone());
-        prop_assert_eq!(sure(&decode(&looks, false).unwrap()), Some(cube));
+        prop_assert_eq!(sure(&decode(&looks, false).unwrap()), once);
+        prop_assert!(once.is_none_or(|read| read == cube));
     }
 }
