@@ -54,6 +54,20 @@ pub struct ProfileArgs {
     pub calibration_dir: PathBuf,
 }
 
+/// Where frames come from.
+#[derive(Debug, Args)]
+pub struct WatchArgs {
+    /// Frames in place of the camera: a folder of pictures, one picture, a Motion-JPEG or Y4M file
+    #[arg(long, value_name = "PATH")]
+    pub frames: Option<PathBuf>,
+    /// Frames a second of --frames
+    #[arg(long, value_name = "N", default_value_t = 15.0, value_parser = rate)]
+    pub fps: f64,
+    /// The camera's number, as `cameras` lists it
+    #[arg(long, value_name = "N")]
+    pub camera: Option<u32>,
+}
+
 /// Where a cube's state comes from.
 #[derive(Debug, Args)]
 #[group(required = true, multiple = false)]
@@ -76,9 +90,6 @@ pub struct ReadArgs {
     /// Write pictures of what was found to this folder
     #[arg(long, value_name = "DIR")]
     pub annotate: Option<PathBuf>,
-    /// Also write each stage's picture and time there (needs --annotate)
-    #[arg(long, requires = "annotate")]
-    pub stages: bool,
     /// Pictures of one cube, in any order, any way up
     #[arg(required = true, value_name = "IMAGE")]
     pub images: Vec<PathBuf>,
@@ -150,15 +161,8 @@ pub struct CamerasArgs {
 
 #[derive(Debug, Args)]
 pub struct CoachArgs {
-    /// Frames in place of the camera: a folder of pictures, one picture, a Motion-JPEG or Y4M file
-    #[arg(long, value_name = "PATH")]
-    pub frames: Option<PathBuf>,
-    /// Frames a second of --frames
-    #[arg(long, value_name = "N", default_value_t = 15.0, value_parser = rate)]
-    pub fps: f64,
-    /// The camera's number, as `cameras` lists it
-    #[arg(long, value_name = "N")]
-    pub camera: Option<u32>,
+    #[command(flatten)]
+    pub watch: WatchArgs,
     #[command(flatten)]
     pub profile: ProfileArgs,
     /// The cross to build
@@ -211,15 +215,8 @@ pub struct DrillArgs {
     /// The cube in hand: moves from the solved cube, held white up and green in front
     #[arg(long, value_name = "MOVES", allow_hyphen_values = true)]
     pub scramble: Option<String>,
-    /// Frames in place of the camera: a folder of pictures, one picture, a Motion-JPEG or Y4M file
-    #[arg(long, value_name = "PATH")]
-    pub frames: Option<PathBuf>,
-    /// Frames a second of --frames
-    #[arg(long, value_name = "N", default_value_t = 15.0, value_parser = rate)]
-    pub fps: f64,
-    /// The camera's number, as `cameras` lists it
-    #[arg(long, value_name = "N")]
-    pub camera: Option<u32>,
+    #[command(flatten)]
+    pub watch: WatchArgs,
     #[command(flatten)]
     pub profile: ProfileArgs,
     /// Print one JSON object a line for each event

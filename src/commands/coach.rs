@@ -18,27 +18,28 @@ use crate::read::Reader;
 /// Coaches until the frames end or the person stops it.
 pub fn run(args: &CoachArgs) -> Ended {
     let profile = profiles::load(&args.profile)?;
-    let source: Box<dyn FrameSource> = match &args.frames {
+    let source: Box<dyn FrameSource> = match &args.watch.frames {
         Some(path) => {
             let pace = if args.no_page {
                 Pace::AsFast
             } else {
                 Pace::RealTime
             };
-            open_frames(path, args.fps, pace).map_err(|error| Failure::usage(error.to_string()))?
+            open_frames(path, args.watch.fps, pace)
+                .map_err(|error| Failure::usage(error.to_string()))?
         }
         None => {
             if args.no_page {
                 needs_camera()?;
             }
-            Box::new(Webcam::open(args.camera))
+            Box::new(Webcam::open(args.watch.camera))
         }
     };
     let session = Session::new(Reader::new(profile.as_ref()), args.cross);
     let stop = stop_on_interrupt()?;
     let terminal = Recording {
         audience: Terminal::new(args.events),
-        recorder: Recorder::open(&args.keep, None, args.frames.is_some()),
+        recorder: Recorder::open(&args.keep, None, args.watch.frames.is_some()),
     };
     if args.no_page {
         let (mut source, mut session, mut terminal) = (source, session, terminal);
@@ -47,7 +48,7 @@ pub fn run(args: &CoachArgs) -> Ended {
         let options = Options { port: args.port };
         let page = Page::start(options).map_err(|error| Failure::failed(error.to_string()))?;
         let manner = Manner {
-            replay: args.frames.is_some(),
+            replay: args.watch.frames.is_some(),
             quiet: args.quiet,
             profile,
             profiles: args.profile.calibration_dir.clone(),

@@ -107,7 +107,7 @@ pub fn run(args: &DrillArgs) -> Ended {
     if !args.json && !args.events {
         print_prose(&say)?;
     }
-    let result = match (&args.frames, args.json) {
+    let result = match (&args.watch.frames, args.json) {
         (None, true) => None,
         _ => watched(args, drill)?,
     };
@@ -289,17 +289,17 @@ fn outcome(attempt: &Attempt) -> Option<Outcome> {
 /// Watches until the pair is solved, the frames end, or the person stops it; gives the attempt when it was solved.
 fn watched(args: &DrillArgs, drill: Drill) -> Result<Option<Attempt>, Failure> {
     let profile = profiles::load(&args.profile)?;
-    let mut source: Box<dyn FrameSource> = match &args.frames {
-        Some(path) => open_frames(path, args.fps, Pace::AsFast)
+    let mut source: Box<dyn FrameSource> = match &args.watch.frames {
+        Some(path) => open_frames(path, args.watch.fps, Pace::AsFast)
             .map_err(|error| Failure::usage(error.to_string()))?,
-        None => Box::new(Webcam::open(args.camera)),
+        None => Box::new(Webcam::open(args.watch.camera)),
     };
     let mut session = Session::new(Reader::new(profile.as_ref()), Some(drill.cross));
     let stop = stop_on_interrupt()?;
     let mut practice = Practice {
         told: Recording {
             audience: (!args.json).then(|| Terminal::new(args.events)),
-            recorder: Recorder::open(&args.keep, Some(drill.placed), args.frames.is_some()),
+            recorder: Recorder::open(&args.keep, Some(drill.placed), args.watch.frames.is_some()),
         },
         drill,
         prose: !args.json && !args.events,

@@ -7,6 +7,7 @@ use std::path::Path;
 use serde_json::Value;
 
 use super::outcome::Failure;
+use crate::coach::words;
 use crate::cube::{Cube, Face, Fault, Hold, Moves, Net};
 
 /// A net with its spaces and what `read` adds is some kilobytes; a larger file is no net.
@@ -87,12 +88,8 @@ pub fn told(faults: &[Fault]) -> String {
 
 /// A clause as a sentence: a capital first, a full stop last.
 pub fn sentence(clause: &str) -> String {
-    let mut letters = clause.trim().chars();
-    let Some(first) = letters.next() else {
-        return String::new();
-    };
-    let mut text: String = first.to_uppercase().chain(letters).collect();
-    if !text.ends_with(['.', '!', '?', ':']) {
+    let mut text = words::sentence(clause.trim());
+    if !text.is_empty() && !text.ends_with(['.', '!', '?', ':']) {
         text.push('.');
     }
     text
