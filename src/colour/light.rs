@@ -91,11 +91,11 @@ impl Relight {
         self.mean.map(f64::exp)
     }
 
-    /// How far the balance of the channels, level apart, is from the profile's, in natural log units. A cube's colours
-    /// keep to von Kries' rule only roughly when the lamp's spectrum changes, the less the further it has moved.
-    pub(super) fn tint(&self) -> f64 {
+    /// How far the balance of the channels, level apart, is from the profile's: its square, in natural log units. A cube's
+    /// colours keep to von Kries' rule only roughly when the lamp's spectrum changes, the less the further it has moved.
+    pub(super) fn tint_squared(&self) -> f64 {
         let tint = self.at_level_zero().mean;
-        dot(&tint, &tint).sqrt()
+        dot(&tint, &tint)
     }
 }
 

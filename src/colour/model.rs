@@ -277,12 +277,12 @@ impl Model {
         let full = [0, 1, 2].map(|c| body[c] + haze * white[c]);
         let slope = |x: Vector| [0, 1, 2].map(|c| x[c] / (full[c] + FLOOR));
         let (response, own, towards_white) = (slope(full), slope(body), slope(white));
-        let tint = TINT.hypot(METAMERISM * light.tint());
-        let noise = NOISE.hypot(SPREAD * seen.noise);
+        let tint = TINT.powi(2) + METAMERISM.powi(2) * light.tint_squared();
+        let noise = NOISE.powi(2) + (SPREAD * seen.noise).powi(2);
         let mut covariance = Spread::diagonal([0, 1, 2].map(|c| {
-            (tint * own[c]).powi(2)
+            tint * own[c].powi(2)
                 + (HAZE_TINT * haze * towards_white[c]).powi(2)
-                + (noise / (full[c] + FLOOR)).powi(2)
+                + noise / (full[c] + FLOOR).powi(2)
         }));
         covariance.add_along(&own, SHADE * SHADE);
         covariance.add_along(&towards_white, haze_deviation * haze_deviation);
@@ -345,7 +345,9 @@ fn stray_share(seen: &Seen) -> f64 {
 fn student(far: f64, determinant: f64) -> f64 {
     // Γ(11/2) / (Γ(4) (8π)^(3/2)) for eight degrees of freedom and three dimensions.
     const NORMALISER: f64 = 0.069_238_193;
-    NORMALISER / determinant.sqrt() * (1.0 + far / TAIL).powf(-(TAIL + 3.0) / 2.0)
+    let x = 1.0 + far / TAIL;
+    // To the power of (TAIL + 3) / 2.
+    NORMALISER / (determinant * x).sqrt() / x.powi(5)
 }
 
 fn add(to: &mut Vector, step: &Vector) {

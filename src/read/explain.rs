@@ -50,8 +50,10 @@ pub struct Explained {
 pub fn explain(model: &Model, adapts: bool, looks: &[Look]) -> Explained {
     let mut all: Vec<Explanation> = Vec::new();
     let mut unexplored = f64::NEG_INFINITY;
+    let mut tried: Vec<Supposition> = Vec::new();
     for supposition in likely_centres(model, looks) {
-        let Some((supposition, found)) = settle_all(model, adapts, looks, supposition) else {
+        let Some((supposition, found)) = settle_all(model, adapts, looks, supposition, &mut tried)
+        else {
             continue;
         };
         let mut best = f64::NEG_INFINITY;
@@ -91,9 +93,7 @@ pub fn likely_centres(model: &Model, looks: &[Look]) -> Vec<Supposition> {
         let before = rated.len();
         for mirrored in [false, true] {
             for supposition in suppositions(&evidence, mirrored, MOST_CENTRES) {
-                if rated.iter().all(|(_, known)| {
-                    known.placed != supposition.placed || known.mirrored != mirrored
-                }) {
+                if !rated.iter().any(|(_, known)| known.places_as(&supposition)) {
                     rated.push((rate(model, looks, &supposition), supposition));
                 }
             }
@@ -171,24 +171,28 @@ const BETTER_PLACED: f32 = 4.0;
 /// Times that looks are placed anew at most.
 const MOST_PLACINGS: usize = 3;
 
-/// Settles light and state, and places each look anew where the state shows that its centres were misjudged.
+/// Settles light and state, and places each look anew where the state shows that its centres were misjudged. None where
+/// that leads to what was tried before.
 fn settle_all(
     model: &Model,
     adapts: bool,
     looks: &[Look],
     mut supposition: Supposition,
+    tried: &mut Vec<Supposition>,
 ) -> Option<(Supposition, Settled)> {
-    let mut settled = settle(model, adapts, looks, &supposition)?;
-    for _ in 0..MOST_PLACINGS {
+    for placings in 0.. {
+        if tried.iter().any(|known| known.places_as(&supposition)) {
+            return None;
+        }
+        tried.push(supposition.clone());
+        let settled = settle(model, adapts, looks, &supposition)?;
         let state = likeliest(&settled)?.state;
-        let Some(placed) = placed_anew(model, looks, &supposition, &state, &settled.evidence)
-        else {
-            break;
-        };
-        supposition = placed;
-        settled = settle(model, adapts, looks, &supposition)?;
+        match placed_anew(model, looks, &supposition, &state, &settled.evidence) {
+            Some(placed) if placings < MOST_PLACINGS => supposition = placed,
+            _ => return Some((supposition, settled)),
+        }
     }
-    Some((supposition, settled))
+    None
 }
 
 /// The supposition with the looks placed where they suit a state best, when that differs.

@@ -3,7 +3,7 @@
 use super::evidence::Alternatives;
 use super::hypothesis::{FAULT_PRIOR, Flaw, Hypothesis};
 use super::places::{Arrangement, PLACES};
-use super::subsets::{Chart, Corners, Edges, Scores};
+use super::subsets::{Chart, Corners, Edges, Scores, most};
 
 /// Margins are not told apart above this (nats): what is further below the best state is not looked for.
 pub const MARGIN_CAP: f32 = 30.0;
@@ -21,6 +21,9 @@ pub struct Found {
     /// No state that was not looked at scores more than this.
     pub unexplored: f32,
 }
+
+/// Sums of the same scores in another order differ by less than this.
+const ROUNDING: f32 = 1e-2;
 
 /// Scores of places for each choice of alternatives of the faces they touch.
 struct Tables {
@@ -59,7 +62,7 @@ impl PlaceTable {
             });
             rows.push(ways.map(|colours| (0..K).map(|k| weights[k][colours[k]]).sum::<f32>()));
         }
-        let top = rows.iter().map(most).collect();
+        let top = rows.iter().map(|row| most(row)).collect();
         PlaceTable { faces, rows, top }
     }
 
@@ -68,10 +71,6 @@ impl PlaceTable {
         let step = |index, &face: &usize| index * counts[face] + usize::from(choice[face]);
         self.faces.iter().rev().fold(0, step)
     }
-}
-
-fn most(row: &[f32; 24]) -> f32 {
-    row.iter().copied().fold(f32::NEG_INFINITY, f32::max)
 }
 
 impl Tables {
@@ -284,9 +283,12 @@ impl Found {
 fn decode_choice(tables: &Tables, choice: &Choice, found: &mut Found) {
     let (corner_scores, edge_scores) = tables.scores(choice);
     let centres = tables.centres(choice);
-    let corners = Corners::new(corner_scores);
-    let edges = Edges::new(edge_scores);
-    let (c, e) = (corners.best(), edges.best());
+    let floor = found.worth_finding() - ROUNDING - centres;
+    let edges_at_most: f32 = edge_scores.iter().map(|row| most(row)).sum();
+    let corners = Corners::new(corner_scores, floor - edges_at_most);
+    let c = corners.best();
+    let edges = Edges::new(edge_scores, floor - most(&c));
+    let e = edges.best();
     for flaw in Flaw::all() {
         let (twist, flip, swap) = (
             usize::from(flaw.twist),
@@ -296,11 +298,11 @@ fn decode_choice(tables: &Tables, choice: &Choice, found: &mut Found) {
         for parity in 0..2 {
             let classes = (twist + 3 * parity, flip + 2 * (parity ^ swap));
             let score = c[classes.0] + e[classes.1] + centres + flaw.prior();
-            let wanted = match flaw.none() {
-                true => found.legal.get(1).is_none_or(|h| score > h.score),
-                false => found.flawed.is_none_or(|h| score > h.score),
+            let known = match flaw.none() {
+                true => found.legal.get(1),
+                false => found.flawed.as_ref(),
             };
-            if !wanted {
+            if score <= known.map_or(f32::NEG_INFINITY, |h| h.score) {
                 continue;
             }
             let state = Arrangement {
@@ -350,7 +352,7 @@ fn second<const N: usize, const O: usize, const C: usize>(
         return None;
     }
     let best = chart.arrangement(class);
-    let through = chart.through(class);
+    let through = chart.through(class, floor);
     let mut top = (floor, None);
     for (place, row) in through.iter().enumerate() {
         for (way, &score) in row.iter().enumerate() {
@@ -364,5 +366,8 @@ fn second<const N: usize, const O: usize, const C: usize>(
     let kept = scores[place][way];
     scores[place] = [f32::NEG_INFINITY; 24];
     scores[place][way] = kept;
-    Some((top.0, Chart::<N, O, C>::new(scores).arrangement(class)))
+    Some((
+        top.0,
+        Chart::<N, O, C>::new(scores, top.0 - ROUNDING).arrangement(class),
+    ))
 }

@@ -25,6 +25,11 @@ const BEAM: usize = 400;
 const UNLIKELY: f32 = 14.0;
 
 impl Supposition {
+    /// Whether both take every look alike.
+    pub fn places_as(&self, other: &Supposition) -> bool {
+        self.mirrored == other.mirrored && self.placed == other.placed
+    }
+
     /// Log-odds (natural) of showing the faces so, before anything is seen.
     pub fn prior(&self) -> f32 {
         let faces = || self.placed.iter().flatten();
