@@ -41,7 +41,7 @@ pub fn run(args: &CalibrateArgs) -> Ended {
         Some(frames) => {
             let mut source = open_frames(frames, 15.0, Pace::AsFast)
                 .map_err(|error| Failure::usage(error.to_string()))?;
-            gather(source.as_mut(), &stop, args, |look, faces| {
+            gather(source.as_mut(), &stop, args, |_, look, faces| {
                 offer(look, faces)
             })?
         }
@@ -51,13 +51,16 @@ pub fn run(args: &CalibrateArgs) -> Ended {
                 args,
                 "Show each face of the solved cube to the camera, one after the other, and hold still.",
             );
-            gather(&mut Webcam::open(None), &stop, args, move |look, faces| {
-                steady
-                    .step(look.clone())
-                    .still
-                    .map(|still| offer(&still, faces))
-                    .unwrap_or_default()
-            })?
+            gather(
+                &mut Webcam::open(None),
+                &stop,
+                args,
+                move |t, look, faces| {
+                    steady
+                        .step(t, look)
+                        .is_some_and(|still| offer(&still, faces))
+                },
+            )?
         }
     };
     if faces.count() < 6 {
@@ -98,7 +101,7 @@ fn gather(
     source: &mut dyn FrameSource,
     stop: &AtomicBool,
     args: &CalibrateArgs,
-    mut take: impl FnMut(&Look, &mut SolvedFaces) -> bool,
+    mut take: impl FnMut(f64, &Look, &mut SolvedFaces) -> bool,
 ) -> Result<SolvedFaces, Failure> {
     let mut finder = Finder::new();
     let mut faces = SolvedFaces::default();
@@ -107,7 +110,8 @@ fn gather(
     while !stop.load(Ordering::Relaxed) && (!live || faces.count() < 6) {
         match source.next(Duration::from_millis(100)) {
             Feed::Frame(frame) => {
-                if take(&finder.look(&frame.image), &mut faces) {
+                let t = frame.at.as_secs_f64();
+                if take(t, &finder.look(&frame.image), &mut faces) {
                     print_line(args, &format!("{} of 6", faces.count()));
                 }
             }

@@ -110,15 +110,14 @@ impl Session {
     }
 
     /// Takes what one frame shows, `t` seconds into the stream, and gives what is to be told.
-    pub fn see(&mut self, t: f64, look: Look) -> Vec<Timed> {
+    pub fn see(&mut self, t: f64, look: &Look) -> Vec<Timed> {
         self.now = t;
-        self.picture_trouble(&look);
-        self.keep_photograph(&look);
-        let step = self.steady.step(look);
-        if let Some(still) = step.still {
+        self.picture_trouble(look);
+        self.keep_photograph(look);
+        if let Some(still) = self.steady.step(t, &look) {
             self.evidence(still);
         }
-        match (&mut self.showing, step.away) {
+        match (&mut self.showing, look.faces.is_empty()) {
             (Some(showing), false) => showing.seen = t,
             (None, false) => self.showing = Some(Showing::from(t)),
             (Some(showing), true) if t - showing.seen > LEFT => self.left(),

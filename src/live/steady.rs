@@ -1,37 +1,36 @@
 //! Tells still from moving: follows the found faces from frame to frame and keeps the best look of each view.
 //!
-//! A view is a run of frames whose faces lie close to where they lay one frame before. Its best look is handed on once
-//! the cube has held still, so that a layer or a whole cube in motion is never taken for a state.
+//! A view holds still while its faces stay within a small reach for some time, whatever the rate of the frames. Its best
+//! look is handed on then, so that a layer or a whole cube in motion is never taken for a state.
+
+use std::collections::VecDeque;
 
 use crate::sight::{FaceView, Look, Point};
 
-/// Mean movement of a face's outline from one frame to the next, as a share of its side, below which it holds still.
-/// Larger: quicker to answer, more blur let in. A resting hand trembles by one or two percent.
-const STILL: f32 = 0.05;
+/// How far the faces' outlines may lie from where they lay before, as a mean share of a face's side. A resting hand
+/// trembles by up to 0.08 in a fifth of a second; a layer turned by six degrees moves its face by 0.07, and the rows beside it
+/// no longer fit. Larger: quicker to answer, more blur let in.
+const REACH: f32 = 0.09;
 
-/// Frames that must hold still before their look counts: two steps, so that a turning point of a swing is not enough.
-const STILL_FRAMES: u32 = 3;
+/// Seconds that faces must hold still before their look counts.
+const HOLD: f64 = 0.12;
 
-/// After this many still frames the view's look is handed on again when a better one has come.
-const AGAIN_AFTER: u32 = 5;
+/// Frames that must hold still: two steps, so that a turning point of a swing is not enough at a low rate.
+const FRAMES: usize = 3;
 
-/// What a frame did to the view.
-#[derive(Debug, Default)]
-pub struct Step {
-    /// A look that held still: evidence.
-    pub still: Option<Look>,
-    /// No face has been seen in this frame.
-    pub away: bool,
-}
+/// Seconds after which a look says nothing of now: a camera that stuck may go on with another state.
+const STALE: f64 = 1.0;
+
+/// Seconds after which a view that still holds still is handed on again.
+const AGAIN: f64 = 0.5;
 
 /// Follows one stream of looks.
 #[derive(Debug, Default)]
 pub struct Steady {
-    last: Option<Look>,
-    /// Frames that held still since the last that did not.
-    still: u32,
-    since_handed: u32,
-    best: Option<(f32, Look)>,
+    /// Looks of the view as it is held now, oldest first, all within reach of the newest: no more than [`HOLD`] needs.
+    held: VecDeque<(f64, Look)>,
+    /// When this view was last handed on, seconds.
+    handed: Option<f64>,
 }
 
 impl Steady {
@@ -39,47 +38,42 @@ impl Steady {
         Self::default()
     }
 
-    /// Takes the next frame's look.
-    pub fn step(&mut self, look: Look) -> Step {
+    /// Takes the look of a frame that was taken `t` seconds into the stream, and gives the best look of a view that has
+    /// held still: once when it has, and again each [`AGAIN`].
+    pub fn step(&mut self, t: f64, look: &Look) -> Option<Look> {
         if look.faces.is_empty() {
             *self = Steady::default();
-            return Step {
-                still: None,
-                away: true,
-            };
+            return None;
         }
-        let moved = self.last.as_ref().and_then(|last| movement(last, &look));
-        let mut step = Step::default();
-        match moved {
-            Some(by) if by < STILL => {
-                self.still += 1;
-                self.since_handed += 1;
-                self.keep(&look, by);
-                if self.still + 1 == STILL_FRAMES
-                    || (self.still + 1 > STILL_FRAMES && self.since_handed >= AGAIN_AFTER)
-                {
-                    step.still = self.hand_on();
-                }
-            }
-            _ => {
-                *self = Steady::default();
-                self.keep(&look, 0.0);
-            }
+        let near = |(at, old): &(f64, Look)| {
+            t - at < STALE && movement(old, look).is_some_and(|by| by < REACH)
+        };
+        if !self.held.iter().all(near) {
+            *self = Steady::default();
         }
-        self.last = Some(look);
-        step
+        self.held.push_back((t, look.clone()));
+        while self.still_since(1, t) {
+            self.held.pop_front();
+        }
+        let due = self.handed.is_none_or(|handed| t - handed >= AGAIN);
+        if !due || !self.still_since(0, t) {
+            return None;
+        }
+        self.handed = Some(t);
+        self.best()
     }
 
-    fn keep(&mut self, look: &Look, movement: f32) {
-        let quality = quality(look) - 2.0 * movement;
-        if self.best.as_ref().is_none_or(|(held, _)| quality > *held) {
-            self.best = Some((quality, look.clone()));
-        }
+    /// Whether the looks from one of them to the newest are enough.
+    fn still_since(&self, from: usize, t: f64) -> bool {
+        self.held.len() >= from + FRAMES && t - self.held[from].0 >= HOLD
     }
 
-    fn hand_on(&mut self) -> Option<Look> {
-        self.since_handed = 0;
-        self.best.take().map(|(_, look)| look)
+    fn best(&self) -> Option<Look> {
+        self.held
+            .iter()
+            .map(|(_, look)| look)
+            .max_by(|a, b| quality(a).total_cmp(&quality(b)))
+            .cloned()
     }
 }
 
@@ -88,29 +82,23 @@ pub fn quality(look: &Look) -> f32 {
     look.faces.iter().map(|face| face.fit).sum()
 }
 
-/// The least mean movement of any face that both looks show, as a share of its side; `None` where none can be paired.
+/// The largest mean movement of a face that both looks show, as a share of its side; `None` where either shows none.
 ///
-/// A corner view whose third face comes and goes is still one view, so the best paired face decides - except that looks
-/// with the same number of faces must have all of them paired.
-pub fn movement(before: &Look, after: &Look) -> Option<f32> {
-    let moved: Vec<f32> = after
+/// The third face of a corner view comes and goes, so each face of the look with fewer faces is paired.
+pub fn movement(a: &Look, b: &Look) -> Option<f32> {
+    let (fewer, more) = if a.faces.len() < b.faces.len() {
+        (a, b)
+    } else {
+        (b, a)
+    };
+    fewer
         .faces
         .iter()
-        .filter_map(|face| {
-            before
-                .faces
-                .iter()
-                .map(|old| overlaid(old, face).0)
-                .min_by(f32::total_cmp)
+        .map(|face| {
+            let apart = more.faces.iter().map(|other| overlaid(other, face).0);
+            apart.fold(f32::INFINITY, f32::min)
         })
-        .collect();
-    let worst = moved.iter().copied().max_by(f32::total_cmp)?;
-    let best = moved.iter().copied().min_by(f32::total_cmp)?;
-    Some(if before.faces.len() == after.faces.len() {
-        worst
-    } else {
-        best.max(STILL)
-    })
+        .max_by(f32::total_cmp)
 }
 
 /// How far a face moved, as a share of its side, and the roll (quarter turns) by which the old outline lies on the new:
@@ -178,27 +166,45 @@ mod tests {
         }
     }
 
-    fn handed(frames: impl IntoIterator<Item = Look>) -> usize {
+    fn handed(fps: f64, frames: impl IntoIterator<Item = Look>) -> usize {
         let mut steady = Steady::new();
-        frames
-            .into_iter()
-            .filter_map(|l| steady.step(l).still)
+        (0..)
+            .zip(frames)
+            .filter(|(i, look)| steady.step(f64::from(*i) / fps, look).is_some())
             .count()
     }
 
     #[test]
     fn a_still_cube_is_handed_on_whatever_roll_the_finder_gives_it() {
-        assert_eq!(handed((0..3).map(|i| look(100.0 + i as f32, i % 4))), 1);
+        for (fps, frames) in [(5.0, 3), (10.0, 3), (30.0, 5)] {
+            let look = |i: usize| look(100.0 + i as f32, i % 4);
+            assert_eq!(handed(fps, (0..frames - 1).map(look)), 0, "{fps}");
+            assert_eq!(handed(fps, (0..frames).map(look)), 1, "{fps}");
+        }
     }
 
     #[test]
     fn a_moving_cube_is_not_evidence() {
-        assert_eq!(handed((0..20).map(|i| look(100.0 + 12.0 * i as f32, 0))), 0);
+        // One side a second at either rate.
+        for fps in [10.0, 30.0] {
+            let look = |i| look(100.0 + 90.0 * i as f32 / fps as f32, 0);
+            assert_eq!(handed(fps, (0..20).map(look)), 0, "{fps}");
+        }
     }
 
     #[test]
     fn a_cube_that_stays_is_handed_on_again_but_not_each_frame() {
-        let times = handed((0..23).map(|_| look(100.0, 0)));
-        assert!((2..=5).contains(&times), "{times}");
+        for fps in [10.0, 30.0] {
+            let times = handed(fps, (0..2 * fps as usize).map(|_| look(100.0, 0)));
+            assert_eq!(times, 4, "{fps}");
+        }
+    }
+
+    #[test]
+    fn a_view_from_before_the_camera_stuck_is_forgotten() {
+        let mut steady = Steady::new();
+        let times = [0.0, 0.1, 5.0, 5.1, 5.2];
+        let handed = times.map(|t| steady.step(t, &look(100.0, 0)).is_some());
+        assert_eq!(handed, [false, false, false, false, true]);
     }
 }

@@ -69,7 +69,7 @@ pub fn watch(
             Feed::Frame(frame) => {
                 now = frame.at.as_secs_f64();
                 let look = finder.look(&frame.image);
-                let events = session.see(now, look.clone());
+                let events = session.see(now, &look);
                 audience.frame(&frame, &look, session, &events)?;
             }
             Feed::Trouble(trouble) => audience.event(&Timed::new(now, troubled(&trouble)))?,

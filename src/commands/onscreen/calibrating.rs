@@ -36,8 +36,8 @@ impl Calibrating {
     }
 
     /// Takes the faces of a look that held still; whether there is something new to show.
-    pub fn see(&mut self, look: &Look) -> bool {
-        let Some(still) = self.steady.step(look.clone()).still else {
+    pub fn see(&mut self, t: f64, look: &Look) -> bool {
+        let Some(still) = self.steady.step(t, look) else {
             return false;
         };
         for face in &still.faces {

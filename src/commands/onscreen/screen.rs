@@ -311,7 +311,7 @@ impl Audience for Screen {
         }
         self.shown.browser_camera = self.wishes.browser();
         if let Some(mut calibrating) = self.calibrating.take() {
-            if calibrating.see(look) {
+            if calibrating.see(frame.at.as_secs_f64(), look) {
                 self.show_calibration(&calibrating);
             }
             self.calibrating = Some(calibrating);

@@ -1,0 +1,346 @@
+//! Cameras that behave badly: the carried films as such cameras would give them, through the live loop. What is told must
+//! be what is told of the clean film, and nothing else between.
+
+use std::collections::VecDeque;
+use std::io;
+use std::path::Path;
+use std::sync::atomic::AtomicBool;
+use std::time::Duration;
+
+use image::RgbImage;
+use pairsight::camera::{Feed, Frame, FrameSource, Pace, open_frames};
+use pairsight::cube::Net;
+use pairsight::live::{Audience, Event, Session, Timed, watch};
+use pairsight::read::Reader;
+use pairsight::sight::Look;
+use serde_json::Value;
+
+/// Frames a second of the films.
+const FPS: f64 = 10.0;
+
+/// A film in memory: each picture with its time in seconds.
+type Film = Vec<(f64, RgbImage)>;
+
+fn film(name: &str) -> Film {
+    let path =
+        Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("test_images/films/{name}.mjpeg"));
+    let mut source = open_frames(&path, FPS, Pace::AsFast).expect("the film is there");
+    std::iter::from_fn(|| match source.next(Duration::ZERO) {
+        Feed::Frame(frame) => Some((frame.at.as_secs_f64(), frame.image)),
+        _ => None,
+    })
+    .collect()
+}
+
+/// A source that gives what it was told to.
+struct Scripted(VecDeque<(f64, RgbImage)>);
+
+impl FrameSource for Scripted {
+    fn next(&mut self, _: Duration) -> Feed {
+        match self.0.pop_front() {
+            Some((at, image)) => Feed::Frame(Frame {
+                image,
+                at: Duration::from_secs_f64(at),
+                number: 0,
+                name: None,
+            }),
+            None => Feed::End,
+        }
+    }
+
+    fn damaged(&self) -> u64 {
+        0
+    }
+}
+
+/// What was told, but for what was seen so far.
+#[derive(Default)]
+struct Heard(Vec<Timed>);
+
+impl Audience for Heard {
+    fn frame(&mut self, _: &Frame, _: &Look, _: &Session, events: &[Timed]) -> io::Result<()> {
+        events.iter().try_for_each(|event| self.event(event))
+    }
+
+    fn event(&mut self, timed: &Timed) -> io::Result<()> {
+        if !matches!(timed.event, Event::Saw { .. }) {
+            self.0.push(timed.clone());
+        }
+        Ok(())
+    }
+}
+
+fn heard(film: Film) -> Vec<Timed> {
+    let mut heard = Heard::default();
+    watch(
+        &mut Scripted(film.into()),
+        &mut Session::new(Reader::new(None), None),
+        &mut heard,
+        &AtomicBool::new(false),
+    )
+    .expect("nothing fails");
+    heard.0
+}
+
+/// An event in short: what was told, less its time.
+fn gist(timed: &Timed) -> String {
+    let net = |net: &Net| serde_json::to_string(net).expect("a net");
+    match &timed.event {
+        Event::Read { cubies, .. } => format!("read {cubies}"),
+        Event::Hint { level, moves, .. } => format!("hint {level}: {moves}"),
+        Event::Followed { net: n, .. } => format!("followed {}", net(n)),
+        Event::Slip {
+            did, meant, undo, ..
+        } => format!("slip {did} for {meant}, back by {undo}"),
+        other => format!("{other:?}"),
+    }
+}
+
+fn gists(events: &[Timed]) -> Vec<String> {
+    events.iter().map(gist).collect()
+}
+
+/// Runs both films through a camera's fault; both must tell what they tell without it. A question is never a wrong word.
+fn told_the_same(fault: impl Fn(Film) -> Film) {
+    for name in ["followed", "slip"] {
+        let clean = film(name);
+        let faulty = fault(clean.clone());
+        let mut told = heard(faulty);
+        told.retain(|timed| !matches!(timed.event, Event::Ask { .. }));
+        assert_eq!(gists(&told), gists(&heard(clean)), "{name}");
+    }
+}
+
+/// The picture with the light of each pixel multiplied, in linear light, by what `gain` says of its row; it clips as a
+/// sensor does.
+fn relit(image: &RgbImage, gain: impl Fn(u32) -> f32) -> RgbImage {
+    // IEC 61966-2-1, the curve of sRGB.
+    let linear = |v: u8| {
+        let v = f32::from(v) / 255.0;
+        if v <= 0.04045 {
+            v / 12.92
+        } else {
+            ((v + 0.055) / 1.055).powf(2.4)
+        }
+    };
+    let encoded = |l: f32| {
+        let l = l.clamp(0.0, 1.0);
+        let v = if l <= 0.003_130_8 {
+            12.92 * l
+        } else {
+            1.055 * l.powf(1.0 / 2.4) - 0.055
+        };
+        (v * 255.0).round() as u8
+    };
+    let mut image = image.clone();
+    let mut curve = (f32::NAN, [0; 256]);
+    for (y, row) in image.rows_mut().enumerate() {
+        let gain = gain(y as u32);
+        if curve.0 != gain {
+            curve = (
+                gain,
+                std::array::from_fn(|v| encoded(gain * linear(v as u8))),
+            );
+        }
+        row.for_each(|pixel| pixel.0 = pixel.0.map(|v| curve.1[usize::from(v)]));
+    }
+    image
+}
+
+fn relit_film(film: Film, gain: impl Fn(f64, u32) -> f32) -> Film {
+    film.into_iter()
+        .map(|(at, image)| (at, relit(&image, |row| gain(at, row))))
+        .collect()
+}
+
+/// The film with its first still frame held for so many seconds more, as a learner who waits for the camera.
+fn held_first(film: Film, from: usize, seconds: f64) -> Film {
+    let more = (seconds * FPS) as usize;
+    let first = film[from].1.clone();
+    let mut out: Film = std::iter::repeat_n((0.0, first), more).collect();
+    out.extend(film.into_iter().skip(from));
+    (0..)
+        .map(|i| i as f64 / FPS)
+        .zip(out)
+        .map(|(at, (_, image))| (at, image))
+        .collect()
+}
+
+/// Runs both films through a fault that may cost whole showings; each state told must still be the true one of its time.
+fn told_nothing_wrong(fault: impl Fn(Film) -> Film) {
+    for name in ["followed", "slip"] {
+        let states = true_states(name);
+        for timed in heard(fault(film(name))) {
+            let (Event::Read { net, .. } | Event::Followed { net, .. } | Event::Slip { net, .. }) =
+                &timed.event
+            else {
+                continue;
+            };
+            let (_, state) = states
+                .iter()
+                .rfind(|(from, _)| *from <= timed.t)
+                .expect("a cube was shown");
+            assert_eq!(
+                &serde_json::to_value(net).expect("a net"),
+                state,
+                "{name} at {} s",
+                timed.t
+            );
+        }
+    }
+}
+
+/// When each showing of a film begins, in seconds, and its state.
+fn true_states(name: &str) -> Vec<(f64, Value)> {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("test_images/films/truth.json");
+    let text = std::fs::read_to_string(path).expect("the films have a truth file");
+    let all: Value = serde_json::from_str(&text).expect("the truth is JSON");
+    let films = all["sequences"].as_array().expect("a list");
+    let film = films
+        .iter()
+        .find(|film| film["sequence"] == name)
+        .expect("the film is listed");
+    let showings = film["showings"].as_array().expect("a list");
+    let frames = film["frames"].as_array().expect("a list");
+    (1..)
+        .zip(showings)
+        .map(|(number, showing)| {
+            let first = frames.iter().position(|frame| frame["showing"] == number);
+            (
+                first.expect("it is shown") as f64 / FPS,
+                showing["state"].clone(),
+            )
+        })
+        .collect()
+}
+
+#[test]
+fn first_frames_that_are_dark() {
+    // The cube is there from the start; the exposure rises to its value within one second and a half.
+    told_the_same(|film| {
+        relit_film(held_first(film, 24, 1.0), |t, _| {
+            (t / 1.5).powi(3).clamp(0.002, 1.0) as f32
+        })
+    });
+}
+
+#[test]
+fn exposure_that_hunts() {
+    // Up and down by a stop each way, as an automatic exposure that overshoots.
+    for period in [0.9, 2.3] {
+        told_the_same(|film| {
+            relit_film(film, |t, _| {
+                ((t * std::f64::consts::TAU / period).sin() as f32).exp2()
+            })
+        });
+    }
+}
+
+#[test]
+fn flicker_of_the_mains() {
+    // From frame to frame by a third of the light.
+    told_the_same(|film| {
+        relit_film(film, |t, _| {
+            if (t * FPS).round() as u32 % 2 == 0 {
+                1.0
+            } else {
+                0.67
+            }
+        })
+    });
+    // Bands of a rolling shutter that wander down the picture: 100 flashes a second, read in a thirtieth of a second.
+    told_the_same(|film| {
+        relit_film(film, |t, row| {
+            let phase = f64::from(row) / 480.0 * 3.3 + t * 7.3;
+            1.0 - 0.2 * (1.0 + (phase * std::f64::consts::TAU).sin() as f32)
+        })
+    });
+}
+
+#[test]
+fn five_frames_a_second() {
+    for first in [0, 1] {
+        told_the_same(|film| film.into_iter().skip(first).step_by(2).collect());
+    }
+}
+
+#[test]
+fn a_driver_that_gives_each_frame_three_times() {
+    told_the_same(|film| {
+        film.into_iter()
+            .flat_map(|(at, image)| {
+                (0..3).map(move |k| (at + f64::from(k) / (3.0 * FPS), image.clone()))
+            })
+            .collect()
+    });
+}
+
+#[test]
+fn a_picture_that_stands_still_for_two_seconds() {
+    // In every phase: coming, held, turned over, going.
+    for at in [15, 35] {
+        told_the_same(|film| {
+            film.into_iter()
+                .enumerate()
+                .flat_map(|(i, (t, image))| {
+                    let later = if i > at { 2.0 } else { 0.0 };
+                    let times = if i == at { 1 + (2.0 * FPS) as u32 } else { 1 };
+                    (0..times).map(move |k| (t + later + f64::from(k) / FPS, image.clone()))
+                })
+                .collect()
+        });
+    }
+}
+
+#[test]
+fn half_a_frame() {
+    // Every seventh frame: its lower half is that of the frame before, or was never sent.
+    for old in [true, false] {
+        told_the_same(|film| {
+            let mut torn = film.clone();
+            for i in (7..film.len()).step_by(7) {
+                let (image, before) = (&mut torn[i].1, &film[i - 1].1);
+                for y in image.height() / 2..image.height() {
+                    for x in 0..image.width() {
+                        let lower = if old {
+                            *before.get_pixel(x, y)
+                        } else {
+                            image::Rgb([128; 3])
+                        };
+                        image.put_pixel(x, y, lower);
+                    }
+                }
+            }
+            torn
+        });
+    }
+}
+
+#[test]
+fn frames_that_are_lost() {
+    // Two in five, in an order that repeats only after the film.
+    told_the_same(|film| {
+        film.into_iter()
+            .enumerate()
+            .filter(|(i, _)| (i * i / 7 + i) % 5 < 3)
+            .map(|(_, frame)| frame)
+            .collect()
+    });
+}
+
+#[test]
+fn exposure_beyond_all_use() {
+    for stops in [1.8, 3.0] {
+        told_nothing_wrong(|film| relit_film(film, |t, _| ((t * 2.0).sin() as f32 * stops).exp2()));
+    }
+    // Half of each picture in deep shade that wanders.
+    told_nothing_wrong(|film| {
+        relit_film(film, |t, row| {
+            if (f64::from(row) / 480.0 + t) % 1.0 < 0.5 {
+                1.0
+            } else {
+                0.2
+            }
+        })
+    });
+}
