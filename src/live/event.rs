@@ -68,6 +68,11 @@ pub enum Kind {
 pub enum Seen {
     Dark,
     Bright,
+    Glare,
+    Blur,
+    Hidden,
+    Small,
+    CutOff,
     /// The feed is mirrored; it is read the right way round.
     Mirrored,
     /// The cube was put together wrongly, or a sticker was moved.

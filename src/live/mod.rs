@@ -5,10 +5,13 @@
 
 mod drawing;
 mod event;
+mod hindrance;
 mod known;
 mod session;
 mod showing;
 pub mod steady;
+#[cfg(test)]
+mod testing;
 mod watch;
 
 pub use drawing::drawing;

@@ -5,13 +5,14 @@
 //! is said of a state until it is sure, and then it is said once a showing.
 
 use super::event::{Event, Holding, Kind, Seen, Timed};
+use super::hindrance::hindrance;
 use super::known::{Candidate, Known, Meaning};
 use super::showing::Showing;
 use super::steady::Steady;
 use crate::colour::Profile;
 use crate::cube::{Colour, Cube, Net};
 use crate::read::{LookReading, Outcome, Reader, Reading};
-use crate::sight::{Look, Patch, Problem};
+use crate::sight::{Look, Patch};
 
 /// Seconds without any face after which the cube has left the picture. Shorter: a missed frame ends a showing and repeats
 /// a hint; longer: a quick second showing is taken for the first.
@@ -45,7 +46,8 @@ pub struct Session {
     /// Frames until something holds still, for a stream that is a folder of photographs.
     photographs: Vec<Look>,
     held_still: bool,
-    trouble: Option<Problem>,
+    /// What was last said to make the cube hard to see.
+    hindrance: Option<(Seen, &'static str)>,
     out: Vec<Timed>,
     now: f64,
 }
@@ -67,7 +69,7 @@ impl Session {
             calibrated,
             photographs: Vec::new(),
             held_still: false,
-            trouble: None,
+            hindrance: None,
             out: Vec::new(),
             now: 0.0,
         }
@@ -112,9 +114,8 @@ impl Session {
     /// Takes what one frame shows, `t` seconds into the stream, and gives what is to be told.
     pub fn see(&mut self, t: f64, look: &Look) -> Vec<Timed> {
         self.now = t;
-        self.picture_trouble(look);
         self.keep_photograph(look);
-        if let Some(still) = self.steady.step(t, &look) {
+        if let Some(still) = self.steady.step(t, look) {
             self.evidence(still);
         }
         match (&mut self.showing, look.faces.is_empty()) {
@@ -222,6 +223,7 @@ impl Session {
         };
         if let Some((cube, meaning)) = state {
             showing.settled = true;
+            self.hindrance = None;
             if reading.cube == Some(cube) {
                 self.learn(showing.looks(), &reading);
             }
@@ -344,14 +346,14 @@ impl Session {
         }
     }
 
-    /// Asks for more, once a showing, when what was seen does not settle the state.
+    /// Asks for more where what was seen does not settle the state, once for each new view, and says what makes it hard.
     fn patience(&mut self) {
         let now = self.now;
         let Some(showing) = &mut self.showing else {
             return;
         };
         if showing.settled
-            || showing.asked
+            || showing.asked_at >= showing.new_view_at
             || showing.looks().is_empty()
             || now - showing.new_view_at < PATIENCE
         {
@@ -364,36 +366,22 @@ impl Session {
         else {
             return;
         };
-        showing.asked = true;
+        showing.asked_at = now;
+        let hindrance = hindrance(showing.looks());
         let event = Event::Ask {
             show: ask.show.clone(),
             text: ask.say.clone(),
         };
         self.tell(event);
-    }
-
-    /// Says a trouble of the picture once, when it comes.
-    fn picture_trouble(&mut self, look: &Look) {
-        let new = look.problems.first().copied();
-        if new == self.trouble {
-            return;
+        if hindrance != self.hindrance {
+            self.hindrance = hindrance;
+            if let Some((kind, text)) = hindrance {
+                self.tell(Event::Trouble {
+                    kind: Kind::Seen(kind),
+                    text: text.into(),
+                });
+            }
         }
-        self.trouble = new;
-        let (kind, text) = match new {
-            Some(Problem::Dark) => (
-                Seen::Dark,
-                "The picture is very dark. Turn a lamp on, or turn the cube towards it.",
-            ),
-            Some(Problem::Bright) => (
-                Seen::Bright,
-                "The picture is too bright. Turn the lamp away a little.",
-            ),
-            _ => return,
-        };
-        self.tell(Event::Trouble {
-            kind: Kind::Seen(kind),
-            text: text.into(),
-        });
     }
 }
 

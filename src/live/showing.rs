@@ -23,8 +23,8 @@ pub struct Showing {
     pub new_view_at: f64,
     /// The state has been told in this showing.
     pub settled: bool,
-    /// More has been asked for in this showing.
-    pub asked: bool,
+    /// When more was last asked for, seconds.
+    pub asked_at: f64,
     /// A fault of the cube has been told in this showing.
     pub faulted: bool,
 }
@@ -35,6 +35,7 @@ impl Showing {
         Showing {
             seen: t,
             new_view_at: t,
+            asked_at: f64::NEG_INFINITY,
             ..Showing::default()
         }
     }

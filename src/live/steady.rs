@@ -128,43 +128,7 @@ fn distance(a: Point, b: Point) -> f32 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::sight::Patch;
-
-    fn look(x: f32, roll: usize) -> Look {
-        let at = |r: usize, c: usize| Point {
-            x: x + 30.0 * c as f32,
-            y: 100.0 + 30.0 * r as f32,
-        };
-        let mut lattice = [[Point::default(); 4]; 4];
-        for (r, row) in lattice.iter_mut().enumerate() {
-            for (c, point) in row.iter_mut().enumerate() {
-                let (mut i, mut j) = (r, c);
-                for _ in 0..roll {
-                    (i, j) = (j, 3 - i);
-                }
-                *point = at(i, j);
-            }
-        }
-        let patch = Patch {
-            rgb: palette::LinSrgb::new(0.5, 0.5, 0.5),
-            spread: 0.0,
-            clipped: 0.0,
-            agreeing: 1.0,
-        };
-        let face = FaceView {
-            lattice,
-            patches: [[patch; 3]; 3],
-            fit: 1.0,
-            tilt: 0.0,
-            problems: vec![],
-        };
-        Look {
-            size: (640, 480),
-            faces: vec![face],
-            joints: vec![],
-            problems: vec![],
-        }
-    }
+    use crate::live::testing::look;
 
     fn handed(fps: f64, frames: impl IntoIterator<Item = Look>) -> usize {
         let mut steady = Steady::new();

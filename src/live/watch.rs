@@ -2,11 +2,14 @@
 
 use std::io;
 use std::sync::atomic::{AtomicBool, Ordering};
+use std::thread;
 use std::time::Duration;
 
 use super::event::{Event, Kind, Timed};
+use super::known::Known;
 use super::session::Session;
 use crate::camera::{Feed, Frame, FrameSource, Trouble};
+use crate::cube::{Cube, parse_moves};
 use crate::sight::{Finder, Look};
 
 /// The longest wait for a frame before the stop flag is looked at again.
@@ -61,6 +64,7 @@ pub fn watch(
     audience: &mut dyn Audience,
     stop: &AtomicBool,
 ) -> io::Result<()> {
+    thread::spawn(build_tables);
     let mut finder = Finder::new();
     let mut now = 0.0;
     while !stop.load(Ordering::Relaxed) {
@@ -81,6 +85,15 @@ pub fn watch(
         audience.event(&event)?;
     }
     Ok(())
+}
+
+/// Has advice worked out for a cube at each stage, so that the first learner need not wait for tables built at first use.
+fn build_tables() {
+    for moves in ["F R U' B2", "L' U L", "U"] {
+        if let Ok(moves) = parse_moves(moves) {
+            Known::new(Cube::solved().after(&moves), None);
+        }
+    }
 }
 
 fn troubled(trouble: &Trouble) -> Event {

@@ -1,86 +1,13 @@
 //! Cameras that behave badly: the carried films as such cameras would give them, through the live loop. What is told must
 //! be what is told of the clean film, and nothing else between.
 
-use std::collections::VecDeque;
-use std::io;
-use std::path::Path;
-use std::sync::atomic::AtomicBool;
-use std::time::Duration;
+use std::sync::LazyLock;
 
 use image::RgbImage;
-use pairsight::camera::{Feed, Frame, FrameSource, Pace, open_frames};
 use pairsight::cube::Net;
-use pairsight::live::{Audience, Event, Session, Timed, watch};
-use pairsight::read::Reader;
-use pairsight::sight::Look;
-use serde_json::Value;
+use pairsight::live::{Event, Timed};
 
-/// Frames a second of the films.
-const FPS: f64 = 10.0;
-
-/// A film in memory: each picture with its time in seconds.
-type Film = Vec<(f64, RgbImage)>;
-
-fn film(name: &str) -> Film {
-    let path =
-        Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("test_images/films/{name}.mjpeg"));
-    let mut source = open_frames(&path, FPS, Pace::AsFast).expect("the film is there");
-    std::iter::from_fn(|| match source.next(Duration::ZERO) {
-        Feed::Frame(frame) => Some((frame.at.as_secs_f64(), frame.image)),
-        _ => None,
-    })
-    .collect()
-}
-
-/// A source that gives what it was told to.
-struct Scripted(VecDeque<(f64, RgbImage)>);
-
-impl FrameSource for Scripted {
-    fn next(&mut self, _: Duration) -> Feed {
-        match self.0.pop_front() {
-            Some((at, image)) => Feed::Frame(Frame {
-                image,
-                at: Duration::from_secs_f64(at),
-                number: 0,
-                name: None,
-            }),
-            None => Feed::End,
-        }
-    }
-
-    fn damaged(&self) -> u64 {
-        0
-    }
-}
-
-/// What was told, but for what was seen so far.
-#[derive(Default)]
-struct Heard(Vec<Timed>);
-
-impl Audience for Heard {
-    fn frame(&mut self, _: &Frame, _: &Look, _: &Session, events: &[Timed]) -> io::Result<()> {
-        events.iter().try_for_each(|event| self.event(event))
-    }
-
-    fn event(&mut self, timed: &Timed) -> io::Result<()> {
-        if !matches!(timed.event, Event::Saw { .. }) {
-            self.0.push(timed.clone());
-        }
-        Ok(())
-    }
-}
-
-fn heard(film: Film) -> Vec<Timed> {
-    let mut heard = Heard::default();
-    watch(
-        &mut Scripted(film.into()),
-        &mut Session::new(Reader::new(None), None),
-        &mut heard,
-        &AtomicBool::new(false),
-    )
-    .expect("nothing fails");
-    heard.0
-}
+use super::film::{FPS, Film, carried, film, heard, truth};
 
 /// An event in short: what was told, less its time.
 fn gist(timed: &Timed) -> String {
@@ -100,14 +27,47 @@ fn gists(events: &[Timed]) -> Vec<String> {
     events.iter().map(gist).collect()
 }
 
+/// The films, and what is told of each.
+static CLEAN: LazyLock<[(Film, Vec<String>); 2]> = LazyLock::new(|| {
+    FILMS.map(|name| {
+        let film = film(&carried(&format!("{name}.mjpeg")));
+        let told = gists(&heard(film.clone()));
+        (film, told)
+    })
+});
+
+const FILMS: [&str; 2] = ["followed", "slip"];
+
 /// Runs both films through a camera's fault; both must tell what they tell without it. A question is never a wrong word.
 fn told_the_same(fault: impl Fn(Film) -> Film) {
-    for name in ["followed", "slip"] {
-        let clean = film(name);
-        let faulty = fault(clean.clone());
-        let mut told = heard(faulty);
-        told.retain(|timed| !matches!(timed.event, Event::Ask { .. }));
-        assert_eq!(gists(&told), gists(&heard(clean)), "{name}");
+    for (name, (clean, told)) in FILMS.iter().zip(&*CLEAN) {
+        let mut heard = heard(fault(clean.clone()));
+        heard.retain(|timed| !matches!(timed.event, Event::Ask { .. }));
+        assert_eq!(gists(&heard), *told, "{name}");
+    }
+}
+
+/// Runs both films through a fault that may cost whole showings; each state told must still be the true one of its time.
+fn told_nothing_wrong(fault: impl Fn(Film) -> Film) {
+    for (name, (clean, _)) in FILMS.iter().zip(&*CLEAN) {
+        let states = true_states(name);
+        for timed in heard(fault(clean.clone())) {
+            let (Event::Read { net, .. } | Event::Followed { net, .. } | Event::Slip { net, .. }) =
+                &timed.event
+            else {
+                continue;
+            };
+            let (_, state) = states
+                .iter()
+                .rfind(|(from, _)| *from <= timed.t)
+                .expect("a cube was shown");
+            assert_eq!(
+                &serde_json::to_value(net).expect("a net"),
+                state,
+                "{name} at {} s",
+                timed.t
+            );
+        }
     }
 }
 
@@ -166,40 +126,9 @@ fn held_first(film: Film, from: usize, seconds: f64) -> Film {
         .collect()
 }
 
-/// Runs both films through a fault that may cost whole showings; each state told must still be the true one of its time.
-fn told_nothing_wrong(fault: impl Fn(Film) -> Film) {
-    for name in ["followed", "slip"] {
-        let states = true_states(name);
-        for timed in heard(fault(film(name))) {
-            let (Event::Read { net, .. } | Event::Followed { net, .. } | Event::Slip { net, .. }) =
-                &timed.event
-            else {
-                continue;
-            };
-            let (_, state) = states
-                .iter()
-                .rfind(|(from, _)| *from <= timed.t)
-                .expect("a cube was shown");
-            assert_eq!(
-                &serde_json::to_value(net).expect("a net"),
-                state,
-                "{name} at {} s",
-                timed.t
-            );
-        }
-    }
-}
-
 /// When each showing of a film begins, in seconds, and its state.
-fn true_states(name: &str) -> Vec<(f64, Value)> {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("test_images/films/truth.json");
-    let text = std::fs::read_to_string(path).expect("the films have a truth file");
-    let all: Value = serde_json::from_str(&text).expect("the truth is JSON");
-    let films = all["sequences"].as_array().expect("a list");
-    let film = films
-        .iter()
-        .find(|film| film["sequence"] == name)
-        .expect("the film is listed");
+fn true_states(name: &str) -> Vec<(f64, serde_json::Value)> {
+    let film = truth(&carried("truth.json"), name);
     let showings = film["showings"].as_array().expect("a list");
     let frames = film["frames"].as_array().expect("a list");
     (1..)
@@ -241,7 +170,7 @@ fn flicker_of_the_mains() {
     // From frame to frame by a third of the light.
     told_the_same(|film| {
         relit_film(film, |t, _| {
-            if (t * FPS).round() as u32 % 2 == 0 {
+            if ((t * FPS).round() as u32).is_multiple_of(2) {
                 1.0
             } else {
                 0.67

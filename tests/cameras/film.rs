@@ -1,0 +1,135 @@
+//! Films with truth, and the live loop run on them.
+
+use std::collections::VecDeque;
+use std::io;
+use std::path::{Path, PathBuf};
+use std::sync::atomic::AtomicBool;
+use std::time::{Duration, Instant};
+
+use image::RgbImage;
+use pairsight::camera::{Feed, Frame, FrameSource, Pace, open_frames};
+use pairsight::live::{Audience, Event, Session, Timed, watch};
+use pairsight::read::Reader;
+use pairsight::sight::Look;
+use serde_json::Value;
+
+/// Frames a second of the films.
+pub const FPS: f64 = 10.0;
+
+/// A film in memory: each picture with its time in seconds.
+pub type Film = Vec<(f64, RgbImage)>;
+
+/// A file that comes with the program's own films.
+pub fn carried(file: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("test_images/films")
+        .join(file)
+}
+
+/// What is true of a film, by a truth file.
+pub fn truth(file: &Path, film: &str) -> Value {
+    let text = std::fs::read_to_string(file).expect("the films have a truth file");
+    let all: Value = serde_json::from_str(&text).expect("the truth is JSON");
+    let films = all["sequences"].as_array().expect("a list");
+    let one = films.iter().find(|one| one["sequence"] == film);
+    one.cloned()
+        .unwrap_or_else(|| panic!("no truth for {film}"))
+}
+
+/// All frames of a film or a folder.
+pub fn film(path: &Path) -> Film {
+    let mut source = open_frames(path, FPS, Pace::AsFast).expect("the film is there");
+    std::iter::from_fn(|| match source.next(Duration::ZERO) {
+        Feed::Frame(frame) => Some((frame.at.as_secs_f64(), frame.image)),
+        _ => None,
+    })
+    .collect()
+}
+
+/// A source that gives what it was told to.
+struct Scripted {
+    film: VecDeque<(f64, RgbImage)>,
+    /// When it was asked, each time.
+    asked: Vec<Instant>,
+}
+
+impl FrameSource for Scripted {
+    fn next(&mut self, _: Duration) -> Feed {
+        self.asked.push(Instant::now());
+        match self.film.pop_front() {
+            Some((at, image)) => Feed::Frame(Frame {
+                image,
+                at: Duration::from_secs_f64(at),
+                number: 0,
+                name: None,
+            }),
+            None => Feed::End,
+        }
+    }
+
+    fn damaged(&self) -> u64 {
+        0
+    }
+}
+
+/// What was told, frame by frame, but for what was seen so far.
+#[derive(Default)]
+struct Heard {
+    frames: Vec<Vec<Timed>>,
+    at_the_end: Vec<Timed>,
+}
+
+impl Audience for Heard {
+    fn frame(&mut self, _: &Frame, _: &Look, _: &Session, events: &[Timed]) -> io::Result<()> {
+        let told = |timed: &&Timed| !matches!(timed.event, Event::Saw { .. });
+        self.frames
+            .push(events.iter().filter(told).cloned().collect());
+        Ok(())
+    }
+
+    fn event(&mut self, timed: &Timed) -> io::Result<()> {
+        self.at_the_end.push(timed.clone());
+        Ok(())
+    }
+}
+
+/// What a frame led to.
+pub struct Moment {
+    /// What was told of it.
+    pub told: Vec<Timed>,
+    /// How long the loop worked on it.
+    pub worked: Duration,
+}
+
+/// Runs the loop on a film, frame by frame; what was told at the end stands apart.
+pub fn watched(film: Film) -> (Vec<Moment>, Vec<Timed>) {
+    let mut source = Scripted {
+        film: film.into(),
+        asked: Vec::new(),
+    };
+    let mut heard = Heard::default();
+    watch(
+        &mut source,
+        &mut Session::new(Reader::new(None), None),
+        &mut heard,
+        &AtomicBool::new(false),
+    )
+    .expect("nothing fails");
+    let moments = heard
+        .frames
+        .into_iter()
+        .zip(source.asked.windows(2))
+        .map(|(told, asked)| Moment {
+            told,
+            worked: asked[1] - asked[0],
+        })
+        .collect();
+    (moments, heard.at_the_end)
+}
+
+/// All that is told of a film.
+pub fn heard(film: Film) -> Vec<Timed> {
+    let (moments, at_the_end) = watched(film);
+    let told = moments.into_iter().flat_map(|moment| moment.told);
+    told.chain(at_the_end).collect()
+}

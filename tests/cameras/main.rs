@@ -1,0 +1,5 @@
+//! The live loop on films: with cameras that behave badly, and how soon it answers.
+
+mod faults;
+mod film;
+mod quick;
