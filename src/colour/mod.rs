@@ -28,6 +28,6 @@ pub use difference::{difference, hue_difference};
 pub use gather::{Offered, SolvedFaces};
 pub use judge::{LightReport, Remedy};
 pub use light::Relight;
-pub use model::{Model, Observation};
+pub use model::{Model, Observation, Under};
 pub use naming::Naming;
 pub use profile::{Profile, ProfileError};

@@ -1,6 +1,6 @@
 //! Stickers that speak against the best state: something lies on them, or the cube is not what it is taken for.
 
-use super::evidence::{LookEvidence, Table, levelled, rolled, shared_weight, transposed};
+use super::evidence::{LookEvidence, Table, Weights, levelled, rolled, shared_weight, transposed};
 use super::explain::Explanation;
 use super::relight::Labels;
 use crate::cube::{Colour, Face, Fault, Net};
@@ -12,9 +12,7 @@ pub struct Misfit {
     pub cell: usize,
     /// The colour it seems to have.
     pub seen: usize,
-    /// Nats by which that colour explains it better.
-    pub loss: f32,
-    /// Looks that say so.
+    /// Looks of which each by itself says so.
     pub looks: usize,
 }
 
@@ -75,50 +73,38 @@ pub fn contradictions(evidence: &[LookEvidence], labels: &[Vec<Labels>]) -> Vec<
         .collect()
 }
 
-/// The weights of every cell of the net, summed over looks, and how many looks show it.
-fn net_weights(explanation: &Explanation) -> ([[f32; 6]; 54], [usize; 6]) {
-    let mut sums = [[0.0; 6]; 54];
-    let mut counts = [0; 6];
+/// What each look says of every cell of the net.
+fn net_weights(explanation: &Explanation) -> [Vec<Weights>; 54] {
+    let mut said: [Vec<Weights>; 54] = std::array::from_fn(|_| Vec::new());
     let supposition = &explanation.supposition;
-    for ((look, placings), rolls) in explanation
-        .evidence
-        .iter()
-        .zip(&supposition.placed)
-        .zip(&explanation.rolls)
-    {
+    let looks = explanation.evidence.iter().zip(&supposition.placed);
+    for ((look, placings), rolls) in looks.zip(&explanation.rolls) {
         for ((table, placing), &roll) in look.faces.iter().zip(placings).zip(rolls) {
             let mut table = table.map(|w| levelled(&w));
             if supposition.mirrored {
                 table = transposed(&table);
             }
-            let face = placing.face.index();
-            counts[face] += 1;
-            for (i, weights) in rolled(&table, roll).iter().enumerate() {
-                for (sum, w) in sums[9 * face + i].iter_mut().zip(weights) {
-                    *sum += w;
-                }
+            let cells = &mut said[9 * placing.face.index()..][..9];
+            for (said, weights) in cells.iter_mut().zip(rolled(&table, roll)) {
+                said.push(weights);
             }
         }
     }
-    (sums, counts)
+    said
 }
 
 /// All stickers of the net that, over all looks, contradict the state.
 pub fn misfits(explanation: &Explanation) -> Vec<Misfit> {
     let colours = explanation.state.colours();
-    let (sums, counts) = net_weights(explanation);
+    let said = net_weights(explanation);
     let mut found = Vec::new();
-    for (cell, weights) in sums.iter().enumerate() {
-        let looks = counts[cell / 9];
-        let seen = likeliest(weights);
-        let loss = (weights[seen] - weights[colours[cell]]) * shared_weight(looks);
-        if loss > CONTRADICTION {
-            found.push(Misfit {
-                cell,
-                seen,
-                loss,
-                looks,
-            });
+    for (cell, (said, &colour)) in said.iter().zip(&colours).enumerate() {
+        let sum = |c: usize| said.iter().map(|weights| weights[c]).sum::<f32>();
+        let seen = (0..6).fold(0, |best, c| if sum(c) > sum(best) { c } else { best });
+        let loss = |weights: &Weights| weights[seen] - weights[colour];
+        if (sum(seen) - sum(colour)) * shared_weight(said.len()) > CONTRADICTION {
+            let looks = said.iter().filter(|w| loss(w) > CONTRADICTION).count();
+            found.push(Misfit { cell, seen, looks });
         }
     }
     found
@@ -139,11 +125,4 @@ pub fn faults_as_seen(explanation: &Explanation, misfits: &[Misfit]) -> Vec<Faul
         Ok(net) => net.to_cube().err().unwrap_or_default(),
         Err(_) => Vec::new(),
     }
-}
-
-fn likeliest(weights: &[f32; 6]) -> usize {
-    (0..6).fold(
-        0,
-        |best, c| if weights[c] > weights[best] { c } else { best },
-    )
 }

@@ -180,7 +180,8 @@ impl Lights {
                     .iter()
                     .enumerate()
                     .map(|(i, light)| {
-                        patches(look, i).map(|p| model.log_likelihoods(&p, light).map(|l| l as f32))
+                        let under = model.under(light);
+                        patches(look, i).map(|p| under.log_likelihoods(&p).map(|l| l as f32))
                     })
                     .collect(),
                 joints: look.joints.clone(),

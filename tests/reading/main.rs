@@ -1,6 +1,8 @@
 //! Reading real scans from the carried pictures, or from a folder of the same form named by `PAIRSIGHT_SCANS`.
 
 mod following;
+mod looks;
 mod margin;
 mod scans;
-mod tables;
+mod stage;
+mod table;

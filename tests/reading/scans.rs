@@ -2,7 +2,8 @@
 
 use pairsight::colour::Profile;
 use pairsight::cube::{Colour, Net};
-use pairsight::sight::{FaceView, Joint, Look, Patch, Point, Side, sample};
+use pairsight::read::{Reader, Reading};
+use pairsight::sight::{FaceView, Finder, Joint, Look, Patch, Point, Side, sample};
 use serde_json::Value;
 use std::path::{Path, PathBuf};
 
@@ -11,8 +12,8 @@ pub struct Scan {
     pub name: String,
     pub state: Net,
     pub legal: bool,
-    pub conditions: Vec<String>,
-    pub difficulty: String,
+    /// What the truth tells of the cube, the light and the pictures: a name and a value each.
+    pub traits: Vec<(&'static str, String)>,
     /// File name and what it shows.
     pub looks: Vec<(String, Look)>,
 }
@@ -38,10 +39,10 @@ fn text(value: &Value) -> &str {
 }
 
 /// A way from picture to look.
-pub type Finder<'a> = &'a mut dyn FnMut(&image::RgbImage, &Value) -> Look;
+pub type Seeing<'a> = &'a mut dyn FnMut(&image::RgbImage, &Value) -> Look;
 
 /// Reads all setups, each picture seen by `finder`.
-pub fn load(root: &Path, finder: Finder) -> Vec<Setup> {
+pub fn load(root: &Path, finder: Seeing) -> Vec<Setup> {
     let truth = std::fs::read_to_string(root.join("truth.json")).unwrap();
     let truth: Value = serde_json::from_str(&truth).unwrap();
     list(&truth["setups"])
@@ -56,7 +57,39 @@ fn open(path: &Path) -> image::RgbImage {
         .to_rgb8()
 }
 
-fn setup(root: &Path, setup: &Value, finder: Finder) -> Setup {
+/// Share of the strongest lamp's light from which another lamp of another colour counts.
+const SECOND_LAMP: f64 = 0.3;
+
+/// Wear, 0 to 1, from which a cube counts as worn.
+const WORN: f64 = 0.5;
+
+fn traits(setup: &Value, scan: &Value) -> Vec<(&'static str, String)> {
+    let mut traits = vec![("difficulty", text(&scan["difficulty"]).to_owned())];
+    let conditions = list(&scan["conditions"]).iter();
+    traits.extend(conditions.map(|c| ("condition", text(c).to_owned())));
+    if list(&scan["conditions"]).is_empty() {
+        traits.push(("condition", "none".into()));
+    }
+    for name in ["finish", "shades", "gloss"] {
+        traits.push((name, text(&setup[name]).to_owned()));
+    }
+    if setup["wear"].as_f64().is_some_and(|wear| wear >= WORN) {
+        traits.push(("wear", "worn".into()));
+    }
+    let lamps = list(&setup["lamps"]).iter();
+    let mut strong: Vec<&str> = lamps
+        .filter(|lamp| lamp["weight"].as_f64().is_some_and(|w| w >= SECOND_LAMP))
+        .map(|lamp| text(&lamp["spectrum"]))
+        .collect();
+    strong.dedup();
+    traits.extend(strong.first().map(|main| ("main lamp", (*main).to_owned())));
+    if strong.len() > 1 {
+        traits.push(("main lamp", "two of unlike colour".into()));
+    }
+    traits
+}
+
+fn setup(root: &Path, setup: &Value, finder: Seeing) -> Setup {
     let folder = root.join(text(&setup["setup"]));
     let mut labelled: Vec<(Patch, Colour)> = Vec::new();
     for picture in list(&setup["calibration"]) {
@@ -82,11 +115,7 @@ fn setup(root: &Path, setup: &Value, finder: Finder) -> Setup {
             name: format!("{}/{}", text(&setup["setup"]), text(&scan["scan"])),
             state: serde_json::from_value(scan["state"].clone()).unwrap(),
             legal: scan["legal"] == true,
-            conditions: list(&scan["conditions"])
-                .iter()
-                .map(|c| text(c).to_owned())
-                .collect(),
-            difficulty: text(&scan["difficulty"]).to_owned(),
+            traits: traits(setup, scan),
             looks: looks.collect(),
         }
     });
@@ -95,6 +124,23 @@ fn setup(root: &Path, setup: &Value, finder: Finder) -> Setup {
         profile: Profile::from_labelled("scan", &labelled).unwrap(),
         scans,
     }
+}
+
+/// All scans of [`folder`], from true outlines or, with `PAIRSIGHT_FIND`, as the finder sees them.
+pub fn load_as_asked() -> Vec<Setup> {
+    let mut finder = Finder::new();
+    let find = std::env::var_os("PAIRSIGHT_FIND").is_some();
+    load(&folder(), &mut |image, picture| match find {
+        true => finder.look(image),
+        false => true_look(image, picture),
+    })
+}
+
+/// What looks in one room show, with the room's profile or without.
+pub fn read(setup: &Setup, calibrated: bool, looks: impl Iterator<Item = Look>) -> Reading {
+    let mut reader = Reader::new(calibrated.then_some(&setup.profile));
+    looks.for_each(|look| reader.add(look));
+    reader.read()
 }
 
 /// What a perfect finder sees in a picture.

@@ -1,0 +1,195 @@
+//! Cubes that were never pictured, shown by stickers that were. Every sticker is a patch measured on one of its colour on
+//! the same face, each taken once; where that has no more of the colour, one from elsewhere in the scan, relit.
+
+use super::scans::{self, Scan, Setup};
+use pairsight::colour::{Model, Observation, Profile, Relight};
+use pairsight::cube::{Colour, Cube, Net, parse_moves};
+use pairsight::read::explain;
+use pairsight::sight::{Look, Patch};
+use rand::{Rng, seq::IndexedRandom, seq::SliceRandom};
+use rand_chacha::ChaCha8Rng;
+
+/// Colours (as indices) of the net, face by face and row by row.
+pub type Colours = [usize; 54];
+
+/// One scan: its lamp, camera and cube, and its pictures to put other stickers into.
+pub struct Stage {
+    pub name: String,
+    pub profile: Profile,
+    pictures: Vec<Picture>,
+}
+
+/// One picture of a scan.
+struct Picture {
+    is_corner: bool,
+    look: Look,
+    faces: Vec<StagedFace>,
+}
+
+/// A face of a picture.
+struct StagedFace {
+    /// The cell of the net that each place of the picture shows.
+    cells: [usize; 9],
+    /// The light's gains against the profile's.
+    gains: [f64; 3],
+    /// What was measured here, by colour, the centre apart.
+    patches: [Vec<Patch>; 6],
+}
+
+/// The stages of all scans, from true outlines or, with `PAIRSIGHT_FIND`, as the finder sees them.
+pub fn stages() -> Vec<Stage> {
+    let setups = scans::load_as_asked();
+    let of_setup = |setup: &Setup| -> Vec<Stage> {
+        setup.scans.iter().filter_map(|s| stage(setup, s)).collect()
+    };
+    setups.iter().flat_map(of_setup).collect()
+}
+
+fn stage(setup: &Setup, scan: &Scan) -> Option<Stage> {
+    let model = Model::from_profile(&setup.profile);
+    let looks: Vec<Look> = scan.looks.iter().map(|(_, look)| look.clone()).collect();
+    let best = explain(&model, false, &looks)
+        .explanations
+        .into_iter()
+        .next()?;
+    if best.state.colours() != colours(&scan.state) {
+        return None;
+    }
+    let labelled = |look: usize, face: usize| -> Vec<Observation> {
+        let patches = looks[look].faces[face].patches.as_flattened();
+        let labels = best.labels[look][face].iter().flatten();
+        let stickers = patches.iter().zip(labels);
+        stickers
+            .map(|(&patch, &colour)| Observation {
+                patch,
+                colour: Colour::ALL[colour],
+                weight: 1.0,
+            })
+            .collect()
+    };
+    let faces = |look: usize| 0..looks[look].faces.len();
+    let all: Vec<Observation> = (0..looks.len())
+        .flat_map(|i| faces(i).flat_map(move |j| labelled(i, j)))
+        .collect();
+    let room = model.fit_room(&all, &Relight::drift()).for_another_face();
+    let staged = |i: usize, j: usize| {
+        let stickers = labelled(i, j);
+        let mut patches: [Vec<Patch>; 6] = Default::default();
+        for (_, sticker) in stickers.iter().enumerate().filter(|(place, _)| *place != 4) {
+            patches[sticker.colour.index()].push(sticker.patch);
+        }
+        let face = best.supposition.placed[i][j].face.index();
+        StagedFace {
+            cells: cells(face, best.rolls[i][j], best.supposition.mirrored),
+            gains: model.fit(&stickers, &room).gains(),
+            patches,
+        }
+    };
+    Some(Stage {
+        name: scan.name.clone(),
+        profile: setup.profile.clone(),
+        pictures: (0..looks.len())
+            .map(|i| Picture {
+                is_corner: scan.looks[i].0.starts_with('c'),
+                look: looks[i].clone(),
+                faces: faces(i).map(|j| staged(i, j)).collect(),
+            })
+            .collect(),
+    })
+}
+
+/// The colours of a net.
+pub fn colours(net: &Net) -> Colours {
+    let faces = net.faces();
+    let all: Vec<usize> = faces
+        .as_flattened()
+        .as_flattened()
+        .iter()
+        .map(|c| c.index())
+        .collect();
+    std::array::from_fn(|cell| all[cell])
+}
+
+/// Turns a face clockwise by quarters.
+fn rolled(face: [usize; 9], quarters: u8) -> [usize; 9] {
+    (0..quarters % 4).fold(face, |from, _| {
+        std::array::from_fn(|i| from[(2 - i % 3) * 3 + i / 3])
+    })
+}
+
+/// The net's cells in the order in which a picture shows them, when `roll` quarter turns bring the picture to the net.
+fn cells(face: usize, roll: u8, mirrored: bool) -> [usize; 9] {
+    let cells = rolled(std::array::from_fn(|i| 9 * face + i), 4 - roll % 4);
+    match mirrored {
+        true => std::array::from_fn(|i| cells[i % 3 * 3 + i / 3]),
+        false => cells,
+    }
+}
+
+impl Stage {
+    /// The pictures of single faces, or those of corners, by number.
+    pub fn pictures(&self, corners: bool) -> Vec<usize> {
+        let wanted = |i: &usize| self.pictures[*i].is_corner == corners;
+        (0..self.pictures.len()).filter(wanted).collect()
+    }
+
+    /// A cube as one picture of this stage would show it, single faces any way up.
+    pub fn show(&self, cube: &Colours, picture: usize, rng: &mut ChaCha8Rng) -> Look {
+        let Picture { look, faces, .. } = &self.pictures[picture];
+        let mut look = look.clone();
+        let alone = faces.len() == 1;
+        for (face, staged) in look.faces.iter_mut().zip(faces) {
+            let roll = if alone { rng.random_range(0..4) } else { 0 };
+            let cells = rolled(staged.cells, roll);
+            let mut left = staged.patches.clone();
+            left.iter_mut().for_each(|patches| patches.shuffle(rng));
+            for (place, cell) in cells
+                .into_iter()
+                .enumerate()
+                .filter(|(place, _)| *place != 4)
+            {
+                let own = left[cube[cell]].pop();
+                face.patches[place / 3][place % 3] =
+                    own.unwrap_or_else(|| self.borrowed(staged, cube[cell], rng));
+            }
+        }
+        look
+    }
+
+    /// A patch of a colour from any picture, under the light of a face.
+    fn borrowed(&self, face: &StagedFace, colour: usize, rng: &mut ChaCha8Rng) -> Patch {
+        let faces = self.pictures.iter().flat_map(|picture| &picture.faces);
+        let all: Vec<(&StagedFace, &Patch)> = faces
+            .flat_map(|from| from.patches[colour].iter().map(move |patch| (from, patch)))
+            .collect();
+        let (from, patch) = all.choose(rng).expect("a scan shows every colour");
+        relit(patch, &from.gains, &face.gains)
+    }
+}
+
+/// A patch as it would be under other gains.
+fn relit(patch: &Patch, from: &[f64; 3], to: &[f64; 3]) -> Patch {
+    let mut lit = *patch;
+    let [red, green, blue] = [0, 1, 2].map(|c| (to[c] / from[c]) as f32);
+    lit.rgb.red = (lit.rgb.red * red).min(1.0);
+    lit.rgb.green = (lit.rgb.green * green).min(1.0);
+    lit.rgb.blue = (lit.rgb.blue * blue).min(1.0);
+    if [lit.rgb.red, lit.rgb.green, lit.rgb.blue].contains(&1.0) {
+        lit.clipped = 1.0;
+    }
+    lit
+}
+
+/// Turns that take a pair out of its slot or put one in, and keep the cross that is down.
+const LIFTS: [&str; 8] = [
+    "R U R'", "R U' R'", "F' U F", "F' U2 F", "L' U L", "L U2 L'", "B U' B'", "B' U B",
+];
+
+/// A cube on a yellow cross with some pairs out.
+pub fn mid_solve(rng: &mut ChaCha8Rng) -> Cube {
+    (0..rng.random_range(2..7)).fold(Cube::solved(), |cube, _| {
+        let lift = LIFTS.choose(rng).expect("there are lifts");
+        let top = ["", "U", "U'", "U2"].choose(rng).expect("there are turns");
+        cube.after(&parse_moves(&format!("{lift} {top}")).expect("they are moves"))
+    })
+}

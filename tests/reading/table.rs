@@ -1,0 +1,230 @@
+//! Reading scans with truth, in one table: right, unsure and wrong by what the truth tells of cube, light and pictures,
+//! for what people show, with a profile and without. Worn stickers and a lamp of another colour on each side are laid
+//! over the measured stickers, so that these rows are there whatever the scans show.
+//! `PAIRSIGHT_SCANS=/a/folder PAIRSIGHT_FIND=1 cargo test --test reading table -- --nocapture` prints it.
+
+use super::scans::{Scan, load_as_asked, read};
+use pairsight::read::{Outcome, Reading};
+use pairsight::sight::{Look, Patch};
+use rand::{Rng, SeedableRng, seq::SliceRandom};
+use rand_chacha::ChaCha8Rng;
+use std::collections::BTreeMap;
+use std::time::{Duration, Instant};
+
+/// Mixtures of pictures drawn of each scan.
+const MIXTURES: usize = 3;
+
+/// Which pictures of a scan are shown.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Showing {
+    SixFaces,
+    TwoCorners,
+    AllEight,
+    /// Any three to eight of the eight.
+    Mixture,
+}
+
+const SHOWINGS: [(Showing, &str); 4] = [
+    (Showing::SixFaces, "six faces"),
+    (Showing::TwoCorners, "two corners"),
+    (Showing::AllEight, "all eight"),
+    (Showing::Mixture, "mixtures"),
+];
+
+impl Showing {
+    /// The looks to read, once or, for mixtures, several times.
+    fn of(self, looks: &[(String, Look)], rng: &mut ChaCha8Rng) -> Vec<Vec<Look>> {
+        let chosen = |shows: &dyn Fn(&str) -> bool| {
+            let looks = looks.iter().filter(|(file, _)| shows(file));
+            vec![looks.map(|(_, look)| look.clone()).collect()]
+        };
+        match self {
+            Showing::SixFaces => chosen(&|file| !file.starts_with('c')),
+            Showing::TwoCorners => chosen(&|file| file.starts_with('c')),
+            Showing::AllEight => chosen(&|_| true),
+            Showing::Mixture => (0..MIXTURES)
+                .map(|_| {
+                    let mut all: Vec<Look> = looks.iter().map(|(_, look)| look.clone()).collect();
+                    all.shuffle(rng);
+                    all.truncate(rng.random_range(3..9));
+                    all
+                })
+                .collect(),
+        }
+    }
+}
+
+/// What a scan's looks become before they are read.
+type Overlay = fn(Look, &mut ChaCha8Rng) -> Look;
+
+const OVERLAYS: [(&str, Overlay); 2] = [
+    ("worn stickers (laid over)", worn),
+    ("lamp colour a side (laid over)", lit_from_sides),
+];
+
+/// Stickers through which, here and there, much of the plastic shows.
+fn worn(mut look: Look, rng: &mut ChaCha8Rng) -> Look {
+    let plastic = if rng.random_bool(0.5) { 0.03 } else { 0.6 };
+    for patch in patches(&mut look) {
+        let bare = rng.random_range(0.0f32..0.6).powi(2);
+        for x in [
+            &mut patch.rgb.red,
+            &mut patch.rgb.green,
+            &mut patch.rgb.blue,
+        ] {
+            *x += bare * (plastic - *x);
+        }
+        patch.spread = (patch.spread + bare / 2.0).min(0.5);
+        patch.agreeing *= 1.0 - bare;
+    }
+    look
+}
+
+/// Gains of a camera balanced for a lamp between them: tungsten, daylight from a window, a greenish tube.
+const LAMPS: [[f32; 3]; 3] = [[1.3, 1.0, 0.65], [0.8, 1.0, 1.3], [0.9, 1.1, 0.9]];
+
+/// Each face of a corner under another lamp, single faces under any.
+fn lit_from_sides(mut look: Look, rng: &mut ChaCha8Rng) -> Look {
+    let mut lamps = LAMPS;
+    lamps.shuffle(rng);
+    for (face, [red, green, blue]) in look.faces.iter_mut().zip(lamps) {
+        for patch in face.patches.as_flattened_mut() {
+            let rgb = &mut patch.rgb;
+            *rgb = [(rgb.red * red), (rgb.green * green), (rgb.blue * blue)]
+                .map(|x| x.min(1.0))
+                .into();
+        }
+    }
+    look
+}
+
+fn patches(look: &mut Look) -> impl Iterator<Item = &mut Patch> {
+    look.faces
+        .iter_mut()
+        .flat_map(|face| face.patches.as_flattened_mut())
+}
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Verdict {
+    Right,
+    Unsure,
+    Wrong,
+}
+
+fn verdict(scan: &Scan, reading: &Reading) -> Verdict {
+    match reading.outcome {
+        Outcome::Read if scan.legal && reading.net == Some(scan.state) => Verdict::Right,
+        Outcome::Read => Verdict::Wrong,
+        Outcome::Impossible if scan.legal => Verdict::Wrong,
+        Outcome::Impossible => Verdict::Right,
+        Outcome::Incomplete | Outcome::Unsure => Verdict::Unsure,
+    }
+}
+
+/// Right, unsure and wrong by row, and how long each reading took.
+#[derive(Default)]
+struct Column {
+    rows: BTreeMap<String, [usize; 3]>,
+    times: Vec<Duration>,
+}
+
+impl Column {
+    fn count(&mut self, rows: &[String], verdict: Verdict) {
+        for row in rows {
+            self.rows.entry(row.clone()).or_default()[verdict as usize] += 1;
+        }
+    }
+
+    fn cell(&self, row: &str) -> String {
+        let counts = self.rows.get(row).copied().unwrap_or_default();
+        counts.map(|n| n.to_string()).join("/")
+    }
+
+    /// Median and longest time, milliseconds.
+    fn time(&self) -> String {
+        let mut times: Vec<u128> = self.times.iter().map(Duration::as_millis).collect();
+        times.sort();
+        format!("{}, {}", times[times.len() / 2], times[times.len() - 1])
+    }
+}
+
+fn print(columns: &[Column]) {
+    let line = |name: &str, cells: Vec<String>| {
+        let cells: String = cells.iter().map(|cell| format!("{cell:>13}")).collect();
+        println!("{name:<32}{cells}");
+    };
+    println!(
+        "{:<32}{:>26}{:>52}",
+        "", "with a profile", "without a profile"
+    );
+    let names = SHOWINGS.iter().chain(&SHOWINGS);
+    line(
+        "right/unsure/wrong",
+        names.map(|(_, name)| (*name).to_owned()).collect(),
+    );
+    for row in columns[0].rows.keys() {
+        line(row, columns.iter().map(|column| column.cell(row)).collect());
+    }
+    line(
+        "ms, median and longest",
+        columns.iter().map(Column::time).collect(),
+    );
+}
+
+#[test]
+fn nothing_is_read_wrong() {
+    let setups = load_as_asked();
+    let mut rng = ChaCha8Rng::seed_from_u64(11);
+    let mut wrong = Vec::new();
+    let mut columns = Vec::new();
+    for calibrated in [true, false] {
+        for (showing, name) in SHOWINGS {
+            let mut column = Column::default();
+            for (setup, scan) in setups
+                .iter()
+                .flat_map(|s| s.scans.iter().map(move |c| (s, c)))
+            {
+                let mut told = |looks: Vec<Look>, rows: &[String]| {
+                    let start = Instant::now();
+                    let reading = read(setup, calibrated, looks.into_iter());
+                    column.times.push(start.elapsed());
+                    let verdict = verdict(scan, &reading);
+                    column.count(rows, verdict);
+                    let line = format!(
+                        "{verdict:?}: {}, {name}, profile {calibrated}, {rows:?}: margin {:.1}. {}",
+                        scan.name, reading.margin, reading.say
+                    );
+                    if verdict != Verdict::Right && showing != Showing::Mixture {
+                        println!("{line}");
+                    }
+                    if verdict == Verdict::Wrong {
+                        wrong.push(line);
+                    }
+                    reading
+                };
+                let mut rows: Vec<String> = vec!["all".into()];
+                rows.extend(
+                    scan.traits
+                        .iter()
+                        .map(|(name, value)| format!("{name}: {value}")),
+                );
+                for looks in showing.of(&scan.looks, &mut rng) {
+                    let reading = told(looks, &rows);
+                    if reading.outcome != Outcome::Read && reading.outcome != Outcome::Impossible {
+                        let ask = reading.ask.expect("who is not sure asks for more");
+                        assert!(!ask.show.is_empty(), "{}: {}", scan.name, ask.say);
+                    }
+                }
+                for (overlay, lay) in OVERLAYS {
+                    for looks in showing.of(&scan.looks, &mut rng) {
+                        let looks = looks.into_iter().map(|look| lay(look, &mut rng)).collect();
+                        told(looks, &[format!("simulated: {overlay}")]);
+                    }
+                }
+            }
+            columns.push(column);
+        }
+    }
+    print(&columns);
+    assert!(wrong.is_empty(), "read wrong:\n{}", wrong.join("\n"));
+}
