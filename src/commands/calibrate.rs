@@ -9,9 +9,9 @@ use super::args::CalibrateArgs;
 use super::coach::stop_on_interrupt;
 use super::outcome::{Ended, Exit, Failure, SCHEMA, print_document, print_prose};
 use crate::camera::{Feed, FrameSource, Pace, Webcam, open_frames};
-use crate::colour::{LightReport, Model, Profile, Relight, SolvedFaces};
-use crate::live::steady::Steady;
-use crate::sight::{Finder, Look};
+use crate::colour::{LightReport, Model, Profile, Relight};
+use crate::live::Gathering;
+use crate::sight::Finder;
 
 #[derive(Serialize)]
 struct Document {
@@ -37,46 +37,27 @@ pub fn run(args: &CalibrateArgs) -> Ended {
     let path = Profile::path(&args.calibration_dir, &args.name)
         .map_err(|error| Failure::usage(error.to_string()))?;
     let stop = stop_on_interrupt()?;
-    let faces = match &args.frames {
+    let gathered = match &args.frames {
         Some(frames) => {
             let mut source = open_frames(frames, 15.0, Pace::AsFast)
                 .map_err(|error| Failure::usage(error.to_string()))?;
-            gather(source.as_mut(), &stop, args, |_, look, faces| {
-                offer(look, faces)
-            })?
+            gather(source.as_mut(), &stop, args)?
         }
         None => {
-            let mut steady = Steady::new();
             print_line(
                 args,
-                "Show each face of the solved cube to the camera, one after the other, and hold still.",
+                "Show the cube to the camera, corner by corner or face by face, solved or not, and hold still.",
             );
-            gather(
-                &mut Webcam::open(None),
-                &stop,
-                args,
-                move |t, look, faces| {
-                    steady
-                        .step(t, look)
-                        .is_some_and(|still| offer(&still, faces))
-                },
-            )?
+            gather(&mut Webcam::open(None), &stop, args)?
         }
     };
-    if faces.count() < 6 {
-        return Err(Failure {
+    let mut profile = gathered.profile(&args.name).map_err(|error| {
+        let (cause, remedy) = error.split_once('\n').unwrap_or((&error, ""));
+        Failure {
             exit: Exit::Unsure,
-            cause: format!("{} of six faces of one colour were seen", faces.count()),
-            remedy: Some(
-                "show every face of the solved cube, without glare and with fingers at the edges"
-                    .into(),
-            ),
-        });
-    }
-    let mut profile = faces.profile(&args.name).map_err(|error| Failure {
-        exit: Exit::Unsure,
-        cause: error.to_string(),
-        remedy: None,
+            cause: cause.into(),
+            remedy: (!remedy.is_empty()).then(|| remedy.into()),
+        }
     })?;
     profile.made = today();
     profile
@@ -96,23 +77,28 @@ pub fn run(args: &CalibrateArgs) -> Ended {
     Ok(Exit::Done)
 }
 
-/// Takes looks until six faces are there, the source ends or the person stops it.
+/// Takes looks until a profile can be made, the source ends or the person stops it.
 fn gather(
     source: &mut dyn FrameSource,
     stop: &AtomicBool,
     args: &CalibrateArgs,
-    mut take: impl FnMut(f64, &Look, &mut SolvedFaces) -> bool,
-) -> Result<SolvedFaces, Failure> {
+) -> Result<Gathering, Failure> {
     let mut finder = Finder::new();
-    let mut faces = SolvedFaces::default();
+    let mut gathered = Gathering::default();
     // All of a file is seen, so that each face's best look is found; a person need not wait.
     let live = args.frames.is_none();
-    while !stop.load(Ordering::Relaxed) && (!live || faces.count() < 6) {
+    while !stop.load(Ordering::Relaxed) && !(live && gathered.profile(&args.name).is_ok()) {
         match source.next(Duration::from_millis(100)) {
             Feed::Frame(frame) => {
-                let t = frame.at.as_secs_f64();
-                if take(t, &finder.look(&frame.image), &mut faces) {
-                    print_line(args, &format!("{} of 6", faces.count()));
+                let (t, look) = (frame.at.as_secs_f64(), finder.look(&frame.image));
+                let before = gathered.count();
+                if live {
+                    gathered.see(t, &look);
+                } else {
+                    gathered.see_file(t, &look);
+                }
+                if gathered.count() > before {
+                    print_line(args, &format!("{} of 6", gathered.count()));
                 }
             }
             Feed::Trouble(trouble) => eprintln!("pairsight: {trouble}"),
@@ -120,16 +106,8 @@ fn gather(
             Feed::End => break,
         }
     }
-    Ok(faces)
-}
-
-/// Offers the faces of a look; says whether one of them is new.
-fn offer(look: &Look, faces: &mut SolvedFaces) -> bool {
-    let before = faces.count();
-    for face in &look.faces {
-        faces.offer(&face.patches, face.fit);
-    }
-    faces.count() > before
+    gathered.end();
+    Ok(gathered)
 }
 
 /// A line for a person who waits.

@@ -5,8 +5,10 @@
 
 mod drawing;
 mod event;
+mod gathering;
 mod hindrance;
 mod known;
+mod labelled;
 mod session;
 mod showing;
 pub mod steady;
@@ -16,6 +18,7 @@ mod watch;
 
 pub use drawing::drawing;
 pub use event::{Event, Holding, Kind, Seen, Timed};
+pub use gathering::Gathering;
 pub use known::{Candidate, Known, Meaning, RUNGS};
 pub use session::Session;
 pub use watch::{Audience, watch};

@@ -7,12 +7,12 @@
 use super::event::{Event, Holding, Kind, Seen, Timed};
 use super::hindrance::hindrance;
 use super::known::{Candidate, Known, Meaning};
+use super::labelled;
 use super::showing::Showing;
 use super::steady::Steady;
-use crate::colour::Profile;
 use crate::cube::{Colour, Cube, Net};
 use crate::read::{LookReading, Outcome, Reader, Reading};
-use crate::sight::{Look, Patch};
+use crate::sight::Look;
 
 /// Seconds without any face after which the cube has left the picture. Shorter: a missed frame ends a showing and repeats
 /// a hint; longer: a quick second showing is taken for the first.
@@ -249,7 +249,7 @@ impl Session {
         if self.calibrated {
             return;
         }
-        if let Ok(profile) = Profile::from_labelled("session", &labelled(looks, reading)) {
+        if let Ok(profile) = labelled::profile("session", looks, reading) {
             self.reader = Reader::new(Some(&profile));
             self.calibrated = true;
         }
@@ -383,26 +383,4 @@ impl Session {
             }
         }
     }
-}
-
-/// Every sticker seen, with the colour it was read as. A mirrored look was read transposed.
-fn labelled(looks: &[Look], reading: &Reading) -> Vec<(Patch, Colour)> {
-    let mut all = Vec::new();
-    for (look, told) in looks.iter().zip(&reading.looks) {
-        for (face, read) in look.faces.iter().zip(&told.faces) {
-            for (row, letters) in read.stickers.iter().enumerate() {
-                for (column, letter) in letters.chars().enumerate() {
-                    let (r, c) = if told.mirrored {
-                        (column, row)
-                    } else {
-                        (row, column)
-                    };
-                    all.extend(
-                        Colour::from_letter(letter).map(|colour| (face.patches[r][c], colour)),
-                    );
-                }
-            }
-        }
-    }
-    all
 }

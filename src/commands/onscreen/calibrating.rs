@@ -1,24 +1,22 @@
-//! A calibration on the page: the faces of a solved cube are gathered while the learner shows them.
+//! A calibration on the page: the faces of a cube are gathered while the learner shows them.
 
 use std::path::Path;
 
 use palette::Srgb;
 
 use super::words::in_one_line;
-use crate::colour::{LightReport, Model, Offered, Profile, Relight, SolvedFaces};
+use crate::colour::{LightReport, Model, Profile, Relight};
 use crate::commands::calibrate::today;
-use crate::live::steady::Steady;
+use crate::cube::Colour;
+use crate::live::Gathering;
 use crate::page::{Calibration, Closest, Swatch};
 use crate::sight::Look;
 
 /// A calibration under way.
 pub struct Calibrating {
-    steady: Steady,
-    faces: SolvedFaces,
-    /// Why the last face that held still was not taken.
-    refused: &'static str,
-    /// Expected share of doubtful stickers with the profile in use.
-    before: Option<f64>,
+    gathered: Gathering,
+    /// The colours that are read by now: of the profile in use, or of no cube in particular.
+    present: Model,
     /// A name to offer.
     name: String,
 }
@@ -27,54 +25,41 @@ impl Calibrating {
     /// Starts one; the profile in use is compared with it.
     pub fn new(profile: Option<&Profile>) -> Calibrating {
         Calibrating {
-            steady: Steady::new(),
-            faces: SolvedFaces::default(),
-            refused: "",
-            before: profile.map(|profile| report(profile).doubtful),
+            gathered: Gathering::default(),
+            present: profile.map_or_else(Model::generic, Model::from_profile),
             name: profile.map_or_else(|| "my-cube".into(), |profile| profile.name.clone()),
         }
     }
 
     /// Takes the faces of a look that held still; whether there is something new to show.
     pub fn see(&mut self, t: f64, look: &Look) -> bool {
-        let Some(still) = self.steady.step(t, look) else {
-            return false;
-        };
-        for face in &still.faces {
-            self.refused = match self.faces.offer(&face.patches, face.fit) {
-                Offered::New | Offered::Known => "",
-                Offered::NotOneColour => {
-                    "That face is not of one colour: solve the cube first, and keep fingers at the edges."
-                }
-                Offered::Full => "That face looks like two others: use a whiter or brighter light.",
-            };
-        }
-        !still.faces.is_empty()
+        self.gathered.see(t, look)
     }
 
     /// How far it has come.
     pub fn shown(&self) -> Calibration {
-        let profile = self.faces.profile(&self.name);
-        let count = self.faces.count();
-        let ask = match (count, &profile) {
-            (6, Ok(_)) => "All six faces are seen. Keep the profile under a name.".into(),
-            (6, Err(error)) => in_one_line(&error.to_string()),
-            _ => format!(
-                "Show each face of the solved cube, and hold still: {count} of 6. {}",
-                self.refused
-            ),
+        let profile = self.gathered.profile(&self.name);
+        let ask = match &profile {
+            Ok(_) => "All six colours are known. Keep them under a name.".into(),
+            Err(error) => to_do_first(error),
         };
         let report = profile.as_ref().ok().map(report);
+        let before = self.gathered.judged_by(&self.present);
         Calibration {
             ask,
             swatches: self.swatches(),
             closest: report.as_ref().map(closest),
             advice: report.as_ref().map(advice).unwrap_or_default(),
-            doubtful_before: self.before.map(|share| share as f32),
+            doubtful_before: before.map(|report| report.doubtful as f32),
             doubtful_after: report.map(|report| report.doubtful as f32),
             complete: profile.is_ok(),
             name: self.name.clone(),
         }
+    }
+
+    /// Centres of the faces seen so far.
+    pub fn seen(&self) -> Vec<Colour> {
+        self.gathered.seen()
     }
 
     /// Writes the finished profile into a folder.
@@ -82,10 +67,7 @@ impl Calibrating {
     /// # Errors
     /// In words, when faces are missing, the name does not do, or the file cannot be written.
     pub fn keep(&self, name: &str, folder: &Path) -> Result<Profile, String> {
-        let mut profile = self
-            .faces
-            .profile(name)
-            .map_err(|error| error.to_string())?;
+        let mut profile = self.gathered.profile(name)?;
         profile.made = today();
         Profile::path(folder, name)
             .and_then(|path| profile.save(&path))
@@ -93,27 +75,32 @@ impl Calibrating {
         Ok(profile)
     }
 
-    /// The faces so far as the camera sees them, each under its likeliest name.
+    /// The colours so far as the camera sees them: of each, the sticker of middling brightness.
     fn swatches(&self) -> Vec<Swatch> {
-        let middles = self.faces.middles();
-        let namings = Model::generic().name_centres(&middles, &Relight::drift());
-        let colours = namings
-            .into_iter()
-            .next()
-            .map(|naming| naming.colours)
-            .unwrap_or_default();
-        middles
-            .iter()
-            .zip(colours)
-            .map(|(patch, colour)| {
-                let rgb: Srgb<u8> = Srgb::<f32>::from_linear(patch.rgb).into_format();
-                Swatch {
-                    colour,
-                    rgb: [rgb.red, rgb.green, rgb.blue],
-                }
+        let samples = self.gathered.samples();
+        let one = |colour: Colour| {
+            let mut own: Vec<_> = samples
+                .iter()
+                .filter(|(_, named)| *named == colour)
+                .map(|(patch, _)| patch.rgb)
+                .collect();
+            let sum = |rgb: &palette::LinSrgb<f32>| rgb.red + rgb.green + rgb.blue;
+            own.sort_by(|a, b| sum(a).total_cmp(&sum(b)));
+            let middle = *own.get(own.len() / 2)?;
+            let rgb: Srgb<u8> = Srgb::<f32>::from_linear(middle).into_format();
+            Some(Swatch {
+                colour,
+                rgb: [rgb.red, rgb.green, rgb.blue],
             })
-            .collect()
+        };
+        Colour::ALL.into_iter().filter_map(one).collect()
     }
+}
+
+/// A cause and what to do about it, the other way round: the first sentence is read from two metres.
+fn to_do_first(error: &str) -> String {
+    let lines: Vec<&str> = error.lines().rev().collect();
+    in_one_line(&lines.join("\n"))
 }
 
 /// How well a profile's own light tells the colours apart.

@@ -237,7 +237,7 @@ impl Screen {
             self.say(std::slice::from_ref(&now.ask));
         }
         self.shown.waiting.clear();
-        self.shown.seen = now.swatches.iter().map(|swatch| swatch.colour).collect();
+        self.shown.seen = calibrating.seen();
         self.shown.calibration = Some(now);
     }
 

@@ -1,0 +1,206 @@
+//! Gathers what a profile is made of: the six faces of one cube under one light, whether it is solved or not.
+//!
+//! Faces of one colour each need no reading: their six colours name each other. Any other cube is read by general colours,
+//! and once one legal state explains all six faces, every sticker is a sample of a known colour.
+
+use super::labelled::{self, labelled};
+use super::showing::Showing;
+use super::steady::Steady;
+use crate::colour::{LightReport, Model, Observation, Offered, Profile, Relight, SolvedFaces};
+use crate::cube::Colour;
+use crate::read::{Outcome, Reader, Reading};
+use crate::sight::{Look, Patch};
+
+/// A stream with more frames than this is a film, not a folder of photographs.
+const MOST_PHOTOGRAPHS: usize = 16;
+
+/// The faces so far.
+#[derive(Debug)]
+pub struct Gathering {
+    steady: Steady,
+    solved: SolvedFaces,
+    views: Showing,
+    reading: Option<Reading>,
+    /// Why what was shown last is of no use.
+    refused: Option<String>,
+    /// Looks of files until something holds still.
+    photographs: Vec<Look>,
+}
+
+impl Default for Gathering {
+    fn default() -> Self {
+        Gathering {
+            steady: Steady::new(),
+            solved: SolvedFaces::default(),
+            views: Showing::from(0.0),
+            reading: None,
+            refused: None,
+            photographs: Vec::new(),
+        }
+    }
+}
+
+impl Gathering {
+    /// Takes the look of a camera's frame, `t` seconds into the stream; whether something held still in it.
+    pub fn see(&mut self, t: f64, look: &Look) -> bool {
+        let still = self.steady.step(t, look);
+        let seen = still.is_some();
+        if let Some(still) = still {
+            self.photographs.clear();
+            self.add(t, still);
+        }
+        seen
+    }
+
+    /// Takes the look of a frame from a file, where photographs never hold still.
+    pub fn see_file(&mut self, t: f64, look: &Look) {
+        self.offer(look);
+        if !look.faces.is_empty() && self.photographs.len() <= MOST_PHOTOGRAPHS {
+            self.photographs.push(look.clone());
+        }
+        self.see(t, look);
+    }
+
+    /// Takes in photographs, at the end of files in which nothing held still.
+    pub fn end(&mut self) {
+        let photographs = std::mem::take(&mut self.photographs);
+        if self.views.looks().is_empty() && photographs.len() <= MOST_PHOTOGRAPHS {
+            for (look, t) in photographs.into_iter().zip(0..) {
+                self.views.add(f64::from(t), look);
+            }
+            self.read();
+        }
+    }
+
+    fn offer(&mut self, look: &Look) {
+        self.refused = None;
+        for face in &look.faces {
+            if self.solved.offer(&face.patches, face.fit) == Offered::Full {
+                self.refused =
+                    Some("that face looks like two others\nuse a whiter or brighter light".into());
+            }
+        }
+    }
+
+    fn add(&mut self, t: f64, still: Look) {
+        self.offer(&still);
+        self.views.add(t, still);
+        self.read();
+    }
+
+    /// Reads the views by general colours, and begins again where they cannot be one cube.
+    fn read(&mut self) {
+        let mut reader = Reader::new(None);
+        self.views
+            .looks()
+            .iter()
+            .for_each(|look| reader.add(look.clone()));
+        let reading = reader.read();
+        if reading.outcome == Outcome::Impossible && self.solved.count() < 6 {
+            self.refused = Some(format!(
+                "{}\nshow all faces again, and turn no layer meanwhile",
+                reading.say
+            ));
+            self.solved = SolvedFaces::default();
+            self.views.restart(0.0);
+            self.reading = None;
+            return;
+        }
+        self.reading = Some(reading);
+    }
+
+    /// The samples so far, each with its likeliest colour.
+    pub fn samples(&self) -> Vec<(Patch, Colour)> {
+        let middles = self.solved.middles();
+        let read = self.read_centres();
+        if middles.len() < read.len()
+            && let Some(reading) = &self.reading
+        {
+            return labelled(self.views.looks(), reading).concat();
+        }
+        let namings = Model::generic().name_centres(&middles, &Relight::drift());
+        let colours = namings.into_iter().next().map(|naming| naming.colours);
+        middles
+            .into_iter()
+            .zip(colours.unwrap_or_default())
+            .collect()
+    }
+
+    fn read_centres(&self) -> Vec<Colour> {
+        let looks = self.reading.iter().flat_map(|reading| &reading.looks);
+        let mut centres: Vec<Colour> = Vec::new();
+        for face in looks.flat_map(|look| &look.faces) {
+            if !centres.contains(&face.centre) {
+                centres.push(face.centre);
+            }
+        }
+        centres
+    }
+
+    /// Faces so far, 0 to 6.
+    pub fn count(&self) -> usize {
+        self.solved.count().max(self.read_centres().len())
+    }
+
+    /// The faces seen so far.
+    pub fn seen(&self) -> Vec<Colour> {
+        let read = self.read_centres();
+        if self.solved.count() < read.len() {
+            return read;
+        }
+        self.samples()
+            .into_iter()
+            .map(|(_, colour)| colour)
+            .collect()
+    }
+
+    /// The profile.
+    ///
+    /// # Errors
+    /// What is still to be shown, or why what was shown does not do, as sentences without a capital.
+    pub fn profile(&self, name: &str) -> Result<Profile, String> {
+        if self.solved.count() == 6 {
+            return self.solved.profile(name).map_err(|error| error.to_string());
+        }
+        let read = self
+            .reading
+            .as_ref()
+            .filter(|reading| reading.outcome == Outcome::Read);
+        if let Some(reading) = read {
+            return labelled::profile(name, self.views.looks(), reading)
+                .map_err(|error| error.to_string());
+        }
+        if let Some(refused) = &self.refused {
+            return Err(refused.clone());
+        }
+        let ask = self
+            .reading
+            .as_ref()
+            .filter(|reading| reading.missing.is_empty())
+            .and_then(|reading| reading.ask.as_ref());
+        Err(match ask {
+            Some(ask) => ask.say.clone(),
+            None => format!(
+                "{} of 6 faces are seen\nshow the cube corner by corner or face by face, and hold still; it need not be solved",
+                self.count()
+            ),
+        })
+    }
+
+    /// How well other colours tell the stickers apart in this light, once all six have been seen.
+    pub fn judged_by(&self, model: &Model) -> Option<LightReport> {
+        let observations: Vec<Observation> = self
+            .samples()
+            .into_iter()
+            .map(|(patch, colour)| Observation {
+                patch,
+                colour,
+                weight: 1.0,
+            })
+            .collect();
+        let all = Colour::ALL
+            .iter()
+            .all(|colour| observations.iter().any(|o| o.colour == *colour));
+        all.then(|| model.judge_light(&model.fit_room(&observations, &Relight::drift())))
+    }
+}
