@@ -141,7 +141,7 @@ pub struct AdviseArgs {
 pub struct CalibrateArgs {
     /// The profile's name, such as `desk-lamp`
     pub name: String,
-    /// Pictures of the six solved faces in place of the camera: a folder, a picture or a video file
+    /// Pictures of the six faces, solved or not, in place of the camera: a folder, a picture or a video file
     #[arg(long, value_name = "PATH")]
     pub frames: Option<PathBuf>,
     /// The folder that holds profiles

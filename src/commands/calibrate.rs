@@ -87,7 +87,7 @@ fn gather(
     let mut gathered = Gathering::default();
     // All of a file is seen, so that each face's best look is found; a person need not wait.
     let live = args.frames.is_none();
-    while !stop.load(Ordering::Relaxed) && !(live && gathered.profile(&args.name).is_ok()) {
+    while !stop.load(Ordering::Relaxed) && (!live || gathered.profile(&args.name).is_err()) {
         match source.next(Duration::from_millis(100)) {
             Feed::Frame(frame) => {
                 let (t, look) = (frame.at.as_secs_f64(), finder.look(&frame.image));

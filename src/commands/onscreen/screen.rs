@@ -148,8 +148,11 @@ impl Screen {
         };
     }
 
-    /// How the light is, once the cube has been seen under it.
+    /// How the light is, once the cube has been read under it.
     fn show_light(&mut self, session: &Session) {
+        if !session.settled() {
+            return;
+        }
         let seen = session.reading().and_then(|reading| reading.light.as_ref());
         if let (Some(light), Some(seen)) = (&mut self.shown.light, seen) {
             light.like_profile = seen.like_profile;
