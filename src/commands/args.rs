@@ -27,7 +27,7 @@ pub enum Command {
     Inspect(InspectArgs),
     /// Say what to do next, and why
     Advise(AdviseArgs),
-    /// Learn a cube's colours under your light, from its six solved faces
+    /// Learn your cube's colours under your light; the cube need not be solved
     Calibrate(CalibrateArgs),
     /// List the cameras and what they offer
     Cameras(CamerasArgs),
@@ -141,7 +141,7 @@ pub struct AdviseArgs {
 pub struct CalibrateArgs {
     /// The profile's name, such as `desk-lamp`
     pub name: String,
-    /// Pictures of the six faces, solved or not, in place of the camera: a folder, a picture or a video file
+    /// Pictures of all six faces in place of the camera: a folder of pictures, a Motion-JPEG or Y4M file
     #[arg(long, value_name = "PATH")]
     pub frames: Option<PathBuf>,
     /// The folder that holds profiles
