@@ -37,12 +37,11 @@ impl Candidate {
             - f64::from(self.beyond[1].saturating_sub(3))
     }
 
-    /// Whether the face can be believed without another face of the same cube.
-    pub fn stands_alone(&self) -> bool {
+    /// Whether the sides alone make a face of a cube that is held up.
+    pub fn is_clear(&self) -> bool {
         self.pose.error < SQUARE
             && self.pose.tilt() < LEAST_STEEP
             && self.beyond[0] + self.beyond[1] < 8
-            && self.score() > 18.0
             && self.framed < 2
             && is_clear(&self.evidence)
     }

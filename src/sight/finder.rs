@@ -133,12 +133,13 @@ impl Finder {
                 break;
             }
             faces.sort_by(|a, b| b.score().total_cmp(&a.score()));
-            best = faces
+            let mut groups: Vec<Group> = faces
                 .iter()
                 .take(MOST_TIED)
                 .map(|face| complete(face, &faces, &views, size))
-                .filter(Group::is_cube)
-                .max_by(|a, b| a.score().total_cmp(&b.score()));
+                .collect();
+            groups.sort_by(|a, b| b.score().total_cmp(&a.score()));
+            best = groups.into_iter().find(|group| group.is_cube(&views));
             trace.lap(Stage::Pose);
             if best
                 .as_ref()

@@ -1,5 +1,6 @@
 //! The faces that make one cube: each found face's neighbours are looked for where its pose has them.
 
+use super::alone::{parted, stands_alone};
 use super::candidate::{Candidate, MOST_TILTED, refine};
 use super::grooves::{View, Views, measure};
 use super::plane::Homography;
@@ -8,6 +9,12 @@ use super::verify::{is_face, may_be_face, weigh};
 
 /// Largest root mean square distance of a group's corners from those of one cube, in cells.
 const MOST_APART: f64 = 0.11;
+
+/// The same for two faces, which leave more to chance.
+const MOST_APART_PAIR: f64 = 0.08;
+
+/// Fewest neighbouring cells of a face that a groove must part, of 12, in the mean over a cube's faces.
+const PARTED: u32 = 7;
 
 /// Lowest score of a face that is tied to another.
 const FAINTEST: f64 = 18.0;
@@ -36,16 +43,26 @@ impl Group {
             .fold(1.0, f64::max);
         faces - 20.0 * (self.error - 0.05).max(0.0) + 14.0 * size.log10()
     }
-}
 
-impl Group {
     /// Whether the faces together make a cube that can be believed.
-    pub fn is_cube(&self) -> bool {
+    pub fn is_cube(&self, views: &Views) -> bool {
         let total: f64 = self.faces.iter().map(|(_, face)| face.score()).sum();
-        match self.faces.as_slice() {
-            [(_, face)] => face.stands_alone(),
-            faces => total > 21.0 * faces.len() as f64,
-        }
+        let enough = match self.faces.as_slice() {
+            [(_, face)] => face.is_clear() && stands_alone(&views.of(&face.plane), face),
+            faces => {
+                total > 21.0 * faces.len() as f64
+                    && (faces.len() > 2 || self.error < MOST_APART_PAIR)
+            }
+        };
+        enough && self.parted(views) >= PARTED * self.faces.len() as u32
+    }
+
+    /// Pairs of neighbouring cells that grooves part, 12 a face.
+    fn parted(&self, views: &Views) -> u32 {
+        self.faces
+            .iter()
+            .map(|(_, face)| parted(&views.of(&face.plane), &face.plane))
+            .sum()
     }
 
     /// Whether no better cube need be looked for.

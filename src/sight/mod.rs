@@ -2,6 +2,7 @@
 //!
 //! Stages: `shrink, regions, quads, lattice, pose, sample`.
 
+mod alone;
 mod candidate;
 mod finder;
 mod grooves;

@@ -4,7 +4,7 @@ use super::grooves::{Borders, OUTWARD, View, measure_cell, tap, units};
 use super::plane::Homography;
 
 /// How far a side may be from its place and still count, in cells.
-const NEAR: f32 = 0.075;
+pub const NEAR: f32 = 0.075;
 
 /// Largest difference from the colour between the cells for a place to be of the same board, 8-bit levels summed over the channels.
 const FRAME: f32 = 60.0;

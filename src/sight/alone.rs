@@ -1,0 +1,120 @@
+//! What a cube's face shows and other things in rows and columns do not: grooves between the cells, and none of the grid around them.
+
+use super::candidate::Candidate;
+use super::grooves::{OUTWARD, View, measure_cell, tap, units};
+use super::plane::Homography;
+use super::verify::NEAR;
+
+/// Least distance of a groove's colour from every mixture of its neighbours', 8-bit levels summed over the channels.
+const GROOVE: f32 = 20.0;
+
+/// Largest distance between colours that are taken for one, 8-bit levels summed over the channels.
+const SAME: f32 = 40.0;
+
+/// Fewest neighbouring cells of a face alone that a groove must part, of 12.
+const PARTED: u32 = 9;
+
+/// Most rims of a face alone beyond which its cells' colours go on, of 12.
+const MOST_DRAWN: u32 = 4;
+
+/// Another face of the cube may be seen beyond a side if its tilt is less than this, degrees: a right angle, and what the pose may be out.
+const HIDDEN: f64 = 93.0;
+
+/// Share of lines that may seem to go on by chance, and what is taken from a face's score for all others together.
+const BY_CHANCE: f64 = 0.45;
+const GOING_ON: f64 = 14.0;
+
+/// Lowest score of a face alone, less what speaks against it.
+const LEAST_SCORE: f64 = 19.0;
+
+/// Largest mean distance of the sides of a face alone from their places, in cells. Cells that people and nature make differ more.
+const MOST_UNEVEN: f32 = 0.028;
+
+/// Least side of a cell of a face alone, as a share of the picture's height. A cube that is shown is nearer, and among what is smaller
+/// too much looks alike.
+const LEAST_CELL: f64 = 0.035;
+
+/// Whether a face can be believed without another face of the same cube.
+pub fn stands_alone(view: &View, face: &Candidate) -> bool {
+    let height = (view.height * view.factor) as f64;
+    face.cell() > LEAST_CELL * height
+        && face.evidence.error < MOST_UNEVEN
+        && face.score() - GOING_ON * (going_on(view, face) - BY_CHANCE).max(0.0) > LEAST_SCORE
+        && parted(view, &face.plane) >= PARTED
+        && drawn(view, &face.plane) <= MOST_DRAWN
+}
+
+/// Pairs of neighbouring cells between which a groove was seen, of 12: a colour that is no mixture of theirs. Cells that meet without one, as
+/// those of a chess board or of woven cloth do, are no stickers.
+pub fn parted(view: &View, plane: &Homography) -> u32 {
+    let plane = units(view, plane);
+    let mut count = 0;
+    for ((dx, dy), (across_x, across_y)) in [(OUTWARD[0], OUTWARD[1]), (OUTWARD[1], OUTWARD[0])] {
+        for along in [-1.0, 0.0] {
+            for across in [-1.0, 0.0, 1.0] {
+                let at = (
+                    dx * along + across_x * across,
+                    dy * along + across_y * across,
+                );
+                let colour = |depth: f32| tap(view, &plane, at, (dx, dy), depth);
+                let (Some(one), Some(two)) = (colour(0.25), colour(0.75)) else {
+                    continue;
+                };
+                let groove = (0..11)
+                    .filter_map(|i| colour(0.35 + 0.03 * i as f32))
+                    .any(|colour| off_mixture(colour, one, two) > GROOVE);
+                count += u32::from(groove);
+            }
+        }
+    }
+    count
+}
+
+/// How far a colour is from the nearest mixture of two others, 8-bit levels summed over the channels.
+fn off_mixture(colour: [f32; 3], one: [f32; 3], two: [f32; 3]) -> f32 {
+    let way: [f32; 3] = std::array::from_fn(|k| two[k] - one[k]);
+    let long: f32 = way.iter().map(|w| w * w).sum();
+    let along: f32 = (0..3).map(|k| (colour[k] - one[k]) * way[k]).sum();
+    let share = (along / long.max(1.0)).clamp(0.0, 1.0);
+    (0..3)
+        .map(|k| (colour[k] - one[k] - share * way[k]).abs())
+        .sum()
+}
+
+/// Share of the face's lines that go on beyond sides at which no other face of its cube can be seen. What goes on there is a larger grid.
+fn going_on(view: &View, face: &Candidate) -> f64 {
+    let plane = units(view, &face.plane);
+    let (mut lines, mut on) = (0, 0);
+    for (side, (dx, dy)) in OUTWARD.into_iter().enumerate() {
+        if face.pose.face(side).tilt() < HIDDEN {
+            continue;
+        }
+        for s in [-1.0, 0.0, 1.0] {
+            let cell = measure_cell(view, &plane, 2.0 * dx - dy * s, 2.0 * dy + dx * s);
+            for border in [(side + 1) % 4, (side + 3) % 4].map(|k| cell.sides[k]) {
+                lines += 1;
+                let fits = (border.offset + face.margin as f32).abs() < NEAR;
+                on += u32::from(border.change > 0.0 && fits);
+            }
+        }
+    }
+    f64::from(on) / f64::from(lines.max(1))
+}
+
+/// Outer sides beyond whose rim the cell's own colour goes on, of 12: a grid is drawn there on something; a cube ends.
+fn drawn(view: &View, plane: &Homography) -> u32 {
+    let plane = units(view, plane);
+    let mut count = 0;
+    for (dx, dy) in OUTWARD {
+        for s in [-1.0, 0.0, 1.0] {
+            let colour =
+                |depth: f32| tap(view, &plane, (dx - dy * s, dy + dx * s), (dx, dy), depth);
+            let (Some(inside), Some(outside)) = (colour(0.3), colour(0.8)) else {
+                continue;
+            };
+            let apart: f32 = (0..3).map(|k| (inside[k] - outside[k]).abs()).sum();
+            count += u32::from(apart < SAME);
+        }
+    }
+    count
+}

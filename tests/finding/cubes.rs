@@ -1,0 +1,237 @@
+//! Drawn cubes under all conditions, as a table.
+
+use std::collections::BTreeMap;
+
+use image::RgbImage;
+use rand::{Rng, SeedableRng};
+use rand_chacha::ChaCha8Rng;
+
+use crate::judge::{Corners, judge, outline};
+use crate::scene::{Cube, Finish, Lamp, Plastic, Scene, Truth, View};
+use crate::{each, pictures};
+
+/// A picture of a cube, with what is true of it.
+pub struct Drawn {
+    pub picture: RgbImage,
+    pub truths: Vec<Truth>,
+    /// Faces at a steeper angle than this need not be found, degrees.
+    pub steepest: f64,
+    /// What the table groups by.
+    pub labels: Vec<String>,
+}
+
+/// What can make a cube hard to find. A picture has none, one or two of them.
+const HARDSHIPS: [&str; 9] = [
+    "blur",
+    "motion",
+    "noise",
+    "dark",
+    "glare",
+    "fingers",
+    "worn",
+    "two lamps",
+    "thin grooves",
+];
+
+impl Drawn {
+    /// The same number gives the same picture.
+    pub fn new(number: u64) -> Self {
+        let rng = &mut ChaCha8Rng::seed_from_u64(number);
+        let (width, height) = [(640, 480), (1280, 720)][rng.random_range(0..2)];
+        let mut hard: Vec<&str> = (0..number % 3)
+            .map(|_| HARDSHIPS[rng.random_range(0..HARDSHIPS.len())])
+            .collect();
+        hard.dedup();
+        let is = |hardship: &str| hard.contains(&hardship);
+
+        let plastic = match rng.random_range(0..3) {
+            _ if is("thin grooves") => Plastic::Coloured(rng.random_range(0.02..0.04)),
+            0 => Plastic::Black,
+            1 => Plastic::White,
+            _ => Plastic::Coloured(0.07),
+        };
+        let (view, steepest) = if rng.random_bool(0.5) {
+            (View::Corner(rng.random_range(0.0..0.15)), 65.0)
+        } else {
+            (
+                View::Face(rng.random_range(0.0..35.0f64).to_radians()),
+                35.0,
+            )
+        };
+        let share = rng.random_range(0.15..0.9);
+        let lamp = |towards: [f64; 3], colour: [f64; 3]| {
+            let long = towards.map(|v| v * v).iter().sum::<f64>().sqrt();
+            Lamp {
+                towards: towards.map(|v| v / long),
+                colour,
+            }
+        };
+        let aside = rng.random_range(-0.8..0.8);
+        let lamps = if is("two lamps") {
+            vec![
+                lamp([-1.0, aside, -0.6], [0.62, 0.44, 0.24]),
+                lamp([1.0, -aside, -0.6], [0.26, 0.4, 0.58]),
+            ]
+        } else {
+            vec![lamp([aside, -0.7, -1.0], [0.5; 3])]
+        };
+        let cube = Cube {
+            finish: Finish {
+                plastic,
+                worn: if is("worn") { 0.7 } else { 0.0 },
+                glare: if is("glare") {
+                    rng.random_range(0.4..1.2)
+                } else {
+                    0.0
+                },
+            },
+            view,
+            height: share,
+            ambient: 0.5,
+            lamps,
+            fingers: if is("fingers") {
+                rng.random_range(1..4)
+            } else {
+                0
+            },
+        };
+        let mut scene = Scene::new(width, height, rng);
+        scene.clutter(12, rng);
+        let truths = scene.cube(&cube, rng);
+        scene.light = if is("dark") {
+            rng.random_range(0.25..0.45)
+        } else {
+            rng.random_range(0.5..1.0)
+        };
+        scene.noise = if is("noise") {
+            rng.random_range(6.0..11.0)
+        } else {
+            rng.random_range(0.5..4.0)
+        };
+        scene.blur = if is("blur") {
+            rng.random_range(2..5)
+        } else {
+            rng.random_range(0..2)
+        };
+        if is("motion") {
+            // At most a seventh of a sticker: what holds nearly still.
+            let far = share * f64::from(height) / 3.0 * rng.random_range(0.05..0.15);
+            let (sin, cos) = rng.random_range(0.0..std::f64::consts::TAU).sin_cos();
+            scene.motion = [cos * far, sin * far];
+        }
+
+        let mut labels: Vec<String> = hard.iter().map(|&h| h.to_owned()).collect();
+        labels.push(["easy", "normal", "hard"][hard.len()].to_owned());
+        labels.push(
+            match plastic {
+                Plastic::Black => "black plastic",
+                Plastic::White => "white plastic",
+                Plastic::Coloured(_) => "stickerless",
+            }
+            .to_owned(),
+        );
+        labels.push(if steepest > 40.0 { "corner" } else { "face" }.to_owned());
+        labels.push(format!("{} lines high", height));
+        let band = [0.15, 0.25, 0.4, 0.65, 0.9]
+            .windows(2)
+            .find(|band| share < band[1]);
+        labels.extend(band.map(|band| {
+            format!(
+                "{:.0}-{:.0} % of the height",
+                band[0] * 100.0,
+                band[1] * 100.0
+            )
+        }));
+        labels.push("all".to_owned());
+        Self {
+            picture: scene.draw(rng),
+            truths,
+            steepest,
+            labels,
+        }
+    }
+}
+
+#[derive(Default)]
+struct Row {
+    pictures: usize,
+    faces: usize,
+    found: usize,
+    wrong: usize,
+}
+
+#[test]
+fn drawn_cubes_are_found_in_place() {
+    let results = each(pictures(90), |finder, number| {
+        let drawn = Drawn::new(number);
+        let look = finder.look(&drawn.picture);
+        let all: Vec<Corners> = drawn
+            .truths
+            .iter()
+            .map(|truth| outline(&truth.lattice))
+            .collect();
+        let (best, wrong) = judge(&look, &all);
+        let wanted: Vec<bool> = drawn
+            .truths
+            .iter()
+            .zip(best)
+            .filter(|(truth, _)| truth.tilt <= drawn.steepest)
+            .map(|(_, best)| best > 0.8)
+            .collect();
+        for joint in &look.joints {
+            assert!(joint.a.0 < look.faces.len() && joint.b.0 < look.faces.len());
+            assert_ne!(joint.a.0, joint.b.0);
+        }
+        if look.faces.len() == 3 && wrong == 0 {
+            assert_eq!(
+                look.joints.len(),
+                3,
+                "picture {number}: three faces meet along three edges"
+            );
+        }
+        let found = wanted.iter().filter(|&&found| found).count();
+        if found < wanted.len() || wrong > 0 {
+            println!(
+                "picture {number}: {found} of {} faces, {wrong} wrong: {}",
+                wanted.len(),
+                drawn.labels.join(", ")
+            );
+        }
+        (drawn.labels, wanted.len(), found, wrong)
+    });
+    let mut rows: BTreeMap<String, Row> = BTreeMap::new();
+    for (labels, faces, found, wrong) in results {
+        for label in labels {
+            let row = rows.entry(label).or_default();
+            row.pictures += 1;
+            row.faces += faces;
+            row.found += found;
+            row.wrong += wrong;
+        }
+    }
+    println!(
+        "{:24} {:>8} {:>6} {:>7} {:>6}",
+        "condition", "pictures", "faces", "found", "wrong"
+    );
+    for (label, row) in &rows {
+        println!(
+            "{label:24} {:>8} {:>6} {:>6.1}% {:>6}",
+            row.pictures,
+            row.faces,
+            100.0 * row.found as f64 / row.faces.max(1) as f64,
+            row.wrong
+        );
+    }
+    assert_eq!(rows["all"].wrong, 0, "faces found where there are none");
+    for (label, least) in [("easy", 0.99), ("normal", 0.99), ("hard", 0.92)] {
+        let row = &rows[label];
+        // One corner view may be missed in any set.
+        let missed = (row.faces - row.found) as f64;
+        assert!(
+            missed <= (3.0f64).max((1.0 - least) * row.faces as f64),
+            "{label}: {} of {} faces found",
+            row.found,
+            row.faces
+        );
+    }
+}

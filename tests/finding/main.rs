@@ -1,0 +1,81 @@
+//! Finding the cube: drawn cubes are found where they are, pictures without a cube give no face, and a table over a folder
+//! of scans.
+
+#[path = "../scene/mod.rs"]
+mod scene;
+
+mod cubes;
+mod judge;
+mod nothing;
+mod scans;
+
+use pairsight::sight::Finder;
+use rand::SeedableRng;
+use rand_chacha::ChaCha8Rng;
+
+use cubes::Drawn;
+use judge::outlines;
+
+/// How many pictures a test draws: more with `PAIRSIGHT_PICTURES` set.
+fn pictures(usual: u64) -> u64 {
+    std::env::var("PAIRSIGHT_PICTURES")
+        .ok()
+        .and_then(|n| n.parse().ok())
+        .unwrap_or(usual)
+}
+
+/// Works through `0..count` on all processors; results come in order.
+fn each<T: Send>(count: u64, work: impl Fn(&mut Finder, u64) -> T + Sync) -> Vec<T> {
+    let threads = std::thread::available_parallelism().map_or(1, |n| n.get() as u64);
+    let mut parts: Vec<(u64, T)> = std::thread::scope(|scope| {
+        let running: Vec<_> = (0..threads)
+            .map(|first| {
+                let work = &work;
+                scope.spawn(move || {
+                    let mut finder = Finder::new();
+                    (first..count)
+                        .step_by(threads as usize)
+                        .map(|number| (number, work(&mut finder, number)))
+                        .collect::<Vec<_>>()
+                })
+            })
+            .collect();
+        running
+            .into_iter()
+            .flat_map(|thread| thread.join().expect("no picture makes the finder panic"))
+            .collect()
+    });
+    parts.sort_by_key(|(number, _)| *number);
+    parts.into_iter().map(|(_, part)| part).collect()
+}
+
+#[test]
+fn a_look_depends_on_nothing_but_the_picture() {
+    let picture = Drawn::new(77).picture;
+    let (_, other) = scene::nothing(3, &mut ChaCha8Rng::seed_from_u64(3));
+    let mut finder = Finder::new();
+    let first = outlines(&finder.look(&picture));
+    finder.look(&other);
+    assert_eq!(first, outlines(&finder.look(&picture)));
+    assert_eq!(first, outlines(&Finder::new().look(&picture)));
+}
+
+#[test]
+fn small_and_odd_pictures_are_survived() {
+    let mut finder = Finder::new();
+    for (width, height) in [
+        (0, 0),
+        (1, 1),
+        (2, 3),
+        (1, 400),
+        (400, 1),
+        (37, 53),
+        (641, 361),
+        (5000, 16),
+    ] {
+        let picture = image::RgbImage::from_fn(width, height, |x, y| {
+            image::Rgb([(x * 7) as u8, (y * 13) as u8, 90])
+        });
+        assert!(finder.look(&picture).faces.is_empty(), "{width} x {height}");
+    }
+}

@@ -1,0 +1,133 @@
+//! Faces found in a folder of scans, as a table.
+
+use std::collections::BTreeMap;
+use std::path::PathBuf;
+use std::time::Instant;
+
+use pairsight::sight::Finder;
+
+use crate::judge::{judge, outline};
+
+/// The folder of scans that the table is about.
+fn scans() -> Option<PathBuf> {
+    let folder = std::env::var_os("PAIRSIGHT_SCANS").map_or_else(
+        || PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("test_images/scans"),
+        PathBuf::from,
+    );
+    folder.join("truth.json").is_file().then_some(folder)
+}
+
+#[derive(Default)]
+struct Row {
+    found: usize,
+    faces: usize,
+    wrong: usize,
+    overlaps: Vec<f64>,
+    times: Vec<f64>,
+}
+
+fn part(values: &mut [f64], share: f64) -> f64 {
+    values.sort_by(f64::total_cmp);
+    values
+        .get(((values.len().max(1) - 1) as f64 * share) as usize)
+        .copied()
+        .unwrap_or(0.0)
+}
+
+#[test]
+fn scans_are_found() {
+    let Some(folder) = scans() else { return };
+    let text = std::fs::read_to_string(folder.join("truth.json")).expect("truth.json");
+    let truth: serde_json::Value = serde_json::from_str(&text).expect("truth.json is JSON");
+    let list = |value: &serde_json::Value| value.as_array().cloned().unwrap_or_default();
+    let mut finder = Finder::new();
+    let mut rows: BTreeMap<String, Row> = BTreeMap::new();
+    for setup in list(&truth["setups"]) {
+        let name = setup["setup"].as_str().unwrap_or_default();
+        for (at, scan) in list(&setup["scans"]).iter().enumerate() {
+            let scan_name = scan["scan"]
+                .as_str()
+                .map_or_else(|| format!("scan-{:02}", at + 1), str::to_owned);
+            let mut labels: Vec<String> = list(&scan["conditions"])
+                .iter()
+                .filter_map(|c| c.as_str().map(str::to_owned))
+                .collect();
+            for label in [&scan["difficulty"], &setup["finish"]] {
+                labels.extend(label.as_str().map(str::to_owned));
+            }
+            labels.push("all".to_owned());
+            for shot in list(&scan["images"]) {
+                let file = shot["file"].as_str().unwrap_or_default();
+                let path = folder.join(name).join(&scan_name).join(file);
+                let Ok(picture) = image::open(&path) else {
+                    continue;
+                };
+                let picture = picture.to_rgb8();
+                let start = Instant::now();
+                let look = finder.look(&picture);
+                let time = start.elapsed().as_secs_f64() * 1e3;
+                let corners = |face: &serde_json::Value| {
+                    let points: Vec<[f64; 2]> = list(&face["lattice"])
+                        .iter()
+                        .map(|p| [0, 1].map(|k| p[k].as_f64().unwrap_or(0.0) + 0.5))
+                        .collect();
+                    outline(&points)
+                };
+                let faces = list(&shot["faces"]);
+                let (best, wrong) = judge(&look, &faces.iter().map(corners).collect::<Vec<_>>());
+                let main: Vec<f64> = faces
+                    .iter()
+                    .zip(best)
+                    .filter(|(face, _)| face["main"] == true)
+                    .map(|(_, best)| best)
+                    .collect();
+                if wrong > 0 || main.iter().any(|&best| best <= 0.8) {
+                    println!("{}: overlaps {main:.2?}, {wrong} wrong", path.display());
+                }
+                let view = shot["view"].as_str().unwrap_or_default().to_owned();
+                for label in labels.iter().chain([&view]) {
+                    let row = rows.entry(label.clone()).or_default();
+                    row.faces += main.len();
+                    row.found += main.iter().filter(|&&best| best > 0.8).count();
+                    row.wrong += wrong;
+                    row.overlaps.extend(&main);
+                    row.times.push(time);
+                }
+            }
+        }
+    }
+    println!(
+        "{:14} {:>12} {:>7} {:>6} {:>8} {:>14}",
+        "condition", "main faces", "found", "wrong", "overlap", "ms mid / 95 %"
+    );
+    for (label, row) in &mut rows {
+        println!(
+            "{label:14} {:>5} / {:>4} {:>6.1}% {:>6} {:>8.3} {:>6.1} / {:.1}",
+            row.found,
+            row.faces,
+            100.0 * row.found as f64 / row.faces.max(1) as f64,
+            row.wrong,
+            part(&mut row.overlaps, 0.5),
+            part(&mut row.times, 0.5),
+            part(&mut row.times, 0.95)
+        );
+    }
+    assert!(
+        rows.contains_key("all"),
+        "no pictures in {}",
+        folder.display()
+    );
+    assert_eq!(rows["all"].wrong, 0, "faces found where there are none");
+    for (label, least) in [("easy", 0.99), ("normal", 0.99), ("hard", 0.92)] {
+        if let Some(row) = rows.get(label) {
+            // One corner view may be missed in any set.
+            let missed = (row.faces - row.found) as f64;
+            assert!(
+                missed <= (3.0f64).max((1.0 - least) * row.faces as f64),
+                "{label}: {} of {} faces found",
+                row.found,
+                row.faces
+            );
+        }
+    }
+}
