@@ -5,17 +5,24 @@ use super::grooves::{OUTWARD, View, measure_cell, tap, units};
 use super::plane::Homography;
 use super::verify::NEAR;
 
-/// Least distance of a groove's colour from every mixture of its neighbours', 8-bit levels summed over the channels.
+/// Least distance of a groove's colour from every mixture of its neighbours', 8-bit levels summed over the channels, where the neighbours
+/// are as bright as [`BRIGHT`]; in proportion where they are darker, but not less than the noise of cameras makes.
 const GROOVE: f32 = 20.0;
 
-/// Largest distance between colours that are taken for one, 8-bit levels summed over the channels.
+/// Largest distance between colours that are taken for one, likewise.
 const SAME: f32 = 40.0;
 
+/// Sum of the channels, in 8-bit levels, of stickers under a lamp.
+const BRIGHT: f32 = 330.0;
+
+/// Least share of a distance that is asked for where it is dark.
+const DARKEST: f32 = 0.3;
+
 /// Fewest neighbouring cells of a face alone that a groove must part, of 12.
-const PARTED: u32 = 9;
+const PARTED: u32 = 8;
 
 /// Most rims of a face alone beyond which its cells' colours go on, of 12.
-const MOST_DRAWN: u32 = 4;
+const MOST_DRAWN: u32 = 3;
 
 /// Another face of the cube may be seen beyond a side if its tilt is less than this, degrees: a right angle, and what the pose may be out.
 const HIDDEN: f64 = 93.0;
@@ -62,12 +69,18 @@ pub fn parted(view: &View, plane: &Homography) -> u32 {
                 };
                 let groove = (0..11)
                     .filter_map(|i| colour(0.35 + 0.03 * i as f32))
-                    .any(|colour| off_mixture(colour, one, two) > GROOVE);
+                    .any(|colour| off_mixture(colour, one, two) > GROOVE * light(one, two));
                 count += u32::from(groove);
             }
         }
     }
     count
+}
+
+/// How much of a distance between colours is left where the brighter of two is as dark as it is.
+fn light(one: [f32; 3], two: [f32; 3]) -> f32 {
+    let sum = |colour: [f32; 3]| colour.iter().sum::<f32>();
+    (sum(one).max(sum(two)) / BRIGHT).clamp(DARKEST, 1.0)
 }
 
 /// How far a colour is from the nearest mixture of two others, 8-bit levels summed over the channels.
@@ -113,7 +126,7 @@ fn drawn(view: &View, plane: &Homography) -> u32 {
                 continue;
             };
             let apart: f32 = (0..3).map(|k| (inside[k] - outside[k]).abs()).sum();
-            count += u32::from(apart < SAME);
+            count += u32::from(apart < SAME * light(inside, outside));
         }
     }
     count

@@ -10,7 +10,7 @@ pub const MOST_TILTED: f64 = 72.0;
 
 /// The same for a face alone: its cells are little steeper than 35 degrees and squares within this much.
 const LEAST_STEEP: f64 = 42.0;
-const SQUARE: f64 = 0.08;
+const SQUARE: f64 = 0.068;
 
 /// Furthest that a face's cells may be from squares on their own, in angle or in the ratio of the sides.
 const LEAST_SQUARE: f64 = 0.5;

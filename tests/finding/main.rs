@@ -24,6 +24,14 @@ fn pictures(usual: u64) -> u64 {
         .unwrap_or(usual)
 }
 
+/// The number of the first picture that is drawn.
+fn first() -> u64 {
+    std::env::var("PAIRSIGHT_FIRST")
+        .ok()
+        .and_then(|n| n.parse().ok())
+        .unwrap_or(0)
+}
+
 /// Works through `0..count` on all processors; results come in order.
 fn each<T: Send>(count: u64, work: impl Fn(&mut Finder, u64) -> T + Sync) -> Vec<T> {
     let threads = std::thread::available_parallelism().map_or(1, |n| n.get() as u64);
