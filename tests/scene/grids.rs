@@ -19,8 +19,11 @@ struct Thing {
     paint: Paint,
 }
 
+/// Sets up a scene with a thing of one kind.
+type Make = fn(&mut ChaCha8Rng) -> Scene;
+
 /// The kinds of things, by name.
-pub const KINDS: [(&str, fn(&mut ChaCha8Rng) -> Scene); 16] = [
+pub const KINDS: [(&str, Make); 16] = [
     ("chess board", |rng| scene_of(chess_board(rng), STEEP, rng)),
     ("colour chart", |rng| {
         scene_of(colour_chart(rng), STEEP, rng)
