@@ -32,6 +32,7 @@ pub struct Slip {
     pub at: usize,
     /// What was done in its place; empty when it was left out.
     pub did: Moves,
+    /// What was to be done; empty for a turn too many and for the wrong hold.
     pub meant: Moves,
 }
 
@@ -47,6 +48,10 @@ pub enum SlipKind {
     /// A half turn for a quarter turn, or the other way round.
     Amount,
     LeftOut,
+    /// The top turned once more, before this move or, one past the last, at the end.
+    Extra,
+    /// Two moves in the other order.
+    Order,
     /// The whole cube turned otherwise than meant, or held otherwise from the start.
     Rotation,
 }
@@ -101,6 +106,10 @@ impl Slip {
                 format!("The {turn} turn went too far or not far enough: {did} instead of {meant}.")
             }
             SlipKind::LeftOut => format!("The {turn} turn was left out: {meant}."),
+            SlipKind::Extra => format!("There was one turn too many: {did}."),
+            SlipKind::Order => {
+                format!("Two turns were made in the wrong order: {did} instead of {meant}.")
+            }
             SlipKind::Rotation if self.at == 0 => {
                 "The cube was held another way round than the hint says.".into()
             }
@@ -119,23 +128,22 @@ const CARRIED_ON: f64 = 0.6;
 
 fn weight(kind: SlipKind) -> f64 {
     match kind {
-        SlipKind::Direction => 0.4,
-        SlipKind::MirrorSide => 0.12,
-        SlipKind::Face => 0.12,
-        SlipKind::Amount => 0.15,
-        SlipKind::LeftOut => 0.15,
+        SlipKind::Direction => 0.36,
+        SlipKind::MirrorSide | SlipKind::Face => 0.11,
+        SlipKind::Amount | SlipKind::LeftOut => 0.13,
         SlipKind::Rotation => 0.06,
+        SlipKind::Extra => 0.07,
+        SlipKind::Order => 0.03,
     }
 }
 
 /// The states that the learner may be in after `route` was given for `start`, most likely first, all different. The
 /// states along the route come with no slip.
 pub fn likely(start: &Held, route: &[Move]) -> Vec<Likely> {
-    let mut all: Vec<Likely> = along(start, route);
+    let mut all = along(start, route);
     for at in 0..=route.len() {
-        for (kind, rest) in slips(route, at) {
-            // `rest` stands in place of the route from the slip on; its first part is what was done instead.
-            slipped(&mut all, start, route, at, kind, &rest);
+        for slip in slips(route, at) {
+            all.extend(carried_on(start, route, at, &slip));
         }
     }
     let mut kept: Vec<Likely> = Vec::new();
@@ -184,56 +192,69 @@ fn along(start: &Held, route: &[Move]) -> Vec<Likely> {
         .collect()
 }
 
-/// What may be done in place of a move: the kind, the moves in its place, and the moves after it.
-type Slipped = (SlipKind, (Vec<Move>, Vec<Move>));
+/// What may be done in place of moves of the route: what stands for how many of them, and the moves after it.
+struct Slipped {
+    kind: SlipKind,
+    did: Vec<Move>,
+    meant: usize,
+    after: Vec<Move>,
+}
+
+/// Whole-cube turns that a wrong hold at the start amounts to: another side in front, or the cross on top.
+fn wrong_holds() -> impl Iterator<Item = Move> {
+    let upright = Amount::ALL.map(|amount| Move::Rotation(Axis::Y, amount));
+    let over = [Axis::X, Axis::Z].map(|axis| Move::Rotation(axis, Amount::Half));
+    upright.into_iter().chain(over)
+}
 
 /// The slips at the move before which `at` moves are made rightly. At 0 the wrong hold is one, too.
 fn slips(route: &[Move], at: usize) -> Vec<Slipped> {
     let mut slips = Vec::new();
-    let Some((&meant, after)) = route.get(at..).and_then(|r| r.split_first()) else {
+    let mut add = |kind, did: Vec<Move>, meant: usize| {
+        let after = route[at + meant..].to_vec();
+        slips.push(Slipped {
+            kind,
+            did,
+            meant,
+            after,
+        });
+    };
+    for amount in Amount::ALL {
+        add(SlipKind::Extra, vec![Turn::new(Face::U, amount).into()], 0);
+    }
+    let Some(&meant) = route.get(at) else {
         return slips;
     };
-    let mut add = |kind, did: Vec<Move>, after: Vec<Move>| slips.push((kind, (did, after)));
     if at == 0 {
-        for amount in Amount::ALL {
-            let wrong = Move::Rotation(Axis::Y, amount);
-            add(SlipKind::Rotation, vec![wrong, meant], after.to_vec());
+        for wrong in wrong_holds() {
+            add(SlipKind::Rotation, vec![wrong], 0);
         }
+    }
+    if let Some(&next) = route.get(at + 1) {
+        add(SlipKind::Order, vec![next, meant], 2);
     }
     if let Move::Rotation(..) = meant {
         let others = Amount::ALL.into_iter().filter(|a| *a != meant.amount());
         for amount in others {
-            add(
-                SlipKind::Rotation,
-                vec![meant.with_amount(amount)],
-                after.to_vec(),
-            );
+            add(SlipKind::Rotation, vec![meant.with_amount(amount)], 1);
         }
-        add(SlipKind::Rotation, Vec::new(), after.to_vec());
+        add(SlipKind::Rotation, Vec::new(), 1);
         return slips;
     }
     if meant.amount() == Amount::Half {
         for amount in [Amount::Quarter, Amount::Counter] {
-            add(
-                SlipKind::Amount,
-                vec![meant.with_amount(amount)],
-                after.to_vec(),
-            );
+            add(SlipKind::Amount, vec![meant.with_amount(amount)], 1);
         }
     } else {
-        add(SlipKind::Direction, vec![meant.inverse()], after.to_vec());
-        add(
-            SlipKind::Amount,
-            vec![meant.with_amount(Amount::Half)],
-            after.to_vec(),
-        );
+        add(SlipKind::Direction, vec![meant.inverse()], 1);
+        add(SlipKind::Amount, vec![meant.with_amount(Amount::Half)], 1);
     }
-    add(SlipKind::LeftOut, Vec::new(), after.to_vec());
+    add(SlipKind::LeftOut, Vec::new(), 1);
     if let Move::Outer(turn) = meant {
         for face in Face::ALL.into_iter().filter(|f| *f != turn.face) {
             for amount in [turn.amount, turn.amount.inverse()] {
                 let did = vec![Turn::new(face, amount).into()];
-                add(SlipKind::Face, did, after.to_vec());
+                add(SlipKind::Face, did, 1);
                 if turn.amount == Amount::Half {
                     break;
                 }
@@ -245,61 +266,65 @@ fn slips(route: &[Move], at: usize) -> Vec<Slipped> {
             }
             other => *other,
         };
+        let after = &route[at + 1..];
         let mirrored: Vec<Move> = after.iter().map(across).collect();
         if mirrored != after {
-            add(SlipKind::MirrorSide, vec![across(&meant)], mirrored);
+            slips.push(Slipped {
+                kind: SlipKind::MirrorSide,
+                did: vec![across(&meant)],
+                meant: 1,
+                after: mirrored,
+            });
         }
     }
     slips
 }
 
-fn slipped(
-    all: &mut Vec<Likely>,
-    start: &Held,
-    route: &[Move],
+/// The states after a slip, by how far the route was carried on.
+fn carried_on<'a>(
+    start: &'a Held,
+    route: &'a [Move],
     at: usize,
-    kind: SlipKind,
-    (did, after): &(Vec<Move>, Vec<Move>),
-) {
-    let right = &route[..at];
-    let share = weight(kind) / route.len() as f64 / in_place(kind);
-    for carried in 0..=after.len() {
+    slip: &'a Slipped,
+) -> impl Iterator<Item = Likely> + 'a {
+    let Slipped {
+        kind, did, after, ..
+    } = slip;
+    let share = weight(*kind) / route.len() as f64 / in_place(*kind);
+    let held_wrong = *kind == SlipKind::Rotation && slip.meant == 0;
+    (0..=after.len()).map(move |carried| {
         let wrong: Vec<Move> = did.iter().chain(&after[..carried]).copied().collect();
-        let made: Vec<Move> = right.iter().chain(&wrong).copied().collect();
+        let made: Vec<Move> = route[..at].iter().chain(&wrong).copied().collect();
         let end = start.after(&made);
         let chance = if carried == after.len() {
             CARRIED_ON
         } else {
             (1.0 - CARRIED_ON) / after.len() as f64
         };
-        all.push(Likely {
+        Likely {
             cube: end.cube,
             hold: end.hold,
             undo: still(start.hold, &made, &inverse(&wrong)),
-            then: still(start.hold, right, &route[at..]),
+            then: still(start.hold, &route[..at], &route[at..]),
             slip: Some(Slip {
-                kind,
-                at: if kind == SlipKind::Rotation && at == 0 && did.len() == 2 {
-                    0
-                } else {
-                    at + 1
-                },
+                kind: *kind,
+                at: if held_wrong { 0 } else { at + 1 },
                 did: Moves(did.clone()),
-                meant: Moves(route[at..=at].to_vec()),
+                meant: Moves(route[at..at + slip.meant].to_vec()),
             }),
             made: Moves(made),
             prior: ((1.0 - NO_SLIP) * share * chance).ln(),
-        });
-    }
+        }
+    })
 }
 
 /// About how many slips of a kind one move allows: they share the kind's chance.
 fn in_place(kind: SlipKind) -> f64 {
     match kind {
         SlipKind::Direction | SlipKind::LeftOut | SlipKind::MirrorSide => 1.0,
-        SlipKind::Amount => 1.0,
+        SlipKind::Amount | SlipKind::Order => 1.0,
         SlipKind::Face => 10.0,
-        SlipKind::Rotation => 3.0,
+        SlipKind::Rotation | SlipKind::Extra => 3.0,
     }
 }
 

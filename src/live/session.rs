@@ -359,18 +359,21 @@ impl Session {
         {
             return;
         }
-        let Some(ask) = self
-            .reading
-            .as_ref()
-            .and_then(|reading| reading.ask.as_ref())
-        else {
+        // What tells the few states apart that may follow the hint, else what the whole cube needs.
+        let follows = |known: &Known| known.ask(&self.reader, showing.looks(), &self.saw);
+        let reads = || {
+            self.reading
+                .as_ref()
+                .and_then(|reading| reading.ask.clone())
+        };
+        let Some(ask) = self.known.as_ref().and_then(follows).or_else(reads) else {
             return;
         };
         showing.asked_at = now;
         let hindrance = hindrance(showing.looks());
         let event = Event::Ask {
-            show: ask.show.clone(),
-            text: ask.say.clone(),
+            show: ask.show,
+            text: ask.say,
         };
         self.tell(event);
         if hindrance != self.hindrance {

@@ -1,11 +1,12 @@
 //! Which of a few likely states a look or two show: for following along.
 
+use super::evidence::{LookEvidence, Weights, levelled};
 use super::explain::{Explanation, Fit, likely_centres, total, weigh};
 use super::hypothesis::{Flaw, Hypothesis};
 use super::misfit::contradictions;
 use super::places::Arrangement;
 use super::reader::Reader;
-use super::relight::{best_rolls, centre_labels, state_labels};
+use super::relight::{Labels, best_rolls, centre_labels, state_labels};
 use crate::cube::Cube;
 use crate::sight::Look;
 
@@ -18,6 +19,26 @@ pub struct CandidateScore {
     /// Stickers that clearly show another colour than the state has there: with more than one or two, it is some
     /// other state.
     pub contradictions: usize,
+    /// Nats by which all stickers together would be explained better if each had its likeliest colour: a highlight costs
+    /// some, another state costs many.
+    pub shortfall: f64,
+}
+
+fn scored(
+    log_likelihood: f64,
+    evidence: &[LookEvidence],
+    labels: &[Vec<Labels>],
+) -> CandidateScore {
+    let faces = evidence.iter().flat_map(|look| &look.faces);
+    let stickers = faces.flatten().zip(labels.iter().flatten().flatten());
+    let loss = |(weights, label): (&Weights, &Option<usize>)| {
+        label.map_or(0.0, |c| -f64::from(levelled(weights)[c]))
+    };
+    CandidateScore {
+        log_likelihood,
+        contradictions: contradictions(evidence, labels).iter().sum(),
+        shortfall: stickers.map(loss).sum(),
+    }
 }
 
 /// States this far (nats) below the best are not weighed at a light of their own.
@@ -29,7 +50,7 @@ impl Reader {
     /// no face.
     pub fn score_candidates(&self, states: &[Cube], looks: &[Look]) -> Vec<CandidateScore> {
         let (model, calibrated) = self.model();
-        let mut best: Vec<Option<CandidateScore>> = vec![None; states.len()];
+        let mut views = Vec::new();
         for supposition in likely_centres(model, looks) {
             let labels = centre_labels(&supposition);
             if labels.iter().all(Vec::is_empty) {
@@ -42,14 +63,22 @@ impl Reader {
                     let state = Arrangement::of(cube);
                     let rolls = best_rolls(&state, &supposition, &evidence);
                     let labels = state_labels(&state, &supposition, &rolls);
-                    CandidateScore {
-                        log_likelihood: total(&evidence, &labels, &supposition),
-                        contradictions: contradictions(&evidence, &labels).iter().sum(),
-                    }
+                    scored(total(&evidence, &labels, &supposition), &evidence, &labels)
                 })
                 .collect();
             let likelihoods = quick.iter().map(|q| q.log_likelihood);
-            let most = likelihoods.clone().fold(f64::NEG_INFINITY, f64::max);
+            let most = likelihoods.fold(f64::NEG_INFINITY, f64::max);
+            views.push((supposition, evidence, quick, most));
+        }
+        let most_of_all = views
+            .iter()
+            .map(|(.., most)| *most)
+            .fold(f64::NEG_INFINITY, f64::max);
+        // Centres taken otherwise that explain no state nearly as well need no light of their own.
+        views.retain(|(.., most)| *most >= most_of_all - FAR);
+        let mut best: Vec<Option<CandidateScore>> = vec![None; states.len()];
+        for (supposition, evidence, quick, most) in views {
+            let likelihoods = quick.iter().map(|q| q.log_likelihood);
             let weighed = |cube: &Cube| -> Explanation {
                 let state = Arrangement::of(cube);
                 let hypothesis = Hypothesis {
@@ -66,7 +95,7 @@ impl Reader {
                     &evidence,
                 )
             };
-            let Some(leader) = likelihoods.clone().position(|l| l >= most) else {
+            let Some(leader) = { likelihoods }.position(|l| l >= most) else {
                 continue;
             };
             let leading = weighed(&states[leader]).score;
@@ -78,10 +107,7 @@ impl Reader {
                     }
                 } else {
                     let e = weighed(cube);
-                    CandidateScore {
-                        log_likelihood: e.score,
-                        contradictions: contradictions(&e.evidence, &e.labels).iter().sum(),
-                    }
+                    scored(e.score, &e.evidence, &e.labels)
                 };
                 if best.is_none_or(|b| score.log_likelihood > b.log_likelihood) {
                     *best = Some(score);

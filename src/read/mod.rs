@@ -20,6 +20,7 @@ mod subsets;
 mod suppose;
 mod turned;
 
+pub use ask::show_corner;
 pub use candidates::CandidateScore;
 pub use evidence::{Alternatives, LookEvidence, Placing, Table, Weights, alternatives};
 pub use explain::{Explained, Explanation, explain};
