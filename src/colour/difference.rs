@@ -29,6 +29,7 @@ fn lab(linear: LinSrgb<f64>) -> Lab<D65, f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use palette::{FromColor, Srgb, Xyz};
 
     /// Two CIELAB colours and their CIEDE2000 difference: table 1 of Sharma, Wu, Dalal, "The CIEDE2000 color-difference
     /// formula: implementation notes, supplementary test data, and mathematical observations", Color Research and
@@ -85,23 +86,59 @@ mod tests {
         }
     }
 
+    /// Values of colour-science, with the script that made them beside them.
+    #[derive(serde::Deserialize)]
+    struct Golden {
+        samples: Vec<Sample>,
+        differences: Vec<Pair>,
+    }
+
+    #[derive(serde::Deserialize)]
+    struct Sample {
+        srgb8: [u8; 3],
+        linear: [f64; 3],
+        xyz: [f64; 3],
+        lab: [f64; 3],
+    }
+
+    #[derive(serde::Deserialize)]
+    struct Pair {
+        a: [u8; 3],
+        b: [u8; 3],
+        ciede2000: f64,
+    }
+
+    fn golden() -> Golden {
+        serde_json::from_str(include_str!("../../tests/fixtures/colours.json")).unwrap()
+    }
+
+    fn linear([red, green, blue]: [u8; 3]) -> LinSrgb<f64> {
+        Srgb::new(red, green, blue).into_linear()
+    }
+
+    fn furthest(found: [f64; 3], published: [f64; 3]) -> f64 {
+        let off = found.into_iter().zip(published).map(|(a, b)| (a - b).abs());
+        off.fold(0.0, f64::max)
+    }
+
     #[test]
-    fn lab_of_linear_colours_is_that_of_colour_science() {
-        // colour.XYZ_to_Lab(rgb @ RGB_COLOURSPACES["sRGB"].matrix_RGB_to_XYZ.T, D65), colour-science 0.4.7.
-        let published = [
-            ([0.5, 0.05, 0.06], [45.1360, 50.2636, 24.2974]),
-            ([0.1, 0.4, 0.1], [62.8907, -41.4991, 33.9725]),
-            ([0.02, 0.05, 0.4], [31.5533, 29.7496, -59.6170]),
-        ];
-        for ([red, green, blue], [l, a, b]) in published {
-            let found = lab(LinSrgb::new(red, green, blue));
-            // Matrices rounded to four digits differ by about this much.
-            assert!(
-                (found.l - l).abs() < 0.02
-                    && (found.a - a).abs() < 0.05
-                    && (found.b - b).abs() < 0.05,
-                "{found:?}"
-            );
+    fn conversions_are_those_of_colour_science() {
+        for sample in golden().samples {
+            let own = linear(sample.srgb8);
+            let light = [own.red, own.green, own.blue];
+            assert!(furthest(light, sample.linear) < 1e-6, "{:?}", sample.srgb8);
+            let Xyz { x, y, z, .. } = Xyz::<D65, f64>::from_color(own);
+            assert!(furthest([x, y, z], sample.xyz) < 3e-4, "{:?}", sample.srgb8);
+            let Lab { l, a, b, .. } = lab(own);
+            assert!(furthest([l, a, b], sample.lab) < 0.03, "{:?}", sample.srgb8);
+        }
+    }
+
+    #[test]
+    fn differences_are_those_of_colour_science() {
+        for Pair { a, b, ciede2000 } in golden().differences {
+            let found = difference(linear(a), linear(b));
+            assert!((found - ciede2000).abs() < 0.01, "{a:?} {b:?}: {found}");
         }
     }
 }

@@ -6,8 +6,9 @@ use super::annotate::{annotate, annotated_name};
 use super::args::ReadArgs;
 use super::outcome::{Ended, Exit, Failure, print_document, print_prose};
 use super::profiles;
+use super::state;
 use crate::camera::{Picture, load_picture};
-use crate::read::{Outcome, Reader, Reading};
+use crate::read::{MIRRORED, Outcome, Reader, Reading};
 use crate::sight::{Finder, Look};
 
 /// Reads the cube that the pictures show.
@@ -81,20 +82,17 @@ fn write_annotated(
     Ok(())
 }
 
+/// What is said of a reading; what to show again is part of that. Of faults the remedies are told too.
 fn prose(reading: &Reading) -> String {
-    let mut text = super::state::sentence(&reading.say);
-    for fault in &reading.faults {
-        text.push_str(&format!(
-            "\n- {} {}",
-            super::state::sentence(&fault.say),
-            super::state::sentence(&fault.repair)
-        ));
-    }
-    if let Some(ask) = &reading.ask {
-        text.push_str(&format!("\n{}", super::state::sentence(&ask.say)));
+    let mut text = match reading.faults[..] {
+        [] => state::sentence(&reading.say),
+        _ => state::listed("What was shown cannot be one legal cube:", &reading.faults),
+    };
+    if !reading.faults.is_empty() && reading.looks.iter().any(|look| look.mirrored) {
+        text.push_str(&format!("\n{}", state::sentence(MIRRORED)));
     }
     if let Some(net) = &reading.net {
-        text.push_str(&format!("\n{}", super::state::drawn(net)));
+        text.push_str(&format!("\n{}", state::drawn(net)));
     }
     text
 }

@@ -75,7 +75,12 @@ fn scrambled(text: &str) -> Result<Net, Failure> {
 
 /// All that is wrong with a cube, with what to do, in sentences a line each.
 pub fn told(faults: &[Fault]) -> String {
-    let mut say = String::from("This cube cannot be solved by turning it:");
+    listed("This cube cannot be solved by turning it:", faults)
+}
+
+/// Faults with what to do, in sentences a line each, under a heading.
+pub fn listed(heading: &str, faults: &[Fault]) -> String {
+    let mut say = heading.to_owned();
     for fault in faults {
         say.push_str(&format!(
             "\n- {} {}",

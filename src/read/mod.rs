@@ -26,7 +26,7 @@ pub use evidence::{Alternatives, LookEvidence, Placing, Table, Weights, alternat
 pub use explain::{Explained, Explanation, explain};
 pub use hypothesis::{Flaw, Hypothesis};
 pub use places::Arrangement;
-pub use reader::{Reader, SURE};
+pub use reader::{MIRRORED, Reader, SURE};
 pub use reading::{Ask, FaceReading, Light, LookReading, Outcome, Reading};
 pub use search::{Found, MARGIN_CAP, search};
 pub use suppose::{Supposition, suppositions};

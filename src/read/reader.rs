@@ -19,6 +19,9 @@ use crate::sight::Look;
 /// a million wrong and one in seven unsure).
 pub const SURE: f64 = 8.0;
 
+/// What is said of pictures that show the cube as in a mirror.
+pub const MIRRORED: &str = "the pictures are mirrored, which I have set right";
+
 /// Reads a cube from looks that come one after another.
 #[derive(Clone, Debug)]
 pub struct Reader {
@@ -148,7 +151,7 @@ impl Reader {
         let decision = if at_odds(best) {
             self.decide_doubtful(looks, explained, &missing)
         } else if !misfits.is_empty() {
-            decide_misfits(best, &misfits)
+            decide_misfits(best, &misfits, margin)
         } else if !best.flaw.none() && margin <= -SURE {
             Decision {
                 outcome: Outcome::Impossible,
@@ -263,27 +266,31 @@ fn missing(best: &Explanation) -> Vec<Colour> {
         .collect()
 }
 
-/// A few stickers contradict the best state.
-fn decide_misfits(best: &Explanation, misfits: &[Misfit]) -> Decision {
-    let colour = |misfit: &Misfit| Colour::ALL[misfit.seen].name();
-    let face = |misfit: &Misfit| Face::ALL[misfit.cell / 9].home_colour();
-    let doubted: Vec<&Misfit> = misfits.iter().filter(|m| m.looks < 2).collect();
-    match doubted.first() {
-        None => Decision {
+/// A few stickers contradict the best state. The cube is to blame only where nothing else comes near that state, and
+/// each sticker was seen so twice.
+fn decide_misfits(best: &Explanation, misfits: &[Misfit], margin: f64) -> Decision {
+    let faults = faults_as_seen(best, misfits);
+    let once = misfits.iter().find(|m| m.looks < 2);
+    let sure = once.is_none() && margin.abs() >= SURE && !faults.is_empty();
+    match once.or(misfits.first()) {
+        Some(misfit) if !sure => {
+            let face = Face::ALL[misfit.cell / 9].home_colour();
+            let colour = Colour::ALL[misfit.seen].name();
+            Decision {
+                outcome: Outcome::Unsure,
+                say: format!(
+                    "a sticker on the {} face looks {colour}, and no cube with the rest as I see it has it so",
+                    face.name()
+                ),
+                ask: Some(show_face(face)),
+                faults: Vec::new(),
+            }
+        }
+        _ => Decision {
             outcome: Outcome::Impossible,
             say: String::new(),
             ask: None,
-            faults: faults_as_seen(best, misfits),
-        },
-        Some(misfit) => Decision {
-            outcome: Outcome::Unsure,
-            say: format!(
-                "a sticker on the {} face looks {}, and no cube with the rest as I see it has it so",
-                face(misfit).name(),
-                colour(misfit)
-            ),
-            ask: Some(show_face(face(misfit))),
-            faults: Vec::new(),
+            faults,
         },
     }
 }
@@ -327,7 +334,7 @@ fn say(decision: &Decision, mirrored: bool) -> String {
         }
     }
     if mirrored {
-        parts.push("the pictures are mirrored, which I have set right".into());
+        parts.push(MIRRORED.into());
     }
     parts
         .iter()

@@ -155,3 +155,67 @@ impl<const N: usize> System<N> {
         out.iter().all(|value| value.is_finite()).then_some(out)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const SQUARE: [[f64; 2]; 4] = [[-1.5, -1.5], [1.5, -1.5], [1.5, 1.5], [-1.5, 1.5]];
+
+    /// Maps found by OpenCV, with the script that made them beside them.
+    #[derive(serde::Deserialize)]
+    struct Golden {
+        exact: Vec<Exact>,
+        fitted: Vec<Fitted>,
+    }
+
+    #[derive(serde::Deserialize)]
+    struct Exact {
+        corners: [[f64; 2]; 4],
+        matrix: [[f64; 3]; 3],
+        lattice: Vec<[f64; 2]>,
+    }
+
+    #[derive(serde::Deserialize)]
+    struct Fitted {
+        points: Vec<[f64; 2]>,
+        lattice: Vec<[f64; 2]>,
+    }
+
+    fn golden() -> Golden {
+        serde_json::from_str(include_str!("../../tests/fixtures/homography.json")).unwrap()
+    }
+
+    fn plane_points() -> impl Iterator<Item = [f64; 2]> {
+        (0..16).map(|i| [f64::from(i % 4) - 1.5, f64::from(i / 4) - 1.5])
+    }
+
+    fn furthest(plane: &Homography, lattice: &[[f64; 2]]) -> f64 {
+        let points = plane.lattice().into_iter().flatten().zip(lattice);
+        points
+            .map(|(p, [x, y])| (f64::from(p.x) - x).hypot(f64::from(p.y) - y))
+            .fold(0.0, f64::max)
+    }
+
+    #[test]
+    fn four_points_give_the_map_that_opencv_gives() {
+        for case in golden().exact {
+            let pairs: Vec<_> = SQUARE.into_iter().zip(case.corners).collect();
+            let plane = Homography::fit(&pairs, 4).unwrap();
+            for (own, published) in plane.0.iter().flatten().zip(case.matrix.iter().flatten()) {
+                assert!((own - published).abs() < 1e-4 * (1.0 + published.abs()));
+            }
+            assert!(furthest(&plane, &case.lattice) < 0.01);
+        }
+    }
+
+    #[test]
+    fn sixteen_points_with_noise_give_about_the_map_that_opencv_gives() {
+        for case in golden().fitted {
+            let pairs: Vec<_> = plane_points().zip(case.points).collect();
+            let plane = Homography::fit(&pairs, 4).unwrap();
+            let off = furthest(&plane, &case.lattice);
+            assert!(off < 0.2, "{off} pixels");
+        }
+    }
+}
