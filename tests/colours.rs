@@ -182,10 +182,8 @@ fn judge(profile: &Profile, scan: &Scan, lighting: Lighting) -> Vec<[f64; 6]> {
             Lighting::Profile => Relight::none(),
             _ => model.fit(&known(face), &room.for_another_face()),
         };
-        face.stickers
-            .iter()
-            .map(|s| model.log_likelihoods(&s.patch, &light))
-            .collect::<Vec<_>>()
+        let patches: [Patch; 9] = std::array::from_fn(|i| face.stickers[i].patch);
+        model.under(&light).log_likelihoods(&patches)
     };
     scan.faces.iter().flat_map(judge_face).collect()
 }

@@ -33,17 +33,42 @@ const SPREAD: f64 = 0.15;
 /// Standard deviation of the colour of a highlight against the face's white, as a share of the highlight.
 const HAZE_TINT: f64 = 0.35;
 
-/// Kinds of haze by strength: (share of stickers, middle, standard deviation), the last two in shares of the face's white.
-/// From the sheen of every plastic to a lamp's mirror image, each about a third as common as the next weaker one.
-const HAZES: [(f64, f64, f64); 5] = [
-    (0.715, 0.0, 0.06),
-    (0.2, 0.04, 0.02),
-    (0.06, 0.12, 0.06),
-    (0.018, 0.36, 0.18),
-    (0.007, 1.1, 0.5),
+/// Kinds of haze by strength: middle and standard deviation, in shares of the face's white. From the sheen of every
+/// plastic to a lamp's mirror image.
+const HAZES: [(f64, f64); 5] = [
+    (0.0, 0.06),
+    (0.04, 0.02),
+    (0.12, 0.06),
+    (0.36, 0.18),
+    (1.1, 0.5),
 ];
 
-/// Share of patches that show something else altogether, though all their pixels agree.
+/// How well the stickers of a face can be seen.
+struct Clearness {
+    /// Share of faces.
+    share: f64,
+    /// Share of stickers with each of [`HAZES`].
+    hazes: [f64; HAZES.len()],
+    /// Share of patches that show something else altogether, though all their pixels agree.
+    stray: f64,
+}
+
+/// Most faces are clear. On one in ten a lamp's mirror image, a finger or a grid out of place troubles several stickers.
+/// Judged by the log-loss over scans; half or twice these shares change little.
+const CLEARNESSES: [Clearness; 2] = [
+    Clearness {
+        share: 0.9,
+        hazes: [0.7315, 0.205, 0.061, 0.0018, 0.0007],
+        stray: 0.0003,
+    },
+    Clearness {
+        share: 0.1,
+        hazes: [0.566, 0.158, 0.048, 0.164, 0.064],
+        stray: 0.027,
+    },
+];
+
+/// Share of patches of any face that show something else altogether.
 const STRAY: f64 = 0.003;
 
 /// Density of that something else: even over the scale's range of about 2.6 in each channel.
@@ -63,6 +88,12 @@ const CLIPPED: f64 = 0.95;
 
 /// Least standard deviation of a colour estimated from a session, log units: its light is uncertain too.
 const ADAPTED: f64 = 0.03;
+
+/// By how much orange is yellower than red, green less blue as shares of red, where that begins to tell them apart.
+const ORDER: f64 = 0.02;
+
+/// Most that it can count (nats) against two colours that they lie the other way round. A judgement.
+const UNORDERED: f64 = 6.0;
 
 /// A patch with the colour that it is taken to have, and how far to trust that, 0 to 1.
 #[derive(Clone, Copy, Debug)]
@@ -115,21 +146,52 @@ pub struct Under {
 }
 
 impl Under {
-    /// The natural logarithm of the likelihood of each colour, in the order of [`Colour::ALL`], up to a constant shared
-    /// by the six. The light's doubt is part of it. No colour is ever ruled out: a patch under glare, clipped, or whose
-    /// pixels disagree says little.
-    pub fn log_likelihoods(&self, patch: &Patch) -> [f64; 6] {
-        let seen = Seen::new(patch);
-        let stray = stray_share(&seen);
-        self.colours.each_ref().map(|hazes| {
-            let likelihood = |(expected, haze): (&Expected, &(f64, f64, f64))| {
-                let covariance = expected.covariance_for(&seen);
-                let off = seen.off(&expected.at);
-                let far = dot(&off, &covariance.inverse().times(&off));
-                haze.0 * student(far, covariance.determinant())
+    /// The natural logarithm of the likelihood of each colour for each of the patches of one face, in the order of
+    /// [`Colour::ALL`], up to constants shared by the six. The light's doubt is part of it. No colour is ever ruled
+    /// out: a patch under glare, clipped, or whose pixels disagree says little.
+    ///
+    /// What troubles one sticker often troubles its neighbours, so a patch is believed the less, the worse the
+    /// others of its face can be seen.
+    pub fn log_likelihoods<const N: usize>(&self, patches: &[Patch; N]) -> [[f64; 6]; N] {
+        let likelihoods = patches.each_ref().map(|patch| self.likelihoods(patch));
+        let evidence = |of_patch: &[f64; 6]| of_patch.iter().sum::<f64>().ln();
+        let evidence = likelihoods.map(|by_clearness| by_clearness.each_ref().map(evidence));
+        std::array::from_fn(|k| {
+            let others = |i: usize| {
+                let all: f64 = evidence.iter().map(|e| e[i]).sum();
+                CLEARNESSES[i].share.ln() + all - evidence[k][i]
             };
-            let own: f64 = hazes.iter().zip(&HAZES).map(likelihood).sum();
-            ((1.0 - stray) * own + stray * STRAY_DENSITY).ln()
+            let poor = 1.0 / (1.0 + (others(0) - others(1)).exp());
+            std::array::from_fn(|c| {
+                let [if_clear, if_poor] = likelihoods[k].map(|likelihoods| likelihoods[c]);
+                (if_clear * (1.0 - poor) + if_poor * poor).ln()
+            })
+        })
+    }
+
+    /// The likelihoods of the colours for a patch of a face that is as clear as each of [`CLEARNESSES`].
+    fn likelihoods(&self, patch: &Patch) -> [[f64; 6]; CLEARNESSES.len()] {
+        let seen = Seen::new(patch);
+        let density = |expected: &Expected| {
+            let covariance = expected.covariance_for(&seen);
+            let off = seen.off(&expected.at);
+            let far = dot(&off, &covariance.inverse().times(&off));
+            student(far, covariance.determinant())
+        };
+        let densities = self
+            .colours
+            .each_ref()
+            .map(|by_haze| by_haze.each_ref().map(density));
+        CLEARNESSES.each_ref().map(|clearness| {
+            let stray = stray_share(&seen, clearness.stray);
+            densities.map(|by_haze| {
+                let own: f64 = by_haze
+                    .iter()
+                    .zip(&clearness.hazes)
+                    .map(|(d, share)| d * share)
+                    .sum();
+                (1.0 - stray) * own + stray * STRAY_DENSITY
+            })
         })
     }
 }
@@ -261,7 +323,8 @@ impl Model {
     }
 
     /// The natural logarithm of how well colours adapted from `prior` could be expected before: their distance from the
-    /// prior's, and the share of its room that they kept. As [`Relight::expectedness`], for colours.
+    /// prior's, the share of its room that they kept, and whether orange is yellower than red. As
+    /// [`Relight::expectedness`], for colours.
     pub fn expectedness(&self, prior: &Model) -> f64 {
         let one = |(now, prior): (&Shade, &Shade)| {
             let [a, b] = [now, prior].map(|s| channels(s.middle).map(|x| x.max(1e-4).ln()));
@@ -270,13 +333,24 @@ impl Model {
             let kept = now.covariance.determinant() / prior.covariance.determinant();
             0.5 * (kept.min(1.0).ln() - far)
         };
-        self.shades.iter().zip(&prior.shades).map(one).sum()
+        self.shades.iter().zip(&prior.shades).map(one).sum::<f64>() + self.order()
     }
 
-    /// The natural logarithm of the likelihood of each colour, as [`Under::log_likelihoods`]; for many patches under one
-    /// light that is quicker.
+    /// The natural logarithm of how likely red and orange are not each other's names. However pale the plastic and warm the
+    /// lamp, orange lies between red and yellow; a mirrored cube with the two exchanged would be a legal one.
+    fn order(&self) -> f64 {
+        let yellowness = |colour: Colour| {
+            let middle = self.shades[colour.index()].middle;
+            (middle.green - middle.blue) / middle.red.max(1e-4)
+        };
+        let ahead = (yellowness(Colour::Orange) - yellowness(Colour::Red)) / ORDER;
+        -(-ahead).exp().ln_1p().min(UNORDERED)
+    }
+
+    /// The natural logarithm of the likelihood of each colour for one patch, as [`Under::log_likelihoods`].
     pub fn log_likelihoods(&self, patch: &Patch, light: &Relight) -> [f64; 6] {
-        self.under(light).log_likelihoods(patch)
+        let [log_likelihoods] = self.under(light).log_likelihoods(&[*patch]);
+        log_likelihoods
     }
 
     /// The six colours under a light.
@@ -306,7 +380,7 @@ impl Model {
         &self,
         colour: Colour,
         light: &Relight,
-        (_, haze, haze_deviation): (f64, f64, f64),
+        (haze, haze_deviation): (f64, f64),
     ) -> Expected {
         let body = channels(self.colour(colour, light));
         let white = channels(self.colour(Colour::White, light));
@@ -352,7 +426,8 @@ impl System {
         let off = seen.off(&expected.at);
         let inverse = expected.covariance_for(seen).inverse();
         let push = inverse.times(&off);
-        let trust = weight * (1.0 - stray_share(seen)) * (TAIL + 3.0) / (TAIL + dot(&off, &push));
+        let trust =
+            weight * (1.0 - stray_share(seen, STRAY)) * (TAIL + 3.0) / (TAIL + dot(&off, &push));
         self.precision.add(&inverse.scaled(response), trust);
         for c in 0..3 {
             self.pull[c] += trust * push[c] * response[c];
@@ -369,10 +444,10 @@ impl System {
     }
 }
 
-/// The chance that a patch shows something else than its sticker's colour: certain when none of its pixels agree, small
-/// while most of them do, since then the densest cloud is the sticker's own.
-fn stray_share(seen: &Seen) -> f64 {
-    STRAY + (1.0 - STRAY) * seen.lost.powi(3)
+/// The chance that a patch shows something else than its sticker's colour: certain when none of its pixels agree, and
+/// `least` while most of them do, since then the densest cloud is the sticker's own.
+fn stray_share(seen: &Seen, least: f64) -> f64 {
+    least + (1.0 - least) * seen.lost.powi(3)
 }
 
 /// Density of the three-dimensional Student distribution with [`TAIL`] degrees of freedom, at the squared Mahalanobis

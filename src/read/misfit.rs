@@ -73,6 +73,24 @@ pub fn contradictions(evidence: &[LookEvidence], labels: &[Vec<Labels>]) -> Vec<
         .collect()
 }
 
+/// Nats by which the stickers, each by itself, look more like other colours than like those of the state.
+pub fn against(explanation: &Explanation) -> f64 {
+    let placed = &explanation.supposition.placed;
+    let looks = explanation.evidence.iter().zip(&explanation.labels);
+    let mut sum = 0.0;
+    for ((look, labels), placings) in looks.zip(placed) {
+        for ((table, labels), placing) in look.faces.iter().zip(labels).zip(placings) {
+            let same = placed.iter().flatten().filter(|p| p.face == placing.face);
+            let stickers = table.iter().zip(labels);
+            let lost: f32 = stickers
+                .filter_map(|(weights, label)| label.map(|c| -levelled(weights)[c]))
+                .sum();
+            sum += lost * shared_weight(same.count());
+        }
+    }
+    f64::from(sum)
+}
+
 /// What each look says of every cell of the net.
 fn net_weights(explanation: &Explanation) -> [Vec<Weights>; 54] {
     let mut said: [Vec<Weights>; 54] = std::array::from_fn(|_| Vec::new());

@@ -3,7 +3,7 @@
 use super::ask::{ask, show_face};
 use super::describe::{look_reading, look_readings};
 use super::explain::{Explained, Explanation, explain};
-use super::misfit::{Misfit, at_odds, faults_as_seen, misfits, strangers};
+use super::misfit::{Misfit, against, at_odds, faults_as_seen, misfits, strangers};
 use super::reading::{Ask, Light, Outcome, Reading};
 use super::turned::turned_between;
 use crate::colour::{Model, Profile};
@@ -68,26 +68,44 @@ impl Reader {
         (&self.model, self.calibrated)
     }
 
-    /// What the looks so far show.
+    /// What the looks so far show. A picture that is given twice counts once.
     pub fn read(&self) -> Reading {
-        let mut looks = self.looks.clone();
+        let all = &self.looks;
+        let first = |i: usize| (0..i).find(|&j| is_same_picture(&all[j], &all[i]));
+        let mut looks = all.clone();
+        for (i, look) in looks.iter_mut().enumerate() {
+            if first(i).is_some() {
+                look.faces.clear();
+                look.joints.clear();
+            }
+        }
+        let mut reading = self.read_different(&looks);
+        for i in 0..all.len() {
+            if let Some(first) = first(i) {
+                reading.looks[i] = reading.looks[first].clone();
+            }
+        }
+        reading
+    }
+
+    fn read_different(&self, all: &[Look]) -> Reading {
+        let mut looks = all.to_vec();
         let mut explained = explain(&self.model, !self.calibrated, &looks);
         if explained.explanations.is_empty() {
             // One picture's centres fit no cube, so something else was taken for a corner there.
             let contradicting = |i: &usize| {
-                explain(&self.model, !self.calibrated, &self.looks[*i..=*i])
+                explain(&self.model, !self.calibrated, &all[*i..=*i])
                     .explanations
                     .is_empty()
             };
-            let all = 0..looks.len();
-            let lone: Vec<usize> = all.clone().filter(contradicting).collect();
+            let lone: Vec<usize> = (0..all.len()).filter(contradicting).collect();
             let left_out = if lone.is_empty() {
-                all.map(|i| vec![i]).collect()
+                (0..all.len()).map(|i| vec![i]).collect()
             } else {
                 vec![lone]
             };
             for left_out in left_out {
-                looks = self.looks.clone();
+                looks = all.to_vec();
                 for i in left_out {
                     looks[i].faces.clear();
                     looks[i].joints.clear();
@@ -218,6 +236,13 @@ impl Reader {
     }
 }
 
+/// Whether two looks come from one and the same picture.
+fn is_same_picture(a: &Look, b: &Look) -> bool {
+    let faces = || a.faces.iter().zip(&b.faces);
+    let is_same = a.faces.len() == b.faces.len() && !a.faces.is_empty();
+    is_same && faces().all(|(a, b)| a.lattice == b.lattice && a.patches == b.patches)
+}
+
 /// The looks less some of their faces, named by indices of look and face.
 fn without(mut looks: Vec<Look>, faces: &[(usize, usize)]) -> Vec<Look> {
     for &(i, j) in faces {
@@ -235,11 +260,18 @@ fn without(mut looks: Vec<Look>, faces: &[(usize, usize)]) -> Vec<Look> {
     looks
 }
 
-/// Log-odds of the best legal state over all else.
+/// Share of what speaks against the best explanation by which the margin is lessened. Where stickers have to be
+/// explained away, their faults have often one cause, and are not as rare together as each by itself.
+const EXPLAINED_AWAY: f64 = 0.1;
+
+/// Log-odds of the best legal state over all else, less an allowance for what has to be explained away.
 pub fn margin(explained: &Explained) -> f64 {
     let all = &explained.explanations;
+    let allowance = all
+        .first()
+        .map_or(0.0, |best| EXPLAINED_AWAY * against(best));
     let Some(legal) = all.iter().position(|e| e.flaw.none()) else {
-        return -explained.searched;
+        return -(explained.searched - allowance).max(0.0);
     };
     let rival = all
         .iter()
@@ -248,7 +280,8 @@ pub fn margin(explained: &Explained) -> f64 {
         .map(|(_, e)| e.score);
     let margin = all[legal].score - rival.unwrap_or(f64::NEG_INFINITY);
     let unexplored = all[0].score - explained.searched;
-    margin.min(all[legal].score - unexplored)
+    let margin = margin.min(all[legal].score - unexplored);
+    margin.signum() * (margin.abs() - allowance).max(0.0)
 }
 
 fn missing(best: &Explanation) -> Vec<Colour> {

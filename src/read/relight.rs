@@ -180,8 +180,8 @@ impl Lights {
                     .iter()
                     .enumerate()
                     .map(|(i, light)| {
-                        let under = model.under(light);
-                        patches(look, i).map(|p| under.log_likelihoods(&p).map(|l| l as f32))
+                        let likelihoods = model.under(light).log_likelihoods(&patches(look, i));
+                        likelihoods.map(|six| six.map(|l| l as f32))
                     })
                     .collect(),
                 joints: look.joints.clone(),

@@ -1,5 +1,6 @@
 //! Reading real scans from the carried pictures, or from a folder of the same form named by `PAIRSIGHT_SCANS`.
 
+mod alike;
 mod following;
 mod looks;
 mod margin;

@@ -1,4 +1,4 @@
-//! Reading scans with truth, in one table: right, unsure and wrong by what the truth tells of cube, light and pictures,
+//! Reading scans with truth, in one table: right, unsure, wrong and asked by what the truth tells of cube, light and pictures,
 //! for what people show, with a profile and without. Worn stickers and a lamp of another colour on each side are laid
 //! over the measured stickers, so that these rows are there whatever the scans show.
 //! `PAIRSIGHT_SCANS=/a/folder PAIRSIGHT_FIND=1 cargo test --test reading table -- --nocapture` prints it.
@@ -107,8 +107,11 @@ fn patches(look: &mut Look) -> impl Iterator<Item = &mut Patch> {
 #[derive(Clone, Copy, Debug, PartialEq)]
 enum Verdict {
     Right,
+    /// All faces were seen, and a corner or face is asked for all the same.
     Unsure,
     Wrong,
+    /// A face was not seen, and is asked for.
+    Asked,
 }
 
 fn verdict(scan: &Scan, reading: &Reading) -> Verdict {
@@ -117,14 +120,15 @@ fn verdict(scan: &Scan, reading: &Reading) -> Verdict {
         Outcome::Read => Verdict::Wrong,
         Outcome::Impossible if scan.legal => Verdict::Wrong,
         Outcome::Impossible => Verdict::Right,
-        Outcome::Incomplete | Outcome::Unsure => Verdict::Unsure,
+        Outcome::Unsure => Verdict::Unsure,
+        Outcome::Incomplete => Verdict::Asked,
     }
 }
 
-/// Right, unsure and wrong by row, and how long each reading took.
+/// Right, unsure, wrong and asked by row, and how long each reading took.
 #[derive(Default)]
 struct Column {
-    rows: BTreeMap<String, [usize; 3]>,
+    rows: BTreeMap<String, [usize; 4]>,
     times: Vec<Duration>,
 }
 
@@ -150,16 +154,16 @@ impl Column {
 
 fn print(columns: &[Column]) {
     let line = |name: &str, cells: Vec<String>| {
-        let cells: String = cells.iter().map(|cell| format!("{cell:>13}")).collect();
+        let cells: String = cells.iter().map(|cell| format!("{cell:>15}")).collect();
         println!("{name:<32}{cells}");
     };
     println!(
-        "{:<32}{:>26}{:>52}",
+        "{:<32}{:>30}{:>60}",
         "", "with a profile", "without a profile"
     );
     let names = SHOWINGS.iter().chain(&SHOWINGS);
     line(
-        "right/unsure/wrong",
+        "right/unsure/wrong/asked",
         names.map(|(_, name)| (*name).to_owned()).collect(),
     );
     for row in columns[0].rows.keys() {
@@ -190,6 +194,9 @@ fn nothing_is_read_wrong() {
                     column.times.push(start.elapsed());
                     let verdict = verdict(scan, &reading);
                     column.count(rows, verdict);
+                    if !reading.missing.is_empty() {
+                        column.count(&["shown: not all faces".into()], verdict);
+                    }
                     let line = format!(
                         "{verdict:?}: {}, {name}, profile {calibrated}, {rows:?}: margin {:.1}. {}",
                         scan.name, reading.margin, reading.say
