@@ -7,9 +7,10 @@
 use super::event::{Event, Holding, Kind, Seen, Timed};
 use super::hindrance::hindrance;
 use super::known::{Candidate, Known, Meaning};
-use super::labelled;
+use super::labelled::{self, judged, labelled};
 use super::showing::Showing;
 use super::steady::Steady;
+use crate::colour::{LightReport, Model};
 use crate::cube::{Colour, Cube, Net};
 use crate::read::{LookReading, Outcome, Reader, Reading};
 use crate::sight::Look;
@@ -81,9 +82,43 @@ impl Session {
         self.reader = reader;
     }
 
-    /// Takes the colours of the next cube that is read for sure as those of this session, as if there were no profile.
+    /// Takes the colours of the cube as it is read now as those of this session, as if there were no profile; where it is
+    /// not read for sure, of the next that is.
     pub fn relearn(&mut self) {
         self.calibrated = false;
+        let Some(showing) = self.showing.take() else {
+            return;
+        };
+        if let Some(mut reading) = self.sure_reading(&showing).cloned() {
+            self.learn(showing.looks(), &mut reading);
+            self.reading = Some(reading);
+        }
+        self.showing = Some(showing);
+    }
+
+    /// Whether it reads by colours that are known: a profile's, or those of a cube that was read for sure.
+    pub fn knows_colours(&self) -> bool {
+        self.calibrated
+    }
+
+    /// The colours that it reads by.
+    pub fn colours(&self) -> &Model {
+        self.reader.model().0
+    }
+
+    /// How well other colours would tell the stickers of this showing apart; none unless all six faces are read for sure.
+    pub fn judged_by(&self, model: &Model) -> Option<LightReport> {
+        let showing = self.showing.as_ref()?;
+        let reading = self.sure_reading(showing)?;
+        judged(model, &labelled(showing.looks(), reading).concat())
+    }
+
+    /// The reading of a showing, if all of the cube was read in it and agrees with what was told.
+    fn sure_reading(&self, showing: &Showing) -> Option<&Reading> {
+        let known = self.known.as_ref()?.cube();
+        self.reading
+            .as_ref()
+            .filter(|reading| showing.settled && reading.cube == Some(known))
     }
 
     /// The state and hint as they are known now.
@@ -203,7 +238,7 @@ impl Session {
             .looks()
             .iter()
             .for_each(|look| self.reader.add(look.clone()));
-        let reading = self.reader.read();
+        let mut reading = self.reader.read();
         self.tell_seen(&reading);
         self.view = reading
             .looks
@@ -225,7 +260,7 @@ impl Session {
             showing.settled = true;
             self.hindrance = None;
             if reading.cube == Some(cube) {
-                self.learn(showing.looks(), &reading);
+                self.learn(showing.looks(), &mut reading);
             }
             match meaning {
                 Some(meaning) => self.met(meaning),
@@ -245,13 +280,15 @@ impl Session {
     }
 
     /// Without a profile, takes the colours of a cube that was read for sure as those of this session.
-    fn learn(&mut self, looks: &[Look], reading: &Reading) {
+    fn learn(&mut self, looks: &[Look], reading: &mut Reading) {
         if self.calibrated {
             return;
         }
         if let Ok(profile) = labelled::profile("session", looks, reading) {
             self.reader = Reader::new(Some(&profile));
             self.calibrated = true;
+            // It compares the light with colours that are no longer in use.
+            reading.light = None;
         }
     }
 

@@ -26,7 +26,7 @@ pub enum Request {
     KeepProfile(String),
     /// Use the profile of this name.
     UseProfile(String),
-    /// Fit the profile to the present light, from the cube itself.
+    /// Take the colours from the cube itself in the present light.
     Relight,
 }
 

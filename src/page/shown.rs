@@ -94,18 +94,24 @@ pub struct Sticker {
 }
 
 /// The profile in use and how the present light compares with it.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct Light {
     /// The profile's name.
     pub profile: String,
     /// The light is near enough to that of the profile.
     pub like_profile: bool,
+    /// The colours were taken from the cube as the present light shows it.
+    pub relit: bool,
     /// Mean CIEDE2000 between this light and the profile's, if the cube has been seen under it.
     pub distance: Option<f32>,
     /// The two colours that are hardest to tell apart in this light.
     pub closest: Option<Closest>,
     /// What to change about the light; empty when it is good.
     pub advice: String,
+    /// Expected share of doubtful stickers, 0 to 1, with the profile's own colours, once they were relit.
+    pub doubtful_before: Option<f32>,
+    /// The same with the colours in use.
+    pub doubtful_after: Option<f32>,
 }
 
 /// The two colours of a calibration that lie closest.

@@ -17,7 +17,7 @@ use super::inbox::Request;
 use super::picture::Picture;
 use super::server::Seat;
 
-/// How long a tab may take to accept the closing message.
+/// How long a tab may take to accept the closing message and to close.
 const FAREWELL: Duration = Duration::from_millis(200);
 /// A text from the tab is a short request; anything longer is not from our page.
 const LONGEST_TEXT: usize = 4096;
@@ -90,7 +90,13 @@ pub async fn run(mut socket: WebSocket, seat: Seat) {
         code,
         reason: reason.into(),
     }));
-    let _ = tokio::time::timeout(FAREWELL, socket.send(farewell)).await;
+    let goodbye = async {
+        // What the tab still sends is read: closing upon it would reset the connection, and the goodbye would be lost.
+        if socket.send(farewell).await.is_ok() {
+            while let Some(Ok(_)) = socket.recv().await {}
+        }
+    };
+    let _ = tokio::time::timeout(FAREWELL, goodbye).await;
 }
 
 /// Why a tab is no longer served.

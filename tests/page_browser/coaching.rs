@@ -185,54 +185,158 @@ fn the_browsers_camera_is_coached_through_the_page() {
     });
 }
 
-/// Six solved faces are shown to the browser's camera, and the profile is kept under a name and used.
-#[test]
-fn a_profile_is_made_on_the_page() {
-    let folder = tempfile::tempdir().unwrap();
-    let film = folder.path().join("film.y4m");
+/// A film of pictures in the test images, each held still for a moment.
+fn film_of(file: &Path, pictures: &[&str]) {
     let mut frames = Vec::new();
-    for face in ["white", "red", "green", "yellow", "orange", "blue"] {
-        let file = format!("test_images/scans/setup-01/calibration/{face}.jpg");
+    for picture in pictures {
+        let file = format!("test_images/scans/{picture}.jpg");
         let picture = image::open(file).unwrap().thumbnail(800, 600).into_rgb8();
         frames.extend(std::iter::repeat_n(picture, 15));
     }
-    write_y4m(&film, 10, &frames);
+    write_y4m(file, 10, &frames);
+}
+
+/// Starts a calibration on the page and waits until the colours are known.
+async fn calibrate(browser: &Browser) {
+    browser.expect_text("calibrate", "Calibrate").await;
+    browser.click("calibrate").await;
+    browser.expect_visible("keep", true).await;
+    browser
+        .expect_text("sentence", "All six colours are known.")
+        .await;
+    browser
+        .expect("document.querySelectorAll('#swatches .unseen').length", 0)
+        .await;
+}
+
+/// Types a name in place of the one offered.
+async fn name(browser: &Browser, name: &str) {
+    browser.click("profile-name").await;
+    browser.press(Key::Control + "a").await;
+    browser.press(name).await;
+}
+
+/// Waits until this profile is in use.
+async fn expect_profile(browser: &Browser, name: &str) {
+    let light = format!("document.getElementById('light').textContent.startsWith('{name}: ')");
+    browser.expect(&light, true).await;
+    browser
+        .expect("document.getElementById('profile').value", name)
+        .await;
+}
+
+/// Two corners of a scrambled cube are shown to the browser's camera: profiles are made of it, kept under names, renewed,
+/// and chosen among.
+#[test]
+fn profiles_are_made_of_a_scrambled_cube_on_the_page() {
+    let folder = tempfile::tempdir().unwrap();
+    let film = folder.path().join("film.y4m");
+    film_of(&film, &["setup-01/scan-03/c1", "setup-01/scan-03/c2"]);
     let profiles = folder.path().join("profiles");
-    std::fs::create_dir(&profiles).unwrap();
-    let kept = profiles.join("kitchen.json");
     with_browser(&filming(&film), async move |browser| {
         let coach = coach(&["--calibration-dir", profiles.to_str().unwrap()]);
         watch(&browser, &coach).await;
         use_browser_camera(&browser).await;
         browser.press("l").await;
         browser.click("calibrate").await;
-        browser.expect_visible("keep", true).await;
         browser
-            .screenshot(&screens().join("coaching-calibrated.png"))
+            .expect("document.querySelectorAll('#swatches .unseen').length", 6)
             .await;
-        browser
-            .expect("document.querySelectorAll('#swatches .unseen').length", 0)
-            .await;
+        let file = |name: &str| screens().join(format!("calibrating-{name}.png"));
+        browser.screenshot(&file("begun")).await;
         browser
             .expect(
-                "document.getElementById('closest').textContent.includes('lie closest')",
+                "document.querySelectorAll('#swatches .unseen').length < 6",
                 true,
             )
             .await;
+        browser.screenshot(&file("under-way")).await;
+        browser.click("calibrate").await;
+        calibrate(&browser).await;
+        browser.screenshot(&file("known")).await;
+        let text = |id: &str| format!("document.getElementById('{id}').textContent");
         browser
-            .value("(document.getElementById('profile-name').value = 'kitchen', 1)")
+            .expect(
+                &format!("{}.includes('lie closest')", text("closest")),
+                true,
+            )
             .await;
-        browser.click("profile-name").await;
+        let doubtful = |before: &str| {
+            format!(
+                "(() => {{ const told = {}.match(/: ([0-9.]+) % {before}, ([0-9.]+) % by these colours\\./);
+                    return told && Number(told[2]) < Number(told[1]); }})()",
+                text("doubtful")
+            )
+        };
+        browser.expect(&doubtful("without a profile"), true).await;
+        assert!(!profiles.exists(), "nothing is kept before it is asked for");
+        name(&browser, "kitchen").await;
         browser.press(Key::Enter).await;
+        expect_profile(&browser, "kitchen").await;
+        let kept = |name: &str| std::fs::read(profiles.join(format!("{name}.json"))).ok();
+        let kitchen = kept("kitchen").expect("the profile is kept");
+        browser.screenshot(&file("kept")).await;
+
+        // A second lamp: the page says what becomes of the name.
+        calibrate(&browser).await;
+        let told = format!("{}.includes('% by the profile')", text("doubtful"));
+        browser.expect(&told, true).await;
+        browser.expect_text("keep-button", "Replace").await;
         browser
-            .expect(
-                "document.getElementById('light').textContent.startsWith('kitchen')",
-                true,
+            .expect_text(
+                "name-note",
+                "This takes the place of the profile “kitchen”.",
             )
             .await;
+        name(&browser, "desk: lamp & window").await;
+        browser.expect_text("keep-button", "Keep").await;
         browser
-            .expect("document.getElementById('profile').value", "kitchen")
+            .expect_text("name-note", "Kept as “desk-lamp-window”.")
             .await;
-        assert!(kept.is_file());
+        browser.screenshot(&file("named")).await;
+        browser.press(Key::Enter).await;
+        expect_profile(&browser, "desk-lamp-window").await;
+        let options = "[...document.getElementById('profile').options].map((o) => o.value)";
+        browser
+            .expect(options, serde_json::json!(["desk-lamp-window", "kitchen"]))
+            .await;
+        assert_eq!(kept("kitchen").as_ref(), Some(&kitchen));
+
+        // No letter, no profile; the calibration goes on.
+        calibrate(&browser).await;
+        name(&browser, "../").await;
+        browser.press(Key::Enter).await;
+        let refused = "document.getElementById('profile-name').validationMessage";
+        browser.expect(refused, "Use letters or digits.").await;
+        // Renewed under its own name, the old file is replaced.
+        name(&browser, "kitchen").await;
+        browser.expect_text("keep-button", "Replace").await;
+        browser.press(Key::Enter).await;
+        expect_profile(&browser, "kitchen").await;
+        assert_ne!(kept("kitchen").expect("still there").len(), 0);
+        assert_eq!(std::fs::read_dir(&profiles).unwrap().count(), 2);
+        assert_eq!(browser.complaints().await, [""; 0]);
+    });
+}
+
+/// The same with the six faces of the cube solved.
+#[test]
+fn a_profile_is_made_of_a_solved_cube_on_the_page() {
+    let folder = tempfile::tempdir().unwrap();
+    let film = folder.path().join("film.y4m");
+    let faces = ["white", "red", "green", "yellow", "orange", "blue"]
+        .map(|face| format!("setup-01/calibration/{face}"));
+    film_of(&film, &faces.each_ref().map(String::as_str));
+    let profiles = folder.path().join("profiles");
+    with_browser(&filming(&film), async move |browser| {
+        let coach = coach(&["--calibration-dir", profiles.to_str().unwrap()]);
+        watch(&browser, &coach).await;
+        use_browser_camera(&browser).await;
+        browser.press("l").await;
+        calibrate(&browser).await;
+        name(&browser, "kitchen").await;
+        browser.press(Key::Enter).await;
+        expect_profile(&browser, "kitchen").await;
+        assert!(profiles.join("kitchen.json").is_file());
     });
 }

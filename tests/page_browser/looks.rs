@@ -93,6 +93,7 @@ pub fn calibrating() -> Shown {
             distance: Some(7.4),
             closest: None,
             advice: String::new(),
+            ..Light::default()
         }),
         ..scene::hint()
     }

@@ -141,6 +141,7 @@ pub fn hint() -> Shown {
             distance: Some(1.8),
             closest: None,
             advice: String::new(),
+            ..Light::default()
         }),
         profiles: vec!["desk lamp".into(), "window".into()],
         ..Shown::default()

@@ -184,7 +184,7 @@ fn keys_and_buttons_ask_for_things() {
         browser.press(Key::Enter).await;
         expect_request(
             &requests,
-            Request::KeepProfile("desk lamp, evening skvl".into()),
+            Request::KeepProfile("desk-lamp-evening-skvl".into()),
         )
         .await;
         browser.click("calibrate").await;

@@ -10,7 +10,7 @@ use super::found::found;
 use super::sources::Wishes;
 use super::words::{capital, first_sentence, in_one_line, spoken};
 use crate::camera::{Frame, TroubleKind};
-use crate::colour::Profile;
+use crate::colour::{Model, Profile, Relight};
 use crate::live::{Audience, Event, Kind, RUNGS, Session, Timed, drawing};
 use crate::page::{self, BrowserCamera, Drawing, Page, Request, Say, Shown};
 use crate::read::Reader;
@@ -18,6 +18,9 @@ use crate::sight::Look;
 
 /// Seconds without a cube after which the coach is at rest. Shorter would call a few turns out of the picture a rest.
 const AT_REST: f64 = 5.0;
+
+/// What is said once when the light is found to differ from the profile's.
+const LIGHT_CHANGED: &str = "The light is not as it was when the profile was made. Press R to take the colours from the cube as it is now.";
 
 /// Shows on a page.
 pub struct Screen {
@@ -33,6 +36,10 @@ pub struct Screen {
     profiles: PathBuf,
     wishes: Wishes,
     calibrating: Option<Calibrating>,
+    /// The colours are to be taken from the cube, which has not been read for sure since.
+    relighting: bool,
+    /// The change of the light has been told.
+    change_told: bool,
 }
 
 impl Screen {
@@ -53,6 +60,8 @@ impl Screen {
             profiles: manner.profiles,
             wishes,
             calibrating: None,
+            relighting: false,
+            change_told: false,
         };
         screen.show_profile();
         screen.page.show(&screen.shown);
@@ -148,16 +157,55 @@ impl Screen {
         };
     }
 
-    /// How the light is, once the cube has been read under it.
-    fn show_light(&mut self, session: &Session) {
-        if !session.settled() {
-            return;
+    /// How the light is, once the cube has been read under it; what is to be said of it.
+    fn show_light(&mut self, session: &Session) -> Option<&'static str> {
+        if self.relighting {
+            return self.show_relit(session);
         }
         let seen = session.reading().and_then(|reading| reading.light.as_ref());
-        if let (Some(light), Some(seen)) = (&mut self.shown.light, seen) {
-            light.like_profile = seen.like_profile;
-            light.distance = Some(seen.distance as f32);
+        let (Some(light), Some(seen), true) = (&mut self.shown.light, seen, session.settled())
+        else {
+            return None;
+        };
+        light.like_profile = seen.like_profile;
+        light.distance = Some(seen.distance as f32);
+        let news = !light.like_profile && !std::mem::replace(&mut self.change_told, true);
+        news.then_some(LIGHT_CHANGED)
+    }
+
+    /// The colours as they were taken from the cube, once it has been read for sure.
+    fn show_relit(&mut self, session: &Session) -> Option<&'static str> {
+        if !session.knows_colours() {
+            return None;
         }
+        self.relighting = false;
+        self.change_told = false;
+        let (profile, light) = (self.profile.as_ref()?, self.shown.light.as_mut()?);
+        let report = session.colours().judge_light(&Relight::none());
+        let before = session.judged_by(&Model::from_profile(profile));
+        *light = page::Light {
+            profile: profile.name.clone(),
+            like_profile: true,
+            relit: true,
+            distance: None,
+            closest: Some(calibrating::closest(&report)),
+            advice: calibrating::advice(&report),
+            doubtful_before: before.map(|report| report.doubtful as f32),
+            doubtful_after: Some(report.doubtful as f32),
+        };
+        Some("The colours are taken from your cube as it is in this light.")
+    }
+
+    fn relight(&mut self, session: &mut Session) {
+        session.relearn();
+        self.relighting = true;
+        let words = self.show_relit(session).unwrap_or(
+            "Show me two opposite corners of your cube. I take the colours from all six faces.",
+        );
+        if self.relighting {
+            self.headline(words);
+        }
+        self.say(&[words.to_owned()]);
     }
 
     fn obey(&mut self, request: Request, session: &mut Session) {
@@ -170,7 +218,7 @@ impl Screen {
                     Err(error) => self.shown.trouble = Some(in_one_line(&error.to_string())),
                 }
             }
-            Request::Relight => session.relearn(),
+            Request::Relight => self.relight(session),
             Request::StartCalibration => {
                 let calibrating = Calibrating::new(self.profile.as_ref());
                 self.show_calibration(&calibrating);
@@ -204,6 +252,8 @@ impl Screen {
     fn use_profile(&mut self, profile: Profile, session: &mut Session) {
         session.read_by(Reader::new(Some(&profile)));
         self.profile = Some(profile);
+        self.relighting = false;
+        self.change_told = false;
         self.shown.trouble = None;
         self.show_profile();
     }
@@ -216,9 +266,12 @@ impl Screen {
             page::Light {
                 profile: profile.name.clone(),
                 like_profile: true,
+                relit: false,
                 distance: None,
                 closest: Some(calibrating::closest(&report)),
                 advice: calibrating::advice(&report),
+                doubtful_before: None,
+                doubtful_after: None,
             }
         });
     }
@@ -252,19 +305,21 @@ impl Screen {
     }
 
     fn show_coaching(&mut self, look: &Look, session: &Session, events: &[Timed], now: f64) {
-        let words: Vec<String> = events
+        let mut words: Vec<String> = events
             .iter()
             .filter_map(|timed| self.tell(&timed.event))
             .collect();
+        let told = !words.is_empty();
+        let of_the_light = self.show_light(session);
+        words.extend(of_the_light.map(String::from));
         self.say(&words);
-        if !words.is_empty() {
+        if told {
             let slipped = events
                 .iter()
                 .any(|timed| matches!(timed.event, Event::Slip { .. }));
             self.show_known(session, slipped);
         }
         self.shown.seen = session.saw().to_vec();
-        self.show_light(session);
         self.show_waiting(look, session, now);
     }
 

@@ -3,7 +3,7 @@
 import { BrowserCamera } from './camera.js';
 import { Picture } from './picture.js';
 import { Speech } from './speech.js';
-import { View, element, setText, showNotice } from './view.js';
+import { View, element, profileName, setText, showName, showNotice } from './view.js';
 
 const $ = (id) => document.getElementById(id);
 
@@ -188,6 +188,9 @@ const KEYS = {
   s: () => speech.repeat(),
   l: () => togglePanel('light'),
   k: () => togglePanel('camera'),
+  r: () => {
+    if (!$('light-changed').hidden) $('relight').click();
+  },
 };
 
 document.addEventListener('keydown', (event) => {
@@ -226,9 +229,10 @@ $('calibrate').addEventListener('click', () => {
 $('profile').addEventListener('change', ({ target }) => {
   if (target.value) tell('use-profile', { name: target.value });
 });
+$('profile-name').addEventListener('input', () => showName(view.state.profiles));
 $('keep').addEventListener('submit', (event) => {
   event.preventDefault();
-  const name = $('profile-name').value.trim();
+  const name = profileName();
   if (name) tell('keep-profile', { name });
 });
 

@@ -27,7 +27,7 @@ export class View {
     if (changed('waiting')) setText('waiting', state.waiting);
     if (changed('trouble')) showNotice('trouble', state.trouble);
     if (changed('paused')) showPaused(state.paused);
-    if (changed('light', 'calibration')) showLight(state.light, state.calibration, before.calibration);
+    if (changed('light', 'calibration')) showLight(state, before.calibration);
     if (changed('light', 'profiles')) showProfiles(state.profiles, state.light);
   }
 
@@ -112,28 +112,34 @@ function closestInWords(closest) {
   return closest ? `${list([closest.a, closest.b])} lie closest, ${closest.distance.toFixed(0)} apart` : '';
 }
 
+function lightInWords({ like_profile: like, relit, distance }) {
+  if (!like) return `light has changed${distance == null ? '' : ` (${distance.toFixed(1)} apart)`}`;
+  return relit ? 'colours taken from the cube' : 'light as calibrated';
+}
+
 function percent(share) {
   const value = share * 100;
   return `${value < 10 ? value.toFixed(1) : value.toFixed(0)} %`;
 }
 
-function showLight(light, calibration, before) {
+function showLight({ light, calibration, profiles }, before) {
   const like = !light || light.like_profile;
-  const apart = light?.distance == null ? '' : ` (${light.distance.toFixed(1)} apart)`;
-  setText('light', light ? `${light.profile}: ${like ? 'light as calibrated' : `light has changed${apart}`}` : '');
+  setText('light', light ? `${light.profile}: ${lightInWords(light)}` : '');
   $('light').classList.toggle('changed', !like);
   $('light-changed').hidden = like || Boolean(calibration);
 
   const { closest, advice } = calibration ?? light ?? {};
-  setText('calibration-ask', calibration?.ask ?? '');
   const words = closestInWords(closest);
   setText('closest', words && `${words[0].toUpperCase()}${words.slice(1)}.`);
   setText('light-advice', advice ?? '');
   $('calibrate').textContent = calibration ? 'Stop calibrating' : 'Calibrate';
   showSwatches(calibration?.swatches, closest);
-  showDoubtful(calibration);
+  showDoubtful(calibration ?? light ?? {}, Boolean(light));
   $('keep').hidden = !calibration?.complete;
-  if (calibration?.complete && !before?.complete) $('profile-name').value = calibration.name;
+  if (calibration?.complete && !before?.complete) {
+    $('profile-name').value = calibration.name;
+    showName(profiles);
+  }
 }
 
 function showSwatches(swatches, closest) {
@@ -152,12 +158,12 @@ function showSwatches(swatches, closest) {
   }));
 }
 
-function showDoubtful(calibration) {
-  const { doubtful_before: before, doubtful_after: after } = calibration ?? {};
+/** What stickers, each looked at alone, will be doubtful: by the colours known before, and by the new ones. */
+function showDoubtful({ doubtful_before: before, doubtful_after: after }, profile) {
   const parts = [];
-  if (before != null) parts.push(`${percent(before)} with the profile in use`);
-  if (after != null) parts.push(`${percent(after)} with the new one`);
-  setText('doubtful', parts.length ? `Doubtful stickers expected: ${parts.join(', ')}.` : '');
+  if (before != null) parts.push(`${percent(before)} ${profile ? 'by the profile' : 'without a profile'}`);
+  if (after != null) parts.push(`${percent(after)} by these colours`);
+  setText('doubtful', parts.length ? `Doubtful stickers in this light: ${parts.join(', ')}.` : '');
 }
 
 function showProfiles(profiles, light) {
@@ -165,6 +171,23 @@ function showProfiles(profiles, light) {
   const options = (profiles ?? []).map((name) => new Option(name, name, false, name === light?.profile));
   if (!light) options.unshift(new Option('none', '', true, true));
   $('profile').replaceChildren(...options);
+  showName(profiles);
+}
+
+/** Letters and digits of any script; all else becomes a dash, as the name is also a file's. */
+export function profileName() {
+  return $('profile-name').value.replace(/[^\p{L}\p{N}_]+/gu, '-').replace(/^-+|-+$/g, '');
+}
+
+/** What becomes of the name as it is typed. */
+export function showName(profiles) {
+  const name = profileName();
+  const there = (profiles ?? []).includes(name);
+  const typed = $('profile-name').value.trim();
+  $('profile-name').setCustomValidity(name || !typed ? '' : 'Use letters or digits.');
+  $('keep-button').textContent = there ? 'Replace' : 'Keep';
+  const words = there ? `This takes the place of the profile “${name}”.` : name !== typed ? `Kept as “${name}”.` : '';
+  setText('name-note', name ? words : '');
 }
 
 /** Black or white, whichever stands out more: relative luminance after WCAG 2.2. */
