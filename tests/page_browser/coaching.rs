@@ -211,8 +211,8 @@ async fn calibrate(browser: &Browser) {
 
 /// Types a name in place of the one offered.
 async fn name(browser: &Browser, name: &str) {
-    browser.click("profile-name").await;
-    browser.press(Key::Control + "a").await;
+    let all = "(document.getElementById('profile-name').select(), 1)";
+    browser.value(all).await;
     browser.press(name).await;
 }
 
