@@ -3,10 +3,10 @@
 //! Faces of one colour each need no reading: their six colours name each other. Any other cube is read by general colours,
 //! and once one legal state explains all six faces, every sticker is a sample of a known colour.
 
-use super::labelled::{self, judged, labelled};
+use super::labelled::{self, labelled};
 use super::showing::Showing;
 use super::steady::Steady;
-use crate::colour::{LightReport, Model, Offered, Profile, Relight, SolvedFaces};
+use crate::colour::{LightReport, Model, Observation, Offered, Profile, Relight, SolvedFaces};
 use crate::cube::Colour;
 use crate::read::{Outcome, Reader, Reading};
 use crate::sight::{Look, Patch};
@@ -189,6 +189,18 @@ impl Gathering {
 
     /// How well other colours tell the stickers apart in this light, once all six have been seen.
     pub fn judged_by(&self, model: &Model) -> Option<LightReport> {
-        judged(model, &self.samples())
+        let observations: Vec<Observation> = self
+            .samples()
+            .into_iter()
+            .map(|(patch, colour)| Observation {
+                patch,
+                colour,
+                weight: 1.0,
+            })
+            .collect();
+        let all = Colour::ALL
+            .iter()
+            .all(|colour| observations.iter().any(|o| o.colour == *colour));
+        all.then(|| model.judge_light(&model.fit_room(&observations, &Relight::drift())))
     }
 }

@@ -2,7 +2,7 @@
 
 use palette::LinSrgb;
 
-use crate::colour::{LightReport, Model, Observation, Profile, ProfileError, Relight};
+use crate::colour::{Model, Observation, Profile, ProfileError, Relight};
 use crate::cube::Colour;
 use crate::read::{FaceReading, Reading};
 use crate::sight::{FaceView, Look, Patch};
@@ -60,22 +60,6 @@ fn in_one_light(profile: &Profile, faces: &[Vec<(Patch, Colour)>]) -> Vec<(Patch
         })
     });
     relit.collect()
-}
-
-/// How well a model's colours tell stickers of known colour apart in the light that is on them, once all six are there.
-pub fn judged(model: &Model, samples: &[(Patch, Colour)]) -> Option<LightReport> {
-    let observations: Vec<Observation> = samples
-        .iter()
-        .map(|&(patch, colour)| Observation {
-            patch,
-            colour,
-            weight: 1.0,
-        })
-        .collect();
-    let all = Colour::ALL
-        .iter()
-        .all(|colour| observations.iter().any(|o| o.colour == *colour));
-    all.then(|| model.judge_light(&model.fit_room(&observations, &Relight::drift())))
 }
 
 /// Every sticker that was read, with its colour, face by face. A mirrored look was read transposed, and faces that are

@@ -7,10 +7,10 @@
 use super::event::{Event, Holding, Kind, Seen, Timed};
 use super::hindrance::hindrance;
 use super::known::{Candidate, Known, Meaning};
-use super::labelled::{self, judged, labelled};
+use super::labelled;
 use super::showing::Showing;
 use super::steady::Steady;
-use crate::colour::{LightReport, Model};
+use crate::colour::Model;
 use crate::cube::{Colour, Cube, Net};
 use crate::read::{LookReading, Outcome, Reader, Reading};
 use crate::sight::Look;
@@ -86,14 +86,10 @@ impl Session {
     /// not read for sure, of the next that is.
     pub fn relearn(&mut self) {
         self.calibrated = false;
-        let Some(showing) = self.showing.take() else {
-            return;
-        };
-        if let Some(mut reading) = self.sure_reading(&showing).cloned() {
-            self.learn(showing.looks(), &mut reading);
-            self.reading = Some(reading);
+        if let Some(showing) = self.showing.take() {
+            self.learn_late(&showing);
+            self.showing = Some(showing);
         }
-        self.showing = Some(showing);
     }
 
     /// Whether it reads by colours that are known: a profile's, or those of a cube that was read for sure.
@@ -104,21 +100,6 @@ impl Session {
     /// The colours that it reads by.
     pub fn colours(&self) -> &Model {
         self.reader.model().0
-    }
-
-    /// How well other colours would tell the stickers of this showing apart; none unless all six faces are read for sure.
-    pub fn judged_by(&self, model: &Model) -> Option<LightReport> {
-        let showing = self.showing.as_ref()?;
-        let reading = self.sure_reading(showing)?;
-        judged(model, &labelled(showing.looks(), reading).concat())
-    }
-
-    /// The reading of a showing, if all of the cube was read in it and agrees with what was told.
-    fn sure_reading(&self, showing: &Showing) -> Option<&Reading> {
-        let known = self.known.as_ref()?.cube();
-        self.reading
-            .as_ref()
-            .filter(|reading| showing.settled && reading.cube == Some(known))
     }
 
     /// The state and hint as they are known now.
@@ -212,7 +193,9 @@ impl Session {
         if showing.settled {
             self.watch(&mut showing);
         }
-        if !showing.settled {
+        if showing.settled {
+            self.learn_late(&showing);
+        } else {
             self.settle(&mut showing, at);
         }
         self.showing = Some(showing);
@@ -233,12 +216,7 @@ impl Session {
 
     /// Tells the state where the looks settle it; `at` is the newest of them.
     fn settle(&mut self, showing: &mut Showing, at: usize) {
-        self.reader.clear();
-        showing
-            .looks()
-            .iter()
-            .for_each(|look| self.reader.add(look.clone()));
-        let mut reading = self.reader.read();
+        let mut reading = self.read(showing.looks());
         self.tell_seen(&reading);
         self.view = reading
             .looks
@@ -275,6 +253,25 @@ impl Session {
                 kind: Kind::Seen(Seen::ImpossibleCube),
                 text: reading.say.clone(),
             });
+        }
+        self.reading = Some(reading);
+    }
+
+    fn read(&mut self, looks: &[Look]) -> Reading {
+        self.reader.clear();
+        looks.iter().for_each(|look| self.reader.add(look.clone()));
+        self.reader.read()
+    }
+
+    /// Where the state was told before all of the cube was seen, takes the colours once it is.
+    fn learn_late(&mut self, showing: &Showing) {
+        if self.calibrated || !showing.settled {
+            return;
+        }
+        let mut reading = self.read(showing.looks());
+        self.tell_seen(&reading);
+        if reading.cube.is_some() && reading.cube == self.known.as_ref().map(Known::cube) {
+            self.learn(showing.looks(), &mut reading);
         }
         self.reading = Some(reading);
     }

@@ -108,9 +108,7 @@ pub struct Light {
     pub closest: Option<Closest>,
     /// What to change about the light; empty when it is good.
     pub advice: String,
-    /// Expected share of doubtful stickers, 0 to 1, with the profile's own colours, once they were relit.
-    pub doubtful_before: Option<f32>,
-    /// The same with the colours in use.
+    /// Expected share of doubtful stickers, 0 to 1, with the colours in use in their own light.
     pub doubtful_after: Option<f32>,
 }
 

@@ -198,6 +198,8 @@ fn film_of(file: &Path, pictures: &[&str]) {
 
 /// Starts a calibration on the page and waits until the colours are known.
 async fn calibrate(browser: &Browser) {
+    browser.expect_visible("light-panel", false).await;
+    browser.click("open-light").await;
     browser.expect_text("calibrate", "Calibrate").await;
     browser.click("calibrate").await;
     browser.expect_visible("keep", true).await;
@@ -332,7 +334,6 @@ fn a_profile_is_made_of_a_solved_cube_on_the_page() {
         let coach = coach(&["--calibration-dir", profiles.to_str().unwrap()]);
         watch(&browser, &coach).await;
         use_browser_camera(&browser).await;
-        browser.press("l").await;
         calibrate(&browser).await;
         name(&browser, "kitchen").await;
         browser.press(Key::Enter).await;

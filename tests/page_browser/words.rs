@@ -193,6 +193,8 @@ fn keys_and_buttons_ask_for_things() {
         let mut shown = scene::hint();
         shown.light.as_mut().unwrap().like_profile = false;
         page.show(&shown);
+        browser.expect_visible("light-panel", false).await;
+        browser.click("open-light").await;
         browser.expect_text("calibrate", "Calibrate").await;
         browser.click("calibrate").await;
         expect_request(&requests, Request::StartCalibration).await;

@@ -10,7 +10,7 @@ use super::found::found;
 use super::sources::Wishes;
 use super::words::{capital, first_sentence, in_one_line, spoken};
 use crate::camera::{Frame, TroubleKind};
-use crate::colour::{Model, Profile, Relight};
+use crate::colour::{LightReport, Profile, Relight};
 use crate::live::{Audience, Event, Kind, RUNGS, Session, Timed, drawing};
 use crate::page::{self, BrowserCamera, Drawing, Page, Request, Say, Shown};
 use crate::read::Reader;
@@ -21,6 +21,10 @@ const AT_REST: f64 = 5.0;
 
 /// What is said once when the light is found to differ from the profile's.
 const LIGHT_CHANGED: &str = "The light is not as it was when the profile was made. Press R to take the colours from the cube as it is now.";
+
+/// CIEDE2000 between two lights below which half of a cube does not tell that they differ: a lamp on one side, a window on
+/// the other.
+const FAR: f64 = 9.0;
 
 /// Shows on a page.
 pub struct Screen {
@@ -162,11 +166,11 @@ impl Screen {
         if self.relighting {
             return self.show_relit(session);
         }
-        let seen = session.reading().and_then(|reading| reading.light.as_ref());
-        let (Some(light), Some(seen), true) = (&mut self.shown.light, seen, session.settled())
-        else {
+        let reading = session.reading().filter(|_| session.settled())?;
+        let (light, seen) = (self.shown.light.as_mut()?, reading.light.as_ref()?);
+        if reading.cube.is_none() && seen.distance < FAR {
             return None;
-        };
+        }
         light.like_profile = seen.like_profile;
         light.distance = Some(seen.distance as f32);
         let news = !light.like_profile && !std::mem::replace(&mut self.change_told, true);
@@ -180,19 +184,11 @@ impl Screen {
         }
         self.relighting = false;
         self.change_told = false;
-        let (profile, light) = (self.profile.as_ref()?, self.shown.light.as_mut()?);
         let report = session.colours().judge_light(&Relight::none());
-        let before = session.judged_by(&Model::from_profile(profile));
-        *light = page::Light {
-            profile: profile.name.clone(),
-            like_profile: true,
+        self.shown.light = Some(page::Light {
             relit: true,
-            distance: None,
-            closest: Some(calibrating::closest(&report)),
-            advice: calibrating::advice(&report),
-            doubtful_before: before.map(|report| report.doubtful as f32),
-            doubtful_after: Some(report.doubtful as f32),
-        };
+            ..light(self.profile.as_ref()?, &report)
+        });
         Some("The colours are taken from your cube as it is in this light.")
     }
 
@@ -261,19 +257,10 @@ impl Screen {
     /// The profile in use, how good its own light is, and what else there is to choose.
     fn show_profile(&mut self) {
         self.shown.profiles = names(&self.profiles);
-        self.shown.light = self.profile.as_ref().map(|profile| {
-            let report = calibrating::report(profile);
-            page::Light {
-                profile: profile.name.clone(),
-                like_profile: true,
-                relit: false,
-                distance: None,
-                closest: Some(calibrating::closest(&report)),
-                advice: calibrating::advice(&report),
-                doubtful_before: None,
-                doubtful_after: None,
-            }
-        });
+        self.shown.light = self
+            .profile
+            .as_ref()
+            .map(|profile| light(profile, &calibrating::report(profile)));
     }
 
     /// Whether faces are gathered for a profile, so that what the session says of them is of no interest.
@@ -396,6 +383,19 @@ impl Audience for Screen {
     }
 }
 
+/// The light that a profile's colours are in now.
+fn light(profile: &Profile, report: &LightReport) -> page::Light {
+    page::Light {
+        profile: profile.name.clone(),
+        like_profile: true,
+        relit: false,
+        distance: None,
+        closest: Some(calibrating::closest(report)),
+        advice: calibrating::advice(report),
+        doubtful_after: Some(report.doubtful as f32),
+    }
+}
+
 /// Names of the profiles in a folder, in order; none where there is no such folder.
 fn names(folder: &Path) -> Vec<String> {
     let files = folder.read_dir().into_iter().flatten().flatten();
@@ -407,3 +407,6 @@ fn names(folder: &Path) -> Vec<String> {
     names.sort();
     names
 }
+
+#[cfg(test)]
+mod tests;

@@ -73,6 +73,8 @@ function show(fields) {
   // A cube in sight means that the learner has begun, hands and all.
   if (fields.seen?.length || fields.found?.faces.length) $('start').hidden = true;
   if (fields.calibration) openPanel('light', true);
+  // Hands are on the cube again.
+  else if ('calibration' in fields) openPanel('light', false);
   if ('quiet' in fields) setQuiet();
   if ('say' in fields) speech.say(fields.say);
   if ('cameras' in fields || 'browser_camera' in fields) showCameras();

@@ -1,0 +1,266 @@
+use std::path::PathBuf;
+use std::time::Duration;
+
+use image::RgbImage;
+
+use super::*;
+use crate::cube::Net;
+use crate::live::Gathering;
+use crate::page::Options;
+use crate::sight::Finder;
+
+fn scans() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("test_images/scans")
+}
+
+/// A picture as a camera in a live loop gives it.
+fn picture(file: &Path) -> RgbImage {
+    image::open(file)
+        .unwrap_or_else(|error| panic!("{}: {error}", file.display()))
+        .into_rgb8()
+}
+
+/// The picture with the light of each channel multiplied, in linear light (IEC 61966-2-1).
+fn relit(mut image: RgbImage, gains: [f32; 3]) -> RgbImage {
+    let tables = gains.map(|gain| {
+        std::array::from_fn::<u8, 256, _>(|v| {
+            let v = v as f32 / 255.0;
+            let linear = if v <= 0.04045 {
+                v / 12.92
+            } else {
+                ((v + 0.055) / 1.055).powf(2.4)
+            };
+            let lit = (gain * linear).min(1.0);
+            let coded = if lit <= 0.003_130_8 {
+                12.92 * lit
+            } else {
+                1.055 * lit.powf(1.0 / 2.4) - 0.055
+            };
+            (255.0 * coded).round() as u8
+        })
+    });
+    for pixel in image.pixels_mut() {
+        pixel.0 = [0, 1, 2].map(|c| tables[c][usize::from(pixel.0[c])]);
+    }
+    image
+}
+
+/// The profile of a solved cube's six pictures.
+fn profile(folder: &Path) -> Profile {
+    let (mut gathering, mut finder) = (Gathering::default(), Finder::new());
+    for (face, t) in ["white", "red", "green", "yellow", "orange", "blue"]
+        .into_iter()
+        .zip(0..)
+    {
+        let look = finder.look(&picture(&folder.join(format!("{face}.jpg"))));
+        gathering.see_file(f64::from(t), &look);
+    }
+    gathering.end();
+    gathering.profile("lamp").expect("six clear faces")
+}
+
+/// A learner before the screen.
+struct Stage {
+    screen: Screen,
+    session: Session,
+    now: f64,
+    finder: Finder,
+    said: Vec<String>,
+}
+
+impl Stage {
+    fn new(profile: Profile) -> Stage {
+        let page = Page::start(Options::default()).expect("a free port");
+        let session = Session::new(Reader::new(Some(&profile)), None);
+        let manner = Manner {
+            replay: true,
+            quiet: true,
+            profile: Some(profile),
+            profiles: PathBuf::from("nowhere"),
+        };
+        Stage {
+            screen: Screen::new(page, manner, Wishes::default()),
+            session,
+            now: 0.0,
+            finder: Finder::new(),
+            said: Vec::new(),
+        }
+    }
+
+    /// Holds a picture still for 0.8 s at ten frames a second.
+    fn hold(&mut self, image: &RgbImage) {
+        let look = self.finder.look(image);
+        for _ in 0..8 {
+            self.frame(image, &look);
+        }
+    }
+
+    /// Takes the cube out of the picture for a second.
+    fn take_away(&mut self) {
+        let empty = RgbImage::new(640, 480);
+        let look = self.finder.look(&empty);
+        for _ in 0..10 {
+            self.frame(&empty, &look);
+        }
+    }
+
+    fn frame(&mut self, image: &RgbImage, look: &Look) {
+        self.now += 0.1;
+        let events = self.session.see(self.now, look);
+        let frame = Frame {
+            image: image.clone(),
+            at: Duration::from_secs_f64(self.now),
+            number: 0,
+            name: None,
+        };
+        self.screen
+            .frame(&frame, look, &self.session, &events)
+            .expect("a screen shows");
+        self.listen();
+    }
+
+    fn ask(&mut self, request: Request) {
+        self.screen.obey(request, &mut self.session);
+        self.listen();
+    }
+
+    fn listen(&mut self) {
+        let text = self.screen.shown.say.text.to_string();
+        if self.said.last() != Some(&text) && !text.is_empty() {
+            self.said.push(text);
+        }
+    }
+
+    /// Times that something was said with these words in it.
+    fn heard(&self, words: &str) -> usize {
+        self.said.iter().filter(|said| said.contains(words)).count()
+    }
+
+    fn light(&self) -> &page::Light {
+        self.screen.shown.light.as_ref().expect("a profile is used")
+    }
+
+    fn state(&self) -> Option<Net> {
+        self.session.known().map(|known| Net::of(&known.cube()))
+    }
+}
+
+const CHANGED: &str = "not as it was";
+const TAKEN: &str = "colours are taken from your cube";
+
+/// Warmer than the profile's light: as from daylight to a lamp that the camera balances half.
+const WARM: [f32; 3] = [1.0, 0.8, 0.5];
+
+#[test]
+fn a_changed_light_is_told_once_and_the_colours_are_taken_from_the_cube() {
+    let setup = scans().join("setup-04");
+    let corners = ["c1.jpg", "c2.jpg"].map(|corner| picture(&setup.join("scan-02").join(corner)));
+    let warm = corners.clone().map(|corner| relit(corner, WARM));
+    let mut stage = Stage::new(profile(&setup.join("calibration")));
+
+    corners.iter().for_each(|corner| stage.hold(corner));
+    let state = stage.state().expect("it is read");
+    assert!(stage.light().like_profile, "{:?}", stage.light());
+    assert_eq!(stage.heard(CHANGED), 0);
+
+    for _ in 0..2 {
+        stage.take_away();
+        warm.iter().for_each(|corner| stage.hold(corner));
+        assert!(!stage.light().like_profile, "{:?}", stage.light());
+        assert!(stage.light().distance > Some(6.0));
+        assert_eq!(stage.heard(CHANGED), 1, "{:?}", stage.said);
+        assert_eq!(stage.state().as_ref(), Some(&state));
+    }
+
+    // The cube is in sight and read: its colours are taken at once.
+    stage.ask(Request::Relight);
+    let light = stage.light().clone();
+    assert_eq!(stage.heard(TAKEN), 1, "{:?}", stage.said);
+    assert!(light.like_profile && light.relit && light.distance.is_none());
+    let doubtful = light.doubtful_after.expect("it is judged");
+    assert!((0.001..0.15).contains(&doubtful), "{doubtful}");
+
+    // The light that the colours were taken in is their own now; the one of the profile is a change.
+    stage.take_away();
+    warm.iter().for_each(|corner| stage.hold(corner));
+    assert!(stage.light().like_profile, "{:?}", stage.light());
+    assert_eq!(stage.heard(CHANGED), 1);
+    stage.take_away();
+    corners.iter().for_each(|corner| stage.hold(corner));
+    assert!(!stage.light().like_profile, "{:?}", stage.light());
+    assert_eq!(stage.heard(CHANGED), 2);
+    assert_eq!(stage.state(), Some(state));
+}
+
+#[test]
+fn colours_are_asked_for_where_the_cube_is_not_in_sight() {
+    let setup = scans().join("setup-04");
+    let warm = ["c1.jpg", "c2.jpg"]
+        .map(|corner| relit(picture(&setup.join("scan-02").join(corner)), WARM));
+    let mut stage = Stage::new(profile(&setup.join("calibration")));
+    stage.ask(Request::Relight);
+    assert_eq!(stage.heard("two opposite corners"), 1);
+    stage.hold(&warm[0]);
+    assert_eq!(stage.heard(TAKEN), 0, "half a cube is not enough");
+    assert!(!stage.light().relit);
+    stage.hold(&warm[1]);
+    assert_eq!(stage.heard(TAKEN), 1, "{:?}", stage.said);
+    assert_eq!(stage.heard(CHANGED), 0);
+    assert!(stage.light().relit && stage.light().like_profile);
+}
+
+/// All scans of a folder (`PAIRSIGHT_SCANS`), those under another light than their profile's among them: what is noticed, and
+/// that after relighting the same cube is read in a light like its colours'.
+#[test]
+fn scans_under_another_light() {
+    let Some(folder) = std::env::var_os("PAIRSIGHT_SCANS").map(PathBuf::from) else {
+        return;
+    };
+    let text = std::fs::read_to_string(folder.join("truth.json")).expect("a truth file");
+    let truth: serde_json::Value = serde_json::from_str(&text).expect("JSON");
+    for setup in truth["setups"].as_array().expect("setups") {
+        let place = folder.join(setup["setup"].as_str().expect("a name"));
+        for scan in setup["scans"].as_array().expect("scans") {
+            let name = scan["scan"].as_str().expect("a name");
+            if scan["legal"] != true {
+                continue;
+            }
+            let corners =
+                ["c1.jpg", "c2.jpg"].map(|corner| picture(&place.join(name).join(corner)));
+            let mut stage = Stage::new(profile(&place.join("calibration")));
+            corners.iter().for_each(|corner| stage.hold(corner));
+            let read = stage
+                .state()
+                .map(|net| serde_json::to_value(net).expect("JSON"));
+            let light = stage.light().clone();
+            print!(
+                "{} {name} drift {}: read {}, distance {:?}, changed {}",
+                setup["setup"],
+                scan["drift"],
+                read.is_some(),
+                light.distance,
+                !light.like_profile
+            );
+            let Some(read) = read else {
+                println!();
+                continue;
+            };
+            assert_eq!(read, scan["state"]);
+            stage.ask(Request::Relight);
+            let relit = stage.light().clone();
+            let told = stage.heard(CHANGED);
+            stage.take_away();
+            corners.iter().for_each(|corner| stage.hold(corner));
+            println!(
+                "; doubtful {:.2?} %; afterwards distance {:?}",
+                relit.doubtful_after.map(|share| 100.0 * share),
+                stage.light().distance
+            );
+            assert!(relit.relit, "{relit:?}");
+            assert!(stage.light().like_profile, "{:?}", stage.light());
+            assert_eq!(stage.heard(CHANGED), told);
+            let again = serde_json::to_value(stage.state()).expect("JSON");
+            assert_eq!(again, scan["state"]);
+        }
+    }
+}
