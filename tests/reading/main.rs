@@ -1,6 +1,7 @@
 //! Reading real scans from the carried pictures, or from a folder of the same form named by `PAIRSIGHT_SCANS`.
 
 mod alike;
+mod faulty;
 mod following;
 mod looks;
 mod margin;
