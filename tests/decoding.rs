@@ -143,14 +143,17 @@ fn no_double_sticker_error_is_read_wrong() {
             let found = decode(&singles(&seen, random_rolls(&mut rng)), false).unwrap();
             match sure(&found) {
                 Some(read) if read == cube => right += 1,
-                // What is seen is another cube to the last sticker.
-                Some(_) if found.best() > -1e-2 => fellows += 1,
+                // What is seen is another cube but for one sticker at most, nearer than the true one: six single faces
+                // of some cubes differ in no more than three.
+                Some(_) if found.best() > -1.5 * CLEAR => fellows += 1,
                 Some(_) => panic!("state {seed}, stickers {:?}: {found:?}", &cells[..2]),
                 None => unsure += 1,
             }
         }
     }
-    println!("double errors: {right} right, {unsure} unsure, {fellows} make another cube, 0 wrong");
+    println!(
+        "double errors: {right} right, {unsure} unsure, {fellows} nearer to another cube, 0 wrong"
+    );
     assert!(fellows * 1000 <= right);
     assert!(right > 0);
 }
