@@ -213,6 +213,78 @@ fn a_drill_that_is_solved_on_film_ends_there_and_is_kept() {
     assert_eq!(shown["learners"][0]["situations"][0]["drills"], 1);
 }
 
+#[test]
+fn a_cube_that_lies_otherwise_is_told_the_way_to_what_is_practised() {
+    let place = Place::new();
+    let there = first_of("followed");
+    let other = Placed::all()
+        .map(|placed| placed.to_string())
+        .find(|name| *name != there)
+        .expect("another situation");
+    let ran = place.run(&[
+        "drill",
+        "--situation",
+        &other,
+        "--frames",
+        &film("followed"),
+        "--fps",
+        "10",
+        "--cross",
+        "white",
+        "--events",
+        "--no-page",
+        "--no-journal",
+    ]);
+    assert_eq!(ran.code, Some(0), "{}", ran.stderr);
+    let events = ran.lines();
+    let read = events.iter().find(|e| e["event"] == "read").expect("read");
+    let text = read["text"].as_str().expect("text");
+    assert!(text.contains(&other), "{text}");
+    // The turns that are told lead from what was read to the situation.
+    let cube = Net::from_json(&read["net"]).expect("a net").to_cube();
+    let cube = cube.expect("legal");
+    let notation = text.rsplit_once('(').and_then(|(_, t)| t.split_once(')'));
+    let moves: Moves = notation.expect("turns").0.parse().expect("moves");
+    let ends = Colour::ALL.into_iter().filter_map(|front| {
+        let hold = Hold::new(Colour::White, front)?;
+        let named = text.contains(&format!("white down and {} in front", front.name()));
+        named.then(|| Held { cube, hold }.after(&moves).cube)
+    });
+    let end = ends.last().expect("a hold");
+    let lies = |slot| Situation::of(&end, Colour::White, slot).map(|s| s.to_string());
+    assert!(
+        Slot::ALL
+            .into_iter()
+            .any(|slot| lies(slot).as_ref() == Some(&other))
+    );
+    assert!(events.iter().all(|e| e["event"] != "hint"), "{events:#?}");
+}
+
+#[test]
+fn a_pair_met_on_photographs_is_kept() {
+    let place = Place::new();
+    let scan = Path::new(env!("CARGO_MANIFEST_DIR")).join("test_images/scans/setup-08/scan-02");
+    let ran = place.run(&[
+        "coach",
+        "--frames",
+        scan.to_str().expect("text"),
+        "--events",
+        "--no-page",
+        "--journal",
+        "me.sqlite",
+    ]);
+    assert_eq!(ran.code, Some(0), "{}", ran.stderr);
+    assert!(ran.stdout.contains("\"hint\""), "{}", ran.stdout);
+    let shown = place
+        .run(&["journal", "--journal", "me.sqlite", "--json"])
+        .document();
+    let rows = &shown["learners"][0]["situations"];
+    assert_eq!(
+        (rows.as_array().map(Vec::len), &rows[0]["seen"]),
+        (Some(1), &json!(1))
+    );
+}
+
 /// The situation of the pair that a film begins with, by its truth.
 fn first_of(film: &str) -> String {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("test_images/films/truth.json");

@@ -3,11 +3,12 @@
 use serde::{Deserialize, Serialize};
 
 use crate::cube::{Colour, Cube, Held, Hold, Moves};
-use crate::solve::{self, SlotSet, Stage};
+use crate::solve::{self, Slot, SlotSet, Stage};
 
 use super::pairs::{self, PairAdvice};
 use super::route::Route;
-use super::{cross, last_layer, solution, words};
+use super::{cross, easiest, last_layer, solution, words};
+use easiest::Easiest;
 
 /// Whether there is something to advise.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -31,6 +32,9 @@ pub struct Advice {
     /// When the stage is the cross.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub cross: Option<Routes>,
+    /// The cross that takes the fewest turns, when the stage is the cross.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub easiest_cross: Option<Easiest>,
     /// When the stage is the pairs: all four.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub pairs: Option<Vec<PairAdvice>>,
@@ -106,15 +110,26 @@ pub fn cross_colour(cube: &Cube, usual: Colour) -> Colour {
 /// The hold is chosen to suit. `whole` asks for the whole solution too.
 pub fn advise(cube: &Cube, cross: Option<Colour>, whole: bool) -> Advice {
     let cross = cross.unwrap_or_else(|| cross_colour(cube, Colour::White));
-    advise_in(cube, cross, &pairs::holds(cross), whole)
+    advise_in(cube, cross, &pairs::holds(cross), None, whole)
+}
+
+/// Advice for a cube on the cross of a colour, as [`advise`], but the pair of `slot` is the one to do now while it is open.
+pub fn advise_pair(cube: &Cube, cross: Colour, slot: Slot) -> Advice {
+    advise_in(cube, cross, &pairs::holds(cross), Some(slot), false)
 }
 
 /// Advice for a cube that is in hand with its cross down: as [`advise`], but the hold stays.
 pub fn advise_held(held: &Held, whole: bool) -> Advice {
-    advise_in(&held.cube, held.hold.down(), &[held.hold], whole)
+    advise_in(&held.cube, held.hold.down(), &[held.hold], None, whole)
 }
 
-fn advise_in(cube: &Cube, cross: Colour, holds: &[Hold], whole: bool) -> Advice {
+fn advise_in(
+    cube: &Cube,
+    cross: Colour,
+    holds: &[Hold],
+    wanted: Option<Slot>,
+    whole: bool,
+) -> Advice {
     let stage = solve::stage(cube, cross);
     let mut held = Held {
         cube: *cube,
@@ -127,6 +142,7 @@ fn advise_in(cube: &Cube, cross: Colour, holds: &[Hold], whole: bool) -> Advice 
         stage,
         hold: held.hold,
         cross: None,
+        easiest_cross: None,
         pairs: None,
         next: None,
         hints: Default::default(),
@@ -140,12 +156,17 @@ fn advise_in(cube: &Cube, cross: Colour, holds: &[Hold], whole: bool) -> Advice 
             held.hold = cross::choose_hold(cube, holds);
             let routes = cross::routes(&held);
             advice.hints = cross::hints(&held, &routes);
-            advice.say = format!("Next comes the {down} cross. {}", advice.hints[0]);
+            let easiest = Easiest::of(cube, cross);
+            advice.say = format!(
+                "Next comes the {down} cross. {} {}",
+                easiest.say, advice.hints[0]
+            );
+            advice.easiest_cross = Some(easiest);
             advice.cross = Some(Routes { routes });
         }
         Stage::Pairs => {
             let solved = solve::pairs_solved(cube, cross);
-            if let Some(choice) = pairs::choose(&held, holds) {
+            if let Some(choice) = pairs::choose(&held, holds, wanted) {
                 held.hold = choice.hold;
                 let name = choice.slot.name(cross);
                 advice.hints = pairs::hints(&held, &choice);
@@ -156,7 +177,7 @@ fn advise_in(cube: &Cube, cross: Colour, holds: &[Hold], whole: bool) -> Advice 
                 );
                 advice.next = Some(name);
             }
-            let pairs = solve::Slot::ALL.map(|slot| pairs::advise(&held, slot));
+            let pairs = Slot::ALL.map(|slot| pairs::advise(&held, slot));
             advice.pairs = Some(pairs.to_vec());
         }
         Stage::LastLayer => {

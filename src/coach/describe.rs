@@ -136,16 +136,21 @@ pub fn one_insert_away(spot: &Spot) -> bool {
 pub fn carried(before: &Spot, after: &Spot) -> Option<String> {
     let corner = (before.corner != after.corner).then(|| {
         let [_, a, b] = after.corner_at().faces();
-        moved(
-            before.corner_on_top(),
-            after.corner_on_top(),
-            words::column([a, b]),
-        )
+        let column = words::column([a, b]);
+        let place = match after.corner_on_top() {
+            true => column.to_owned(),
+            false => format!("{column} of the bottom layer"),
+        };
+        moved(before.corner_on_top(), after.corner_on_top(), &place)
     });
     let edge = (before.edge != after.edge).then(|| {
         let [a, b] = after.edge_at().faces();
-        let place = if a == Face::U { plain_side(b) } else { "" };
-        moved(before.edge_on_top(), after.edge_on_top(), place)
+        let place = match a {
+            Face::U => plain_side(b).to_owned(),
+            Face::D => format!("{} of the bottom layer", plain_side(b)),
+            _ => format!("{} slot", words::column([a, b])),
+        };
+        moved(before.edge_on_top(), after.edge_on_top(), &place)
     });
     match (corner, edge) {
         (Some(to), Some(at)) if to == at => Some(format!("{} corner and edge{}", to.0, to.1)),
@@ -165,8 +170,8 @@ fn moved(was_on_top: bool, is_on_top: bool, place: &str) -> (&'static str, Strin
     match (was_on_top, is_on_top) {
         (false, true) => ("brings", " up".into()),
         (true, false) => ("takes", " down".into()),
-        _ if place.is_empty() => ("moves", " below".into()),
-        _ => ("carries", format!(" to the {place}")),
+        (true, true) => ("carries", format!(" to the {place}")),
+        (false, false) => ("moves", format!(" to the {place}")),
     }
 }
 

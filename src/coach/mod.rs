@@ -7,6 +7,7 @@ mod chains;
 mod cross;
 mod describe;
 mod drill;
+mod easiest;
 mod edges;
 pub mod follow;
 mod last_layer;
@@ -23,8 +24,9 @@ mod tell;
 mod tests;
 pub mod words;
 
-pub use advice::{Advice, Outcome, Part, Routes, advise, advise_held, cross_colour};
+pub use advice::{Advice, Outcome, Part, Routes, advise, advise_held, advise_pair, cross_colour};
 pub use drill::situation_name;
+pub use easiest::Easiest;
 pub use lessons::{Lesson, lessons, situations};
 pub use pairs::{Case, PairAdvice};
 pub use route::{Route, Step, Style};

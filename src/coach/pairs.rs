@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::cube::{Colour, Face, Held, Hold};
+use crate::cube::{Colour, Face, Held, Hold, htm};
 use crate::solve::{self, Slot, SlotSet};
 
 use super::chains;
@@ -73,21 +73,23 @@ pub fn holds(cross: Colour) -> Vec<Hold> {
         .collect()
 }
 
-/// Which pair to do now, in one of these holds (the first wins among equals): the one that costs a learner least by the
-/// plain route. None when all are solved.
-pub fn choose(held: &Held, holds: &[Hold]) -> Option<Choice> {
+/// Which pair to do now, in one of these holds (the first wins among equals): the one that is `wanted`, if it is open,
+/// else the one that costs a learner least by the plain route. None when all are solved.
+pub fn choose(held: &Held, holds: &[Hold], wanted: Option<Slot>) -> Option<Choice> {
     let cross = held.hold.down();
     let solved = solve::pairs_solved(&held.cube, cross);
     let open: Vec<Slot> = Slot::ALL
         .into_iter()
         .filter(|s| !solved.contains(*s))
         .collect();
+    let wanted = wanted.filter(|slot| open.contains(slot));
+    let among = wanted.map_or_else(|| open.clone(), |slot| vec![slot]);
     let priced = holds.iter().flat_map(|&hold| {
         let held = Held {
             cube: held.cube,
             hold,
         };
-        open.iter().filter_map(move |&slot| {
+        among.iter().filter_map(move |&slot| {
             let (acts, cost) = chains::plain(spot(&held, slot))?;
             Some((cost, slot, hold, acts))
         })
@@ -97,14 +99,20 @@ pub fn choose(held: &Held, holds: &[Hold]) -> Option<Choice> {
         cube: held.cube,
         hold,
     };
-    let reason = reason(&seen, slot, &acts, open.len());
+    let reason = match wanted {
+        Some(_) => format!("it is the one to practise, and takes {}", turns_of(&acts)),
+        None => reason(&seen, slot, &acts, open.len()),
+    };
     Some(Choice { slot, hold, reason })
+}
+
+fn turns_of(acts: &[Act]) -> String {
+    words::turn_count(acts.iter().map(|a| htm(&a.moves())).sum())
 }
 
 fn reason(held: &Held, slot: Slot, acts: &[Act], open: usize) -> String {
     let spot = spot(held, slot);
-    let turns: usize = acts.iter().map(|a| crate::cube::htm(&a.moves())).sum();
-    let turns = words::turn_count(turns);
+    let turns = turns_of(acts);
     if open == 1 {
         return format!("it is the last one, and takes {turns}");
     }
@@ -259,11 +267,10 @@ pub fn hints(held: &Held, choice: &Choice) -> [String; 4] {
         .iter()
         .map(|a| words::sentence(&words::turns(&a.moves())))
         .collect();
-    let total = acts.iter().map(|a| crate::cube::htm(&a.moves())).sum();
     let turns = format!(
         "{}. That is {}, and the {} corner and edge are in their slot.",
         turns.join(". "),
-        words::turn_count(total),
+        turns_of(&acts),
         choice.slot.name(cross)
     );
     [which, see, idea, turns]

@@ -176,12 +176,27 @@ fn uses(
     };
     let last = moves.len().saturating_sub(3);
     name(lift_at(&moves[last..]).is_some(), "three-turn insert");
-    name(!spot.slot().faces().contains(&Face::F), "back slot");
+    name(goes_in_at_the_back(spot, moves), "back slot");
     name(touches_empty_slot(held, moves, slot, keep), "empty slot");
     name(plain.rotations > 0, "no rotation");
     name(is_keyhole(moves), "keyhole");
     name(has_sledgehammer(moves), "sledgehammer");
     uses
+}
+
+/// Whether the pair's slot is at the back, and the last turn that moves a piece of the pair is of a side beside it.
+fn goes_in_at_the_back(start: Spot, moves: &[Move]) -> bool {
+    let mut at = start;
+    let mut home = None;
+    for m in moves {
+        let next = at.after(&[*m]);
+        if (next.corner, next.edge) != (at.corner, at.edge) {
+            home = side(m);
+        }
+        at = next;
+    }
+    let beside = start.slot().faces();
+    !beside.contains(&Face::F) && home.is_some_and(|turn| beside.contains(&turn.face))
 }
 
 /// Whether the route changes a slot that is not solved yet and is not the pair's own.
@@ -203,34 +218,62 @@ pub fn touches_empty_slot(held: &Held, moves: &[Move], slot: Slot, keep: SlotSet
 
 /// The bottom is turned away and back around other turns.
 fn is_keyhole(moves: &[Move]) -> bool {
-    let bottom = |m: &Move| matches!(m, Move::Outer(Turn { face: Face::D, .. }));
-    moves.iter().filter(|m| bottom(m)).count() == 2
+    let bottom = |m: &&Move| matches!(m, Move::Outer(Turn { face: Face::D, .. }));
+    let turns: Vec<&Move> = moves.iter().filter(bottom).collect();
+    matches!(turns[..], [away, back] if *back == away.inverse())
 }
 
-/// Four turns of two neighbouring sides, each turned and turned back in alternation.
+/// Four quarter turns of two neighbouring sides, each turned and turned back in alternation.
 fn has_sledgehammer(moves: &[Move]) -> bool {
     moves.windows(4).any(|w| {
         let side = |m: &Move| match m {
-            Move::Outer(t) if !matches!(t.face, Face::U | Face::D) => Some(*t),
+            Move::Outer(t) if !matches!(t.face, Face::U | Face::D) && t.amount != Amount::Half => {
+                Some(*t)
+            }
             _ => None,
         };
         match (side(&w[0]), side(&w[1]), side(&w[2]), side(&w[3])) {
             (Some(a), Some(b), Some(c), Some(d)) => {
-                a.inverse() == c && b.inverse() == d && a.face != b.face
+                a.inverse() == c
+                    && b.inverse() == d
+                    && a.face != b.face
+                    && a.face != b.face.opposite()
             }
             _ => false,
         }
     })
 }
 
-/// The first and the last turn are a side's, one undoing the other; or so they are once the top is turned.
-fn opens_around(moves: &[Move]) -> bool {
-    let side = |m: &Move| matches!(m, Move::Outer(t) if !matches!(t.face, Face::U | Face::D));
-    let first = moves.iter().find(|m| side(m));
-    match (first, moves.last()) {
-        (Some(first), Some(last)) => moves.len() > 4 && *last == first.inverse(),
-        _ => false,
+/// The turn of a side, none for any other.
+fn side(m: &Move) -> Option<Turn> {
+    match m {
+        Move::Outer(turn) if !matches!(turn.face, Face::U | Face::D) => Some(*turn),
+        _ => None,
     }
+}
+
+/// The first turn of a side is undone by the last turn of all, and that side does not turn between.
+fn opens_around(moves: &[Move]) -> bool {
+    let (Some(first), Some(last)) = (moves.iter().find_map(side), moves.last().and_then(side))
+    else {
+        return false;
+    };
+    let same = |m: &&Move| side(m).is_some_and(|turn| turn.face == first.face);
+    moves.len() > 4 && last == first.inverse() && moves.iter().filter(same).count() == 2
+}
+
+/// A side turns while another one is open that is closed later.
+fn overlaps(moves: &[Move]) -> bool {
+    moves.iter().enumerate().any(|(i, m)| {
+        let Some(open) = side(m) else { return false };
+        let rest = &moves[i + 1..];
+        let closed = rest
+            .iter()
+            .position(|m| side(m).is_some_and(|turn| turn.face == open.face));
+        closed.is_some_and(|at| {
+            rest[at] == m.inverse() && rest[..at].iter().any(|m| side(m).is_some())
+        })
+    })
 }
 
 fn idea(moves: &[Move], uses: &[String], plain: &Route) -> String {
@@ -260,8 +303,10 @@ fn idea(moves: &[Move], uses: &[String], plain: &Route) -> String {
         "it takes the pieces where they are, without turning the whole cube"
     } else if opens_around(moves) {
         "a side is opened first and stays open while corner and edge are joined, and closing it takes them home"
+    } else if overlaps(moves) {
+        "a side turns while another one is open, so both pieces are moved in fewer turns"
     } else {
-        "bringing the two together already carries them towards their slot"
+        "no way from here is shorter, so it is worth knowing as a whole"
     };
     format!("{}: {why}.", words::sentence(&gain))
 }

@@ -117,12 +117,19 @@ fn prose(document: &Document) -> String {
     for (rung, hint) in advice.hints.iter().enumerate() {
         text.push_str(&format!("\n{}. {hint}", rung + 1));
     }
-    for route in routes(advice) {
-        text.push_str(&format!(
-            "\n\nThe {} route, {}:",
-            style(route.style),
-            route.moves
-        ));
+    let routes = routes(advice);
+    for (i, route) in routes.iter().enumerate() {
+        let same = |other: &Route| other.moves == route.moves;
+        if routes[..i].iter().any(same) {
+            continue;
+        }
+        let name = match (route.style, routes[i + 1..].iter().any(same)) {
+            (Style::Plain, true) => "The plain route, which is the shortest, too",
+            (Style::Plain, false) if i == 0 => "The plain route",
+            (Style::Plain, false) => "Another reasoned route",
+            (Style::Short, _) => "The short route",
+        };
+        text.push_str(&format!("\n\n{name}, {}:\n{}", route.moves, route.idea));
         for step in &route.steps {
             text.push_str(&format!("\n- {} {}", step.say, step.why));
         }
@@ -149,12 +156,5 @@ fn routes(advice: &Advice) -> &[Route] {
         (Some(pair), _, _) => &pair.routes,
         (None, Some(routes), _) | (None, None, Some(routes)) => &routes.routes,
         _ => &[],
-    }
-}
-
-fn style(style: Style) -> &'static str {
-    match style {
-        Style::Plain => "plain",
-        Style::Short => "short",
     }
 }

@@ -25,7 +25,7 @@ pub enum Command {
     Read(ReadArgs),
     /// Say what state a cube is in and whether it can be solved
     Inspect(InspectArgs),
-    /// Say what to do next, and why
+    /// Say what to do next with a cube, and why: the pair to solve, four hints, and its routes
     Advise(AdviseArgs),
     /// Learn your cube's colours under your light; the cube need not be solved
     Calibrate(CalibrateArgs),
@@ -33,11 +33,16 @@ pub enum Command {
     Cameras(CamerasArgs),
     /// Watch the cube in your hands and coach, turn by turn
     Coach(CoachArgs),
-    /// Set up a situation to practise, and watch it being solved
+    /// Practise one situation: bring the cube into it, and be watched and helped while you solve it
+    ///
+    /// The fewest turns that lead to it are told; the cross and the other pairs stay solved. How it went is kept in the
+    /// journal.
     Drill(DrillArgs),
-    /// Show what was practised, by one learner or several
+    /// Show what was practised: how often each situation was met, with how much help, in how many turns
+    ///
+    /// Coaching and drills keep this by themselves. Several learners' files are shown side by side.
     Journal(JournalArgs),
-    /// Write the printable guide to a slot's situations
+    /// Write the printable guide: all 41 situations of a slot with pictures, the plain route and the short one
     Guide(GuideArgs),
     /// Coach on pictures that the program carries: no camera needed
     Demo(DemoArgs),
@@ -171,6 +176,15 @@ pub struct CoachArgs {
     /// Print one JSON object a line for each event
     #[arg(long)]
     pub events: bool,
+    #[command(flatten)]
+    pub screen: ScreenArgs,
+    #[command(flatten)]
+    pub keep: KeepArgs,
+}
+
+/// How coaching is shown.
+#[derive(Debug, Args)]
+pub struct ScreenArgs {
     /// Do not open the page; coach in the terminal
     #[arg(long)]
     pub no_page: bool,
@@ -180,8 +194,6 @@ pub struct CoachArgs {
     /// The page's port; a free one when not given
     #[arg(long, value_name = "PORT")]
     pub port: Option<u16>,
-    #[command(flatten)]
-    pub keep: KeepArgs,
 }
 
 /// Where practice is kept.
@@ -197,10 +209,11 @@ pub struct KeepArgs {
 
 #[derive(Debug, Args)]
 pub struct DrillArgs {
-    /// What to practise, in words such as "joined" or "apart looking up"; of several the one that is due
+    /// What to practise, in words such as "joined" or "apart looking up" (`--list` prints all); of several the
+    /// one that is due; without words, of all
     #[arg(long, value_name = "WORDS")]
     pub situation: Option<String>,
-    /// Practise what went worst so far
+    /// Practise what went worst so far; with --situation, of what its words name
     #[arg(long)]
     pub worst: bool,
     /// Print all situations by name
@@ -222,9 +235,11 @@ pub struct DrillArgs {
     /// Print one JSON object a line for each event
     #[arg(long, conflicts_with = "json")]
     pub events: bool,
-    /// Print one JSON document; without --frames nothing is watched
+    /// Print one JSON document and open no page; without --frames nothing is watched
     #[arg(long)]
     pub json: bool,
+    #[command(flatten)]
+    pub screen: ScreenArgs,
     #[command(flatten)]
     pub keep: KeepArgs,
 }

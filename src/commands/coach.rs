@@ -1,9 +1,10 @@
 //! `coach`: watches the cube in the learner's hands and coaches, from a camera or from frames in its place.
 
+use std::io;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
-use super::args::CoachArgs;
+use super::args::{CoachArgs, ProfileArgs, ScreenArgs, WatchArgs};
 use super::cameras::failure;
 use super::onscreen::{Manner, show};
 use super::outcome::{Ended, Exit, Failure};
@@ -11,51 +12,75 @@ use super::profiles;
 use super::recorder::{Recorder, Recording};
 use super::telling::Terminal;
 use crate::camera::{FrameSource, Pace, Webcam, list_cameras, open_frames};
-use crate::live::{Session, watch};
+use crate::colour::Profile;
+use crate::live::{Audience, Session, watch};
 use crate::page::{Options, Page};
 use crate::read::Reader;
 
 /// Coaches until the frames end or the person stops it.
 pub fn run(args: &CoachArgs) -> Ended {
     let profile = profiles::load(&args.profile)?;
-    let source: Box<dyn FrameSource> = match &args.watch.frames {
-        Some(path) => {
-            let pace = if args.no_page {
-                Pace::AsFast
-            } else {
-                Pace::RealTime
-            };
-            open_frames(path, args.watch.fps, pace)
-                .map_err(|error| Failure::usage(error.to_string()))?
-        }
-        None => {
-            if args.no_page {
-                needs_camera()?;
-            }
-            Box::new(Webcam::open(args.watch.camera))
-        }
-    };
+    let source = source(&args.watch, !args.screen.no_page)?;
     let session = Session::new(Reader::new(profile.as_ref()), args.cross);
     let stop = stop_on_interrupt()?;
     let terminal = Recording {
         audience: Terminal::new(args.events),
         recorder: Recorder::open(&args.keep, None, args.watch.frames.is_some()),
     };
-    if args.no_page {
-        let (mut source, mut session, mut terminal) = (source, session, terminal);
-        watch(source.as_mut(), &mut session, &mut terminal, &stop)?;
-    } else {
-        let options = Options { port: args.port };
-        let page = Page::start(options).map_err(|error| Failure::failed(error.to_string()))?;
-        let manner = Manner {
-            replay: args.watch.frames.is_some(),
-            quiet: args.quiet,
-            profile,
-            profiles: args.profile.calibration_dir.clone(),
-        };
-        show(page, source, session, terminal, manner, &stop)?;
-    }
+    let page = page(&args.screen, &args.watch, &args.profile, profile)?;
+    observe(source, page, session, terminal, &stop)?;
     Ok(Exit::Done)
+}
+
+/// The camera, or the frames in its place; a page shows frames at the pace at which they were taken.
+pub fn source(watch: &WatchArgs, with_page: bool) -> Result<Box<dyn FrameSource>, Failure> {
+    let Some(path) = &watch.frames else {
+        if !with_page {
+            needs_camera()?;
+        }
+        return Ok(Box::new(Webcam::open(watch.camera)));
+    };
+    let pace = if with_page {
+        Pace::RealTime
+    } else {
+        Pace::AsFast
+    };
+    open_frames(path, watch.fps, pace).map_err(|error| Failure::usage(error.to_string()))
+}
+
+/// The page and how it is shown; none where it is not wanted.
+pub fn page(
+    screen: &ScreenArgs,
+    watch: &WatchArgs,
+    profiles: &ProfileArgs,
+    profile: Option<Profile>,
+) -> Result<Option<(Page, Manner)>, Failure> {
+    if screen.no_page {
+        return Ok(None);
+    }
+    let options = Options { port: screen.port };
+    let page = Page::start(options).map_err(|error| Failure::failed(error.to_string()))?;
+    let manner = Manner {
+        replay: watch.frames.is_some(),
+        quiet: screen.quiet,
+        profile,
+        profiles: profiles.calibration_dir.clone(),
+    };
+    Ok(Some((page, manner)))
+}
+
+/// Watches until the frames end or `stop` is set, with the page or without it.
+pub fn observe<A: Audience>(
+    mut source: Box<dyn FrameSource>,
+    page: Option<(Page, Manner)>,
+    mut session: Session,
+    mut terminal: A,
+    stop: &AtomicBool,
+) -> io::Result<()> {
+    match page {
+        Some((page, manner)) => show(page, source, session, terminal, manner, stop),
+        None => watch(source.as_mut(), &mut session, &mut terminal, stop),
+    }
 }
 
 /// Without a page there is no other camera to turn to, so a machine without any is told at once.

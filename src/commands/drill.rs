@@ -7,17 +7,17 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use serde::Serialize;
 
 use super::args::DrillArgs;
-use super::coach::stop_on_interrupt;
+use super::coach;
 use super::journal::refused;
 use super::outcome::{Ended, Exit, Failure, SCHEMA, print_document, print_prose};
 use super::recorder::{self, Recorder, Recording};
 use super::telling::Terminal;
 use super::{profiles, state};
-use crate::camera::{Frame, FrameSource, Pace, Webcam, open_frames};
-use crate::coach::{self, words};
+use crate::camera::Frame;
+use crate::coach::{cross_colour, words};
 use crate::cube::{Colour, Cube, Fault, Hold, Move, Moves, Net};
 use crate::journal::{Attempt, Journal, Placed, Situation, matching, next_due, worst};
-use crate::live::{Audience, Event, Session, Timed, watch};
+use crate::live::{Audience, Session, Task, Timed};
 use crate::read::Reader;
 use crate::sight::Look;
 use crate::solve::{Slot, SlotSet, pairs_solved, shortest_to};
@@ -93,7 +93,7 @@ pub fn run(args: &DrillArgs) -> Ended {
     let placed = choose(args, &attempts)?;
     let cross = args
         .cross
-        .unwrap_or_else(|| coach::cross_colour(&cube, Colour::White));
+        .unwrap_or_else(|| cross_colour(&cube, Colour::White));
     let drill = Drill {
         placed,
         cross,
@@ -103,7 +103,13 @@ pub fn run(args: &DrillArgs) -> Ended {
             .count(),
     };
     let setup = drill.setup(&cube)?;
-    let say = format!("Practise this: {placed}. {}", setup.say(cross));
+    let in_hand = args.net.is_some() || args.scramble.is_some();
+    let from = if in_hand {
+        ""
+    } else {
+        "Start from a solved cube; or show yours as it is, and the turns for it are told. "
+    };
+    let say = format!("Practise this: {placed}. {from}{}", setup.say(cross));
     if !args.json && !args.events {
         print_prose(&say)?;
     }
@@ -227,6 +233,28 @@ impl Drill {
     }
 }
 
+impl Drill {
+    /// What to do with a cube that is shown: solve the pair that lies as it is to be practised, or first come there.
+    fn task(&self, cube: &Cube) -> Task {
+        let wanted = Some(Situation::Placed(self.placed));
+        let lies = |slot: &Slot| Situation::of(cube, self.cross, *slot) == wanted;
+        if let Some(slot) = Slot::ALL.into_iter().find(lies) {
+            return Task::Pair(self.cross, slot);
+        }
+        Task::SetUp(match self.setup(cube) {
+            Ok(setup) => format!(
+                "I know your cube now. To practise this: {}. {}",
+                self.placed,
+                setup.say(self.cross)
+            ),
+            Err(_) => format!(
+                "I know your cube now. It cannot be brought to this: {}. Solve it, and show it again.",
+                self.placed
+            ),
+        })
+    }
+}
+
 impl Setup {
     fn say(&self, cross: Colour) -> String {
         let solve = format!(
@@ -289,51 +317,40 @@ fn outcome(attempt: &Attempt) -> Option<Outcome> {
 /// Watches until the pair is solved, the frames end, or the person stops it; gives the attempt when it was solved.
 fn watched(args: &DrillArgs, drill: Drill) -> Result<Option<Attempt>, Failure> {
     let profile = profiles::load(&args.profile)?;
-    let mut source: Box<dyn FrameSource> = match &args.watch.frames {
-        Some(path) => open_frames(path, args.watch.fps, Pace::AsFast)
-            .map_err(|error| Failure::usage(error.to_string()))?,
-        None => Box::new(Webcam::open(args.watch.camera)),
-    };
-    let mut session = Session::new(Reader::new(profile.as_ref()), Some(drill.cross));
-    let stop = stop_on_interrupt()?;
+    let with_page = !args.json && !args.screen.no_page;
+    let source = coach::source(&args.watch, with_page)?;
+    let lesson = move |cube: &Cube| drill.task(cube);
+    let session = Session::new(Reader::new(profile.as_ref()), Some(drill.cross))
+        .with_lesson(Box::new(lesson));
+    let stop = coach::stop_on_interrupt()?;
     let mut practice = Practice {
         told: Recording {
             audience: (!args.json).then(|| Terminal::new(args.events)),
             recorder: Recorder::open(&args.keep, Some(drill.placed), args.watch.frames.is_some()),
         },
-        drill,
-        prose: !args.json && !args.events,
+        ends: !with_page,
         stop: Arc::clone(&stop),
     };
-    watch(source.as_mut(), &mut session, &mut practice, &stop)?;
+    let page = match with_page {
+        true => coach::page(&args.screen, &args.watch, &args.profile, profile)?,
+        false => None,
+    };
+    coach::observe(source, page, session, &mut practice, &stop)?;
     Ok(practice.told.recorder.drilled().copied())
 }
 
-/// Helps a cube that is shown into the situation, and ends the watching once the pair is solved.
+/// Tells and keeps a drill.
 struct Practice {
     told: Recording<Option<Terminal>>,
-    drill: Drill,
-    prose: bool,
+    /// The watching ends once the pair is solved. Where there is a page it goes on, so that the last words can be read.
+    ends: bool,
     stop: Arc<AtomicBool>,
 }
 
 impl Practice {
-    /// A cube that lies otherwise is told the way from where it is now.
-    fn met(&self, net: &Net) -> io::Result<()> {
-        let Ok(cube) = net.to_cube() else {
-            return Ok(());
-        };
-        let wanted = Some(Situation::Placed(self.drill.placed));
-        let lies = |slot| Situation::of(&cube, self.drill.cross, slot) == wanted;
-        if !self.prose || Slot::ALL.into_iter().any(lies) {
-            return Ok(());
-        }
-        match self.drill.setup(&cube) {
-            Ok(setup) => print_prose(&format!(
-                "This is not what is to be practised. {}",
-                setup.say(self.drill.cross)
-            )),
-            Err(_) => Ok(()),
+    fn done(&self) {
+        if self.ends && self.told.recorder.drilled().is_some() {
+            self.stop.store(true, Ordering::Relaxed);
         }
     }
 }
@@ -351,19 +368,16 @@ impl Audience for Practice {
         events: &[Timed],
     ) -> io::Result<()> {
         self.told.frame(frame, look, session, events)?;
-        for event in events {
-            if let Event::Read { net, .. } = &event.event {
-                self.met(net)?;
-            }
-        }
-        if self.told.recorder.drilled().is_some() {
-            self.stop.store(true, Ordering::Relaxed);
-        }
+        self.done();
         Ok(())
     }
 
     fn event(&mut self, event: &Timed) -> io::Result<()> {
         self.told.event(event)
+    }
+
+    fn ended(&mut self, session: &Session, events: &[Timed]) -> io::Result<()> {
+        self.told.ended(session, events)
     }
 }
 
@@ -389,5 +403,10 @@ impl<A: Audience> Audience for Option<A> {
     fn event(&mut self, event: &Timed) -> io::Result<()> {
         self.as_mut()
             .map_or(Ok(()), |audience| audience.event(event))
+    }
+
+    fn ended(&mut self, session: &Session, events: &[Timed]) -> io::Result<()> {
+        self.as_mut()
+            .map_or(Ok(()), |audience| audience.ended(session, events))
     }
 }

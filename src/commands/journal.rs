@@ -166,14 +166,13 @@ fn rows(records: &[Record]) -> String {
 }
 
 fn line(name: &str, tally: &Tally) -> String {
-    let over = tally.turns.over().map_or_else(
-        || "turns not known".into(),
-        |over| format!("{over:+.1} turns against the fewest"),
-    );
-    let [one, two, three, four] = tally.rungs;
     format!(
-        "  {name}: seen {}, solved without help {}, highest rung 1 to 4: {one} {two} {three} {four}, {over}, slips {}",
-        tally.seen, tally.solved_without_help, tally.slips
+        "  {name}: seen {}, solved without help {}; {}; {}; {}",
+        tally.seen,
+        tally.solved_without_help,
+        tally.turns.told(),
+        tally.hints_told(),
+        tally.slips_told()
     )
 }
 

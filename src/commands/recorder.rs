@@ -217,6 +217,14 @@ impl<A: Audience> Audience for Recording<A> {
         self.recorder.hear(event, None);
         Ok(())
     }
+
+    fn ended(&mut self, session: &Session, events: &[Timed]) -> io::Result<()> {
+        self.audience.ended(session, events)?;
+        for event in events {
+            self.recorder.hear(event, session.known());
+        }
+        Ok(())
+    }
 }
 
 #[cfg(test)]

@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use chrono::DateTime;
 
-use super::{Attempt, Placed, Situation, Tally, tally};
+use super::{Attempt, Placed, Situation, Tally, tally, worst};
 use crate::coach::words;
 use crate::cube::Colour;
 use crate::draw::{self, Others};
@@ -30,10 +30,11 @@ body{margin:0;background:var(--page);color:var(--ink);font:15px/1.45 system-ui,s
 main{max-width:1200px;margin:0 auto;padding:24px}h1{font-size:28px;margin:0 0 8px}h2{font-size:20px;margin:24px 0 6px}\
 .learners{display:flex;flex-wrap:wrap;gap:24px}.learners>div{flex:1 1 340px}\
 .wide{overflow-x:auto}table{border-collapse:collapse;width:100%}th,td{text-align:left;vertical-align:top;padding:8px;\
-border-top:1px solid var(--line)}td svg,.plot svg{max-width:100%;height:auto}.pic svg{width:150px;height:auto;display:block}\
+border-top:1px solid var(--line)}td svg,.plot svg{max-width:100%;height:auto}td.of{min-width:210px}.pic svg{width:150px;height:auto;display:block}\
 .soft{color:var(--soft);font-size:13px}.well{fill:var(--well)}.help{fill:var(--help)}.left{fill:var(--left)}circle.help{fill:none;stroke:var(--help);stroke-width:2}\
 .axis{stroke:var(--line)}.curve{fill:none;stroke:var(--well);stroke-width:2}text{fill:var(--ink);font-size:11px}\
-.key svg{vertical-align:middle}@media print{main{max-width:none;padding:0}}";
+.key svg{vertical-align:middle}@media print{main{max-width:none;padding:0}tr,.plot{break-inside:avoid}thead{display:table-header-group}\
+.well,.help,.left{print-color-adjust:exact;-webkit-print-color-adjust:exact}}";
 
 /// The whole page, for one learner or several side by side.
 pub fn page(learners: &[Learner]) -> String {
@@ -67,9 +68,16 @@ fn summary(learner: &Learner) -> String {
         text.push_str("<p>Nothing yet.</p></div>");
         return text;
     };
+    let all: Vec<Placed> = Placed::all().collect();
+    let worst = worst(attempts, &all).map_or_else(String::new, |placed| {
+        format!(
+            "<div class=\"worst pic\"><p>What goes worst: {placed}.</p>{}</div>",
+            picture(placed)
+        )
+    });
     let _ = write!(
         text,
-        "<p>Pairs met from {} to {}: {}, {unhelped} of them solved without help.</p>\
+        "<p>Pairs met from {} to {}: {}, {unhelped} of them solved without help.</p>{worst}\
          <div class=\"plot\"><p class=\"soft\">Share solved without help, over ten pairs at a time</p>{}</div>\
          <div class=\"plot\"><p class=\"soft\">Turns more than the fewest, pair by pair</p>{}</div></div>",
         day(first.start.when),
@@ -181,13 +189,13 @@ fn situations(learners: &[Learner]) -> String {
     let most = tallies.iter().flatten().map(|t| t.seen).max().unwrap_or(1);
     let mut text = String::from(
         "<h2>Situation by situation</h2><p class=\"soft\">Held with the slot at the front right, the top turned until \
-         the corner is over the slot or the edge is in front.</p><div class=\"wide\"><table><tr><th></th><th>\
+         the corner is over the slot or the edge is in front.</p><div class=\"wide\"><table><thead><tr><th></th><th>\
          Situation</th>",
     );
     for learner in learners {
         let _ = write!(text, "<th>{}</th>", escaped(&learner.name));
     }
-    text.push_str("</tr>");
+    text.push_str("</tr></thead><tbody>");
     for situation in all {
         let picture = match situation {
             Situation::Placed(placed) => picture(placed),
@@ -201,11 +209,11 @@ fn situations(learners: &[Learner]) -> String {
                 || "<span class=\"soft\">not met</span>".into(),
                 |t| cell(t, most),
             );
-            let _ = write!(text, "<td>{told}</td>");
+            let _ = write!(text, "<td class=\"of\">{told}</td>");
         }
         text.push_str("</tr>");
     }
-    text.push_str("</table></div>");
+    text.push_str("</tbody></table></div>");
     text
 }
 
@@ -235,24 +243,21 @@ fn cell(tally: &Tally, most: u32) -> String {
         );
         x += width;
     }
-    let over = match tally.turns.over() {
-        Some(over) => format!("{over:+.1} turns against the fewest"),
-        None => "turns not known".into(),
-    };
+    let over = tally.turns.told();
     let seconds = tally
         .seconds
-        .map_or_else(String::new, |s| format!(", {s:.0} s"));
+        .map_or_else(String::new, |s| format!(", in {s:.0} s"));
     format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" width=\"200\" height=\"12\" viewBox=\"0 0 200 12\">\
          <title>{} without help, {} with help, {} not finished</title>{bar}</svg><br>{} of {} without help<br>\
-         <span class=\"soft\">{over}{seconds}<br>highest rung 1 / 2 / 3 / 4: {}<br>slips: {}</span>",
+         <span class=\"soft\">{over}{seconds}<br>{}<br>{}</span>",
         parts[0].1,
         parts[1].1,
         parts[2].1,
         tally.solved_without_help,
         tally.seen,
-        tally.rungs.map(|n| n.to_string()).join(" / "),
-        tally.slips
+        tally.hints_told(),
+        tally.slips_told()
     )
 }
 

@@ -36,10 +36,48 @@ pub struct Turns {
 }
 
 impl Turns {
+    /// The same in words.
+    pub fn told(&self) -> String {
+        match self.over().map(|over| (over * 10.0).round() / 10.0) {
+            None => "turns not known".into(),
+            Some(over) if over > 0.0 => {
+                let s = if over == 1.0 { "" } else { "s" };
+                format!("{over} turn{s} more than the fewest")
+            }
+            Some(_) => "in the fewest turns".into(),
+        }
+    }
+
     /// Turns more than the fewest, on average.
     pub fn over(&self) -> Option<f64> {
         let over = f64::from(self.made) - f64::from(self.best);
         (self.attempts > 0).then(|| over / f64::from(self.attempts))
+    }
+}
+
+impl Tally {
+    /// How many hints were needed, in words: "hints: 3 times one, once two".
+    pub fn hints_told(&self) -> String {
+        let times = |n: u32| match n {
+            1 => "once".into(),
+            2 => "twice".into(),
+            n => format!("{n} times"),
+        };
+        let rungs = self.rungs.iter().zip(["one", "two", "three", "all four"]);
+        let told: Vec<String> = rungs
+            .filter(|(n, _)| **n > 0)
+            .map(|(n, hints)| format!("{} {hints}", times(*n)))
+            .collect();
+        format!("hints: {}", told.join(", "))
+    }
+
+    /// "no slip", "one slip", "3 slips".
+    pub fn slips_told(&self) -> String {
+        match self.slips {
+            0 => "no slip".into(),
+            1 => "one slip".into(),
+            n => format!("{n} slips"),
+        }
     }
 }
 

@@ -66,7 +66,15 @@ pub struct Candidate {
 impl Known {
     /// What is known once a state is: the advice for it, at the first rung.
     pub fn new(cube: Cube, cross: Option<Colour>) -> Known {
-        let advice = coach::advise(&cube, cross, false);
+        Known::advised(cube, coach::advise(&cube, cross, false))
+    }
+
+    /// The same, but the pair of a slot is the one to do now while it is open.
+    pub fn practising(cube: Cube, cross: Colour, slot: Slot) -> Known {
+        Known::advised(cube, coach::advise_pair(&cube, cross, slot))
+    }
+
+    fn advised(cube: Cube, advice: Advice) -> Known {
         let start = Held {
             cube,
             hold: advice.hold,

@@ -20,5 +20,5 @@ pub use drawing::drawing;
 pub use event::{Event, Holding, Kind, Seen, Timed};
 pub use gathering::Gathering;
 pub use known::{Candidate, Known, Meaning, RUNGS};
-pub use session::Session;
+pub use session::{Lesson, Session, Task};
 pub use watch::{Audience, watch};

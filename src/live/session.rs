@@ -14,6 +14,7 @@ use crate::colour::Model;
 use crate::cube::{Colour, Cube, Net};
 use crate::read::{LookReading, Outcome, Reader, Reading};
 use crate::sight::Look;
+use crate::solve::Slot;
 
 /// Seconds without any face after which the cube has left the picture. Shorter: a missed frame ends a showing and repeats
 /// a hint; longer: a quick second showing is taken for the first.
@@ -51,7 +52,19 @@ pub struct Session {
     hindrance: Option<(Seen, &'static str)>,
     out: Vec<Timed>,
     now: f64,
+    lesson: Option<Lesson>,
 }
+
+/// What is to be done with a cube that was read, where something is to be practised.
+pub enum Task {
+    /// The pair of this slot on this cross is the one to do now.
+    Pair(Colour, Slot),
+    /// First the cube is to be brought into a situation, as these words say; it is read anew after that.
+    SetUp(String),
+}
+
+/// Says what is to be done with a cube that was read.
+pub type Lesson = Box<dyn Fn(&Cube) -> Task>;
 
 impl Session {
     /// A session that reads with `reader` and builds `cross`, or the cross that suits the cube.
@@ -73,6 +86,15 @@ impl Session {
             hindrance: None,
             out: Vec::new(),
             now: 0.0,
+            lesson: None,
+        }
+    }
+
+    /// The same session with something to practise.
+    pub fn with_lesson(self, lesson: Lesson) -> Self {
+        Session {
+            lesson: Some(lesson),
+            ..self
         }
     }
 
@@ -330,11 +352,18 @@ impl Session {
 
     /// Tells a state that was read afresh, and the first hint for it.
     fn start(&mut self, cube: Cube) {
-        let text = match &self.known {
-            None => "I know your cube now.".into(),
-            Some(_) => "The cube is in another state than I expected. I know it now.".into(),
+        let mut text = String::from(match &self.known {
+            None => "I know your cube now.",
+            Some(_) => "The cube is in another state than I expected. I know it now.",
+        });
+        self.known = match self.lesson.as_ref().map(|lesson| lesson(&cube)) {
+            None => Some(Known::new(cube, self.cross)),
+            Some(Task::Pair(cross, slot)) => Some(Known::practising(cube, cross, slot)),
+            Some(Task::SetUp(words)) => {
+                text = words;
+                None
+            }
         };
-        self.known = Some(Known::new(cube, self.cross));
         self.tell(Event::Read {
             net: Net::of(&cube),
             cubies: cube.to_string(),

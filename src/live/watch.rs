@@ -32,8 +32,13 @@ pub trait Audience {
     /// Before each frame, and while none comes: the moment to change how the session reads.
     fn between(&mut self, _session: &mut Session) {}
 
-    /// Something to tell without a frame: trouble with the camera, or the end.
+    /// Something to tell without a frame, such as trouble with the camera.
     fn event(&mut self, event: &Timed) -> io::Result<()>;
+
+    /// What is told once the frames have ended.
+    fn ended(&mut self, _session: &Session, events: &[Timed]) -> io::Result<()> {
+        events.iter().try_for_each(|event| self.event(event))
+    }
 }
 
 /// Whoever lends an audience keeps what it has written.
@@ -54,6 +59,10 @@ impl<A: Audience> Audience for &mut A {
 
     fn event(&mut self, event: &Timed) -> io::Result<()> {
         (**self).event(event)
+    }
+
+    fn ended(&mut self, session: &Session, events: &[Timed]) -> io::Result<()> {
+        (**self).ended(session, events)
     }
 }
 
@@ -81,10 +90,8 @@ pub fn watch(
             Feed::End => break,
         }
     }
-    for event in session.end() {
-        audience.event(&event)?;
-    }
-    Ok(())
+    let events = session.end();
+    audience.ended(session, &events)
 }
 
 /// Has advice worked out for a cube at each stage, so that the first learner need not wait for tables built at first use.

@@ -4,5 +4,7 @@ mod drill;
 mod exhaustive;
 mod fixture;
 mod follow;
+mod reader;
 mod stages;
+mod uses;
 mod words;

@@ -3,8 +3,8 @@
 use proptest::prelude::*;
 
 use super::words::{check_english, check_turns};
-use crate::coach::{Outcome, Style, advise, advise_held, cross_colour};
-use crate::cube::{Colour, Cube, Held, htm, parse_moves};
+use crate::coach::{Outcome, Style, advise, advise_held, advise_pair, cross_colour, words};
+use crate::cube::{Amount, Colour, Cube, Face, Held, Net, Turn, htm, parse_moves};
 use crate::solve::{self, Stage};
 
 fn scrambled(text: &str) -> Cube {
@@ -93,6 +93,74 @@ proptest! {
         let pairs = parts.iter().filter(|p| p.stage == "pair").count();
         let before = if advice.stage == Stage::Cross { 0 } else { solve::pairs_solved(&cube, Colour::ALL[cross]).len() };
         prop_assert_eq!(pairs, 4 - before);
+    }
+}
+
+#[test]
+fn the_easiest_cross_is_named_with_what_is_seen_on_it() {
+    for seed in 0..300 {
+        let cube = Cube::random(seed);
+        let cross = Colour::ALL[seed as usize % 6];
+        let advice = advise(&cube, Some(cross), false);
+        let easiest = advice
+            .easiest_cross
+            .expect("no random cube here has its cross");
+        let fewest = Colour::ALL.map(|c| solve::cross_turns(&cube, c));
+        assert_eq!(fewest.iter().min(), Some(&easiest.turns));
+        assert_eq!(solve::cross_turns(&cube, easiest.colour), easiest.turns);
+        assert!(solve::cross_turns(&cube, cross) > easiest.turns || easiest.colour == cross);
+        assert!(advice.say.contains(&easiest.say));
+        let number = |text: &str| (0..5).find(|n| words::count(*n) == text).expect("a number");
+        let word = |before: &str| {
+            let at = easiest.say.find(before)?;
+            easiest.say[..at]
+                .rsplit([' ', ':'])
+                .find(|word| !word.is_empty())
+                .map(number)
+        };
+        // Turn the face of the cross only: as many edges stand at their centres as are said to stand right.
+        let face = easiest.colour.home_face();
+        let at_home = |cube: &Cube| {
+            let net = Net::of(cube);
+            let right = |side: &Face| {
+                net.sticker(face, &[*side]) == easiest.colour
+                    && net.sticker(*side, &[face]) == side.home_colour()
+            };
+            face.around().iter().filter(|side| right(side)).count()
+        };
+        let turned = Amount::ALL.map(|amount| cube.apply(Turn::new(face, amount)));
+        let standing = turned.iter().map(at_home).max().max(Some(at_home(&cube)));
+        match word(" of its edges stand right") {
+            Some(said) => assert_eq!(Some(said), standing, "{}", easiest.say),
+            None => assert!(standing < Some(2) || easiest.say.contains("all its edges")),
+        }
+    }
+}
+
+#[test]
+fn a_pair_that_is_asked_for_comes_first() {
+    for seed in 0..40 {
+        let cross = Colour::ALL[seed as usize % 6];
+        let start = advise(&Cube::random(seed), Some(cross), false);
+        let held = Held {
+            cube: Cube::random(seed),
+            hold: start.hold,
+        };
+        let cube = held.after(&start.hinted()).cube;
+        for slot in solve::Slot::ALL {
+            if solve::pair_solved(&cube, cross, slot) {
+                continue;
+            }
+            let advice = advise_pair(&cube, cross, slot);
+            assert_eq!(advice.next, Some(slot.name(cross)));
+            let held = Held {
+                cube,
+                hold: advice.hold,
+            };
+            let end = held.after(&advice.hinted()).cube;
+            assert!(solve::pair_solved(&end, cross, slot));
+            assert!(advice.hints[0].contains("it is the one to practise, and takes "));
+        }
     }
 }
 

@@ -1,6 +1,7 @@
 //! What is said, checked against the stickers: places, colours, turns.
 
 use super::fixture::placements;
+use super::reader;
 use crate::coach::{advise_held, pairs, words};
 use crate::cube::{Amount, Colour, Face, Held, Move, Net, Slice, Turn, parse_moves};
 use crate::solve::{Slot, SlotSet};
@@ -113,6 +114,32 @@ fn check_places(text: &str, held: &Held, net: &Net) {
     }
 }
 
+/// Checks "at the front right of the top layer, white looking up, and the edge is .." against the stickers.
+fn check_both(text: &str, held: &Held, net: &Net, slot: Slot) {
+    let cross = held.hold.down();
+    let [a, b] = slot.colours(cross);
+    let (corner, edge) = text.split_once(", and the edge is ").expect("both");
+    let (place, looks) = corner.rsplit_once(", ").expect("where it looks");
+    let faces = corner_place(place).unwrap_or_else(|| panic!("no such place: {place}"));
+    let way = looks
+        .strip_prefix(cross.name())
+        .and_then(|t| looking(t.trim()));
+    assert_eq!(sticker(net, way.expect("a way"), &faces), cross, "{text}");
+    let all = |faces: &[Face]| -> Vec<Colour> {
+        let mut all: Vec<Colour> = faces.iter().map(|f| sticker(net, *f, faces)).collect();
+        all.sort();
+        all
+    };
+    let sorted = |mut colours: Vec<Colour>| {
+        colours.sort();
+        colours
+    };
+    assert_eq!(all(&faces), sorted(vec![cross, a, b]), "{text}");
+    let faces =
+        edge_place(edge.trim_end_matches('.')).unwrap_or_else(|| panic!("no such place: {edge}"));
+    assert_eq!(all(&faces), sorted(vec![a, b]), "{text}");
+}
+
 /// Reads a turn back from words, by the words alone.
 fn turn_of(text: &str) -> Option<Move> {
     let text = text.to_ascii_lowercase();
@@ -216,13 +243,16 @@ pub fn check_english(text: &str) {
 
 #[test]
 fn all_that_is_said_of_a_pair_is_true_of_its_stickers() {
-    for (cross, slot) in [(Colour::White, 0), (Colour::Red, 2), (Colour::Blue, 3)] {
-        let slot = Slot::ALL[slot];
+    let mut read = 0;
+    for (number, cross) in Colour::ALL.into_iter().enumerate() {
+        let slot = Slot::ALL[number % 4];
         let others = SlotSet::ALL.without(slot);
         let colours = slot.colours(cross);
         for keep in [SlotSet::EMPTY, others] {
-            for cube in placements(cross, slot, keep) {
-                for hold in pairs::holds(cross) {
+            for (n, cube) in placements(cross, slot, keep).into_iter().enumerate() {
+                // Two of the four holds for each, so that all colours and holds are met in the time that there is.
+                let holds = pairs::holds(cross).into_iter();
+                for hold in holds.skip((n + number) % 2).step_by(2) {
                     let held = Held { cube, hold };
                     let net = Net::of_held(&held);
                     if crate::solve::pair_solved(&cube, cross, slot) {
@@ -257,13 +287,24 @@ fn all_that_is_said_of_a_pair_is_true_of_its_stickers() {
                     for step in advice.routes.iter().flat_map(|r| &r.steps) {
                         check_turns(&step.say);
                     }
-                    if hold == pairs::holds(cross)[0] && keep == others {
-                        println!("{hints:#?}\n{:#?}", advice.routes);
+                    for route in &advice.routes {
+                        let told = reader::read(&held, slot, route);
+                        assert!(told > 0, "nothing to see in {route:#?}");
+                        read += told;
+                        for step in &route.steps {
+                            assert!(step.why.len() > 20, "no reason: {step:?}");
+                        }
+                        if let Some(places) =
+                            route.look_for.strip_prefix("Look for this: the corner is ")
+                        {
+                            check_both(places, &held, &net, slot);
+                        }
                     }
                 }
             }
         }
     }
+    println!("{read} things read and found so");
 }
 
 #[test]

@@ -92,4 +92,9 @@ impl<A: Audience> Audience for Both<A> {
         self.terminal.event(event)?;
         self.screen.event(event)
     }
+
+    fn ended(&mut self, session: &Session, events: &[Timed]) -> io::Result<()> {
+        self.terminal.ended(session, events)?;
+        self.screen.ended(session, events)
+    }
 }
