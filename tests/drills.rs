@@ -245,12 +245,12 @@ fn a_cube_that_lies_otherwise_is_told_the_way_to_what_is_practised() {
     let cube = cube.expect("legal");
     let notation = text.rsplit_once('(').and_then(|(_, t)| t.split_once(')'));
     let moves: Moves = notation.expect("turns").0.parse().expect("moves");
-    let ends = Colour::ALL.into_iter().filter_map(|front| {
+    let mut ends = Colour::ALL.into_iter().filter_map(|front| {
         let hold = Hold::new(Colour::White, front)?;
         let named = text.contains(&format!("white down and {} in front", front.name()));
         named.then(|| Held { cube, hold }.after(&moves).cube)
     });
-    let end = ends.last().expect("a hold");
+    let end = ends.next_back().expect("a hold");
     let lies = |slot| Situation::of(&end, Colour::White, slot).map(|s| s.to_string());
     assert!(
         Slot::ALL

@@ -63,8 +63,8 @@ h3{font-size:16px;margin:0 0 6px}p{margin:4px 0 8px}\
 ol{margin:4px 0 6px;padding-left:20px}li{margin:3px 0}\
 .moves{font-weight:600;white-space:nowrap}.short{border-top:1px dashed #b9b4a6;padding-top:6px}\
 .why{color:#4a505c;font-size:13px}\
-@media print{body{background:#fff;font-size:11px}main{max-width:none;padding:0}.cards{grid-template-columns:1fr 1fr 1fr}\
-h2{break-after:avoid}.why{font-size:10px}}";
+@media print{body{background:#fff;font-size:11px}main{max-width:none;padding:0}.cards{display:block;columns:3;column-gap:10px}\
+.card{margin:0 0 10px;padding:8px 10px}h2,h2+p{break-after:avoid}.why{font-size:10px}}";
 
 fn intro(cross: Colour, slot: Slot, count: usize) -> String {
     let [a, b] = slot.colours(cross).map(Colour::name);
