@@ -25,7 +25,7 @@ pub fn fill(colour: Option<Colour>) -> &'static str {
         Some(Colour::Yellow) => "#f4cf2f",
         Some(Colour::Red) => "#c22f38",
         Some(Colour::Orange) => "#f08a2c",
-        Some(Colour::Green) => "#2f9e58",
+        Some(Colour::Green) => "#1a7d41",
         Some(Colour::Blue) => "#2a5db5",
         None => UNKNOWN,
     }

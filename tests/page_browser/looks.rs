@@ -12,14 +12,16 @@ use serde_json::json;
 use crate::browser::{Browser, with_browser};
 use crate::scene;
 
-/// Laptops (one with a browser's own bars), projectors, and a narrow window.
-const LOOKS: [((u32, u32), &str); 6] = [
+/// Laptops (one with a browser's own bars), projectors, a narrow window, and a telephone held upright.
+const LOOKS: [((u32, u32), &str); 8] = [
     ((1366, 768), "light"),
     ((1366, 768), "dark"),
     ((1366, 650), "light"),
     ((1920, 1080), "dark"),
     ((1024, 768), "light"),
     ((640, 900), "dark"),
+    ((390, 844), "light"),
+    ((390, 844), "dark"),
 ];
 
 pub fn screens() -> PathBuf {
@@ -48,6 +50,91 @@ fn troubled() -> Shown {
     shown.rung = 0;
     shown.browser_camera = BrowserCamera::Offered;
     shown
+}
+
+/// One face is seen, and nothing is known yet.
+fn one_face() -> Shown {
+    Shown {
+        seen: vec![Colour::White],
+        waiting: "Now show the other sides.".into(),
+        found: Some(scene::found()),
+        ..asking()
+    }
+}
+
+/// The first rung, which gives no turns.
+fn first_rung() -> Shown {
+    Shown {
+        sentence: "Look for the white-orange-green corner and the orange-green edge.".into(),
+        why: "They belong together in the slot between orange and green, at the front right. Why this pair now: it is \
+              the last one, and takes three turns."
+            .into(),
+        rung: 1,
+        moves: Vec::new(),
+        present: 0,
+        waiting: "Show the cube when you have done it, or unchanged for more help.".into(),
+        ..scene::hint()
+    }
+}
+
+/// The longest hint that turns up: a rung that explains.
+fn explained() -> Shown {
+    Shown {
+        sentence: "First turn the corner round so that an insert fits, then insert with three turns that join the two \
+                   on the way."
+            .into(),
+        why: "With the corner over its slot, blue looking sideways, and the edge on the far side, opening the slot \
+              between white and red carries the corner to its edge."
+            .into(),
+        rung: 3,
+        ..first_rung()
+    }
+}
+
+fn slipped() -> Shown {
+    Shown {
+        sentence: "You turned the right side down; up was meant.".into(),
+        why: "Turn it back: right side half a turn. Then go on.".into(),
+        moves: vec!["R2".into()],
+        present: 0,
+        rung: 4,
+        waiting: "Make the turns, then show the cube.".into(),
+        ..scene::hint()
+    }
+}
+
+fn impossible() -> Shown {
+    Shown {
+        trouble: Some(
+            "This cube cannot be solved by turning it: the white-green-red corner is twisted. Twist that corner \
+             once clockwise, and show the cube again."
+                .into(),
+        ),
+        seen: Colour::ALL.to_vec(),
+        found: Some(scene::found()),
+        ..asking()
+    }
+}
+
+fn camera_lost() -> Shown {
+    Shown {
+        trouble: Some("Camera 0 went away. Plug it in again; it is taken up by itself.".into()),
+        browser_camera: BrowserCamera::Offered,
+        found: None,
+        ..first_rung()
+    }
+}
+
+fn refused() -> Shown {
+    Shown {
+        trouble: Some(
+            "No right to open the camera. Add your user to the group video (sudo usermod -aG video $USER), log in \
+             again, and start pairsight again."
+                .into(),
+        ),
+        browser_camera: BrowserCamera::Offered,
+        ..asking()
+    }
 }
 
 fn paused() -> Shown {
@@ -99,18 +186,24 @@ pub fn calibrating() -> Shown {
     }
 }
 
-/// Nothing but a narrow window scrolls, and nothing stands out of its window.
-async fn fits(browser: &Browser, size: (u32, u32), name: &str) {
+/// Nothing but a narrow window scrolls, and nothing stands out of its window: what does not hold.
+async fn misfits(browser: &Browser, size: (u32, u32), name: &str) -> Vec<String> {
+    let mut misfits = Vec::new();
+    let mut check = |holds: bool, what: String| {
+        if !holds {
+            misfits.push(format!("{name} at {size:?}: {what}"));
+        }
+    };
     let root = "document.documentElement";
     let wide = browser
         .value(&format!("{root}.scrollWidth <= innerWidth"))
         .await;
-    assert_eq!(wide, json!(true), "{name} at {size:?} is too wide");
+    check(wide == json!(true), "too wide".into());
     if size.0 > 760 {
         let high = browser
             .value(&format!("{root}.scrollHeight <= innerHeight"))
             .await;
-        assert_eq!(high, json!(true), "{name} at {size:?} is too high");
+        check(high == json!(true), "too high".into());
         let cut = browser
             .value(
                 "[...document.querySelectorAll('main *, header *, footer *')]
@@ -120,17 +213,61 @@ async fn fits(browser: &Browser, size: (u32, u32), name: &str) {
                  .map((e) => e.id || e.tagName)",
             )
             .await;
-        assert_eq!(cut, json!([]), "{name} at {size:?}: these are cut off");
+        check(cut == json!([]), format!("{cut} cut off"));
         // Ten minutes of arc for a small letter (half an em), seen from two metres on a 31 cm wide laptop screen;
-        // while a panel is open the learner sits before it.
-        let least = if name == "calibrating" { 0.018 } else { 0.036 };
+        // while a panel is open the learner sits before it, and a long explanation is spoken, too.
+        let least = match name {
+            "calibrating" => 0.018,
+            "explained" => 0.027,
+            _ => 0.036,
+        };
         let sentence = "parseFloat(getComputedStyle(document.getElementById('sentence')).fontSize)";
         let large = browser.value(&format!("{sentence} / innerWidth")).await;
-        assert!(
-            large.as_f64().unwrap() > least,
-            "{name} at {size:?}: {large}"
+        check(
+            large.as_f64().is_some_and(|large| large > least),
+            format!("letters of {large}"),
         );
     }
+    misfits
+}
+
+/// Text whose contrast with what is behind it is below 4.5 to 1 (WCAG 2.2, success criterion 1.4.3).
+async fn faint(browser: &Browser) -> Vec<String> {
+    let faint = browser
+        .value(
+            "(() => {
+                const numbers = (colour) => colour.match(/[0-9.]+/g).map(Number);
+                const luminance = (rgb) => {
+                    const [r, g, b] = rgb.map((n) => (n / 255 <= 0.04045 ? n / 255 / 12.92 : ((n / 255 + 0.055) / 1.055) ** 2.4));
+                    return 0.2126 * r + 0.7152 * g + 0.0722 * b;
+                };
+                const ground = (e) => {
+                    for (; e; e = e.parentElement) {
+                        const [r, g, b, a = 1] = numbers(getComputedStyle(e).backgroundColor);
+                        if (a > 0.8) return [r, g, b];
+                    }
+                    return [255, 255, 255];
+                };
+                const says = (e) => [...e.childNodes].some((n) => n.nodeType === 3 && n.textContent.trim());
+                return [...document.querySelectorAll('body *')]
+                    .filter((e) => e.checkVisibility() && says(e) && !e.closest('.aside, noscript, option'))
+                    .map((e) => {
+                        const style = getComputedStyle(e);
+                        const behind = ground(e);
+                        const ink = numbers(style.color).slice(0, 3)
+                            .map((n, i) => n * style.opacity + behind[i] * (1 - style.opacity));
+                        const [low, high] = [luminance(ink), luminance(behind)].sort((a, b) => a - b);
+                        return [`${e.id || e.className || e.tagName}: ${e.textContent.slice(0, 20)}`, (high + 0.05) / (low + 0.05)];
+                    })
+                    .filter(([, contrast]) => contrast < 4.5);
+            })()",
+        )
+        .await;
+    let faint = faint.as_array().expect("a list");
+    faint
+        .iter()
+        .map(|text| format!("{text} too faint"))
+        .collect()
 }
 
 /// Waits until nothing moves any more and what is due has been painted.
@@ -147,10 +284,18 @@ fn every_screen_fits_at_every_size() {
         let page = Page::start(Options::default()).unwrap();
         page.image(scene::picture(0.0));
         browser.driver.goto(page.address()).await.unwrap();
+        let mut faults: Vec<String> = Vec::new();
         for (size, scheme) in LOOKS {
             browser.look(size, scheme).await;
             for (name, shown) in [
                 ("asking", asking()),
+                ("one-face", one_face()),
+                ("first-rung", first_rung()),
+                ("explained", explained()),
+                ("slipped", slipped()),
+                ("impossible", impossible()),
+                ("camera-lost", camera_lost()),
+                ("refused", refused()),
                 ("hint", scene::hint()),
                 ("troubled", troubled()),
                 ("paused", paused()),
@@ -163,10 +308,13 @@ fn every_screen_fits_at_every_size() {
                 settle(&browser).await;
                 let file = format!("{name}-{}x{}-{scheme}.png", size.0, size.1);
                 browser.screenshot(&screens().join(file)).await;
-                fits(&browser, size, name).await;
+                faults.extend(misfits(&browser, size, name).await);
+                let faint = faint(&browser).await;
+                faults.extend(faint.iter().map(|text| format!("{name}, {scheme}: {text}")));
             }
             browser.click("open-light").await;
         }
+        assert_eq!(faults, [""; 0]);
         // The start screen goes when a cube is in sight, so it is looked at on a fresh page.
         page.show(&asking());
         browser.look(LOOKS[0].0, "light").await;

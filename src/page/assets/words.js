@@ -6,7 +6,7 @@ export const COLOURS = {
   yellow: { letter: 'Y', plate: '#f4cf2f', ink: '#262a33' },
   red: { letter: 'R', plate: '#c22f38', ink: '#fbf9f4' },
   orange: { letter: 'O', plate: '#f08a2c', ink: '#262a33' },
-  green: { letter: 'G', plate: '#1f8a49', ink: '#fbf9f4' },
+  green: { letter: 'G', plate: '#1a7d41', ink: '#fbf9f4' },
   blue: { letter: 'B', plate: '#2a5db5', ink: '#fbf9f4' },
 };
 
