@@ -1,7 +1,8 @@
 //! The page's server, spoken to directly: who is refused, what it answers, and how it treats slow tabs.
 
-use std::io::{Read, Write};
+use std::io::{BufRead, BufReader, Read, Write};
 use std::net::{TcpListener, TcpStream};
+use std::process::{Command, Stdio};
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
@@ -515,4 +516,86 @@ fn stopping_says_goodbye_and_waits_for_no_stalled_tab() {
         began.elapsed()
     );
     assert_eq!(u16::from(goodbye.join().unwrap().code), 1001);
+}
+
+/// `pairsight coach` on a carried film, with its page.
+fn coach(words: &[&str]) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_pairsight"));
+    command
+        .args(["coach", "--no-journal", "--events"])
+        .args(["--frames", "test_images/films/followed.mjpeg"])
+        .args(words)
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        // The program opens the usual browser; this one opens nothing.
+        .env("BROWSER", "true")
+        .stdin(Stdio::null())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped());
+    command
+}
+
+#[test]
+fn a_taken_port_is_told_with_what_to_do() {
+    let listener = TcpListener::bind("127.0.0.1:0").unwrap();
+    let port = listener.local_addr().unwrap().port().to_string();
+    let ran = coach(&["--port", &port]).output().unwrap();
+    assert_eq!(ran.status.code(), Some(1));
+    let said = String::from_utf8(ran.stderr).unwrap();
+    assert!(
+        said.contains(&format!("port {port}: another program is using it"))
+            && said.contains("give another port"),
+        "{said}"
+    );
+    assert_eq!(ran.stdout, b"");
+}
+
+/// An interrupt (Ctrl-C) ends the stream, tells open tabs, and is no failure.
+#[cfg(unix)]
+#[test]
+fn an_interrupt_ends_the_coach_in_order() {
+    let mut child = coach(&["--fps", "2"]).spawn().unwrap();
+    let mut said = BufReader::new(child.stderr.take().unwrap());
+    let address = said
+        .by_ref()
+        .lines()
+        .map_while(Result::ok)
+        .find_map(|line| Some(line.strip_prefix("the page: ")?.to_owned()))
+        .expect("the program prints the page's address");
+    let (host, path) = address["http://".len()..].split_once('/').unwrap();
+    let mut request = format!("ws://{host}/{path}socket")
+        .into_client_request()
+        .unwrap();
+    request
+        .headers_mut()
+        .insert("origin", format!("http://{host}").parse().unwrap());
+    let stream = TcpStream::connect(host).unwrap();
+    stream.set_read_timeout(Some(PATIENCE)).unwrap();
+    let (mut tab, _) = tungstenite::client(request, stream).unwrap();
+    // Pictures flow.
+    while !hear(&mut tab, PATIENCE)
+        .expect("a picture is due")
+        .is_binary()
+    {
+        tell(&mut tab, json!({"kind": "shown"}));
+    }
+    let interrupted = Command::new("kill")
+        .args(["-INT", &child.id().to_string()])
+        .status()
+        .unwrap();
+    assert!(interrupted.success());
+    let code = loop {
+        // What is on its way must not cost the goodbye.
+        let _ = tab.send(Message::text(json!({"kind": "drawn"}).to_string()));
+        match hear(&mut tab, PATIENCE) {
+            Some(Message::Close(frame)) => break frame.unwrap().code,
+            Some(_) => {}
+            None => panic!("the tab is told that it is over"),
+        }
+    };
+    assert_eq!(u16::from(code), 1001);
+    let ended = child.wait_with_output().unwrap();
+    assert_eq!(ended.status.code(), Some(0));
+    let events = String::from_utf8(ended.stdout).unwrap();
+    let last: Value = serde_json::from_str(events.lines().last().unwrap()).unwrap();
+    assert_eq!(last["event"], "end");
 }
