@@ -97,3 +97,54 @@ fn too_few_faces_make_no_profile() {
     assert_eq!(ran.code, Some(3), "{}", ran.stderr);
     assert!(ran.stderr.contains("3 of 6 faces"), "{}", ran.stderr);
 }
+
+#[test]
+fn profiles_stand_side_by_side_and_are_renewed_by_name() {
+    let place = Place::new();
+    let setup = scans().join("setup-01");
+    let file = |name: &str| {
+        let path = place.path().join("calibration").join(name);
+        std::fs::read_to_string(path).expect("the profile is kept")
+    };
+    calibrated(&place, "desk-lamp", &setup.join("calibration"));
+    let desk = file("desk-lamp.json");
+    calibrated(&place, "kitchen", &setup.join("scan-03"));
+    assert_eq!(file("desk-lamp.json"), desk);
+    calibrated(&place, "desk-lamp", &setup.join("scan-03"));
+    assert_ne!(file("desk-lamp.json"), desk);
+    let count = std::fs::read_dir(place.path().join("calibration"))
+        .expect("the folder is there")
+        .count();
+    assert_eq!(count, 2);
+}
+
+#[test]
+fn names_that_are_no_file_names_are_refused() {
+    let place = Place::new();
+    let frames = scans().join("setup-01/calibration");
+    let long = "x".repeat(65);
+    for name in [
+        "",
+        "..",
+        "../up",
+        "a/b",
+        "a\\b",
+        "desk lamp",
+        "a.json",
+        &long,
+    ] {
+        let ran = place.run(&[
+            "calibrate",
+            name,
+            "--frames",
+            frames.to_str().expect("text"),
+        ]);
+        assert_eq!(ran.code, Some(2), "{name:?}: {}", ran.stderr);
+        assert!(
+            ran.stderr.contains("use letters, digits, '-' and '_'"),
+            "{name:?}: {}",
+            ran.stderr
+        );
+        assert!(!place.path().join("calibration").exists(), "{name:?}");
+    }
+}
