@@ -1,6 +1,6 @@
 //! What a cube's face shows and other things in rows and columns do not: grooves between the cells, and none of the grid around them.
 
-use super::candidate::Candidate;
+use super::candidate::{Candidate, inside};
 use super::grooves::{OUTWARD, View, measure_cell, tap, units};
 use super::plane::Homography;
 use super::verify::NEAR;
@@ -31,8 +31,13 @@ const HIDDEN: f64 = 93.0;
 const BY_CHANCE: f64 = 0.45;
 const GOING_ON: f64 = 14.0;
 
-/// Lowest score of a face alone, less what speaks against it.
+/// Lowest score of a face alone, less what speaks against it; and of a small one. Cubes that far away are sharp if they are to be seen at
+/// all, and much else is as small and nearly as regular.
 const LEAST_SCORE: f64 = 19.0;
+const LEAST_SCORE_SMALL: f64 = 25.0;
+
+/// Side of a cell under which a face is small, as a share of the picture's height.
+const SMALL: f64 = 0.06;
 
 /// Largest mean distance of the sides of a face alone from their places, in cells. Cells that people and nature make differ more.
 const MOST_UNEVEN: f32 = 0.028;
@@ -41,12 +46,22 @@ const MOST_UNEVEN: f32 = 0.028;
 /// too much looks alike.
 const LEAST_CELL: f64 = 0.035;
 
+/// Half the side of what the picture must show of a face alone, in cells: its rim and where it ends.
+const WHOLE: f64 = 1.55;
+
 /// Whether a face can be believed without another face of the same cube.
 pub fn stands_alone(view: &View, face: &Candidate) -> bool {
-    let height = (view.height * view.factor) as f64;
-    face.cell() > LEAST_CELL * height
+    let size = [view.width, view.height].map(|side| (side * view.factor) as u32);
+    let cell = face.cell() / f64::from(size[1]);
+    let least = if cell < SMALL {
+        LEAST_SCORE_SMALL
+    } else {
+        LEAST_SCORE
+    };
+    cell > LEAST_CELL
+        && inside(&face.plane, WHOLE, size.into())
         && face.evidence.error < MOST_UNEVEN
-        && face.score() - GOING_ON * (going_on(view, face) - BY_CHANCE).max(0.0) > LEAST_SCORE
+        && face.score() - GOING_ON * (going_on(view, face) - BY_CHANCE).max(0.0) > least
         && parted(view, &face.plane) >= PARTED
         && drawn(view, &face.plane) <= MOST_DRAWN
 }

@@ -15,6 +15,9 @@ const SQUARE: f64 = 0.068;
 /// Furthest that a face's cells may be from squares on their own, in angle or in the ratio of the sides.
 const LEAST_SQUARE: f64 = 0.5;
 
+/// Half the side of what the picture must show of a face, in cells: all but a tenth of a cell at the rim.
+const PART: f64 = 1.4;
+
 /// A face that has been measured.
 #[derive(Clone, Copy, Debug)]
 pub struct Candidate {
@@ -67,14 +70,14 @@ impl Candidate {
     }
 }
 
-/// Whether the whole face lies in the picture, but for a tenth of a cell: of a grid that the picture's rim cuts nobody can tell how it
-/// goes on.
-fn inside(plane: &Homography, size: (u32, u32)) -> bool {
+/// Whether a square of the face's plane, `half` cells from its middle to its sides, lies in the picture: of a grid that the picture's rim
+/// cuts nobody can tell how it goes on.
+pub fn inside(plane: &Homography, half: f64, size: (u32, u32)) -> bool {
     let over = |x: f64, y: f64| {
         let (x, y) = plane.map(x, y);
         x < 0.0 || y < 0.0 || x > f64::from(size.0) || y > f64::from(size.1)
     };
-    ![(-1.4, -1.4), (1.4, -1.4), (1.4, 1.4), (-1.4, 1.4)]
+    ![(-half, -half), (half, -half), (half, half), (-half, half)]
         .into_iter()
         .any(|(x, y)| over(x, y))
 }
@@ -84,7 +87,7 @@ pub fn settle(views: &Views, plane: &Homography, size: (u32, u32)) -> Option<Can
     let view = &views.of(plane);
     let mut face = refine(view, plane, size)?;
     if !is_face(&face.evidence)
-        || !inside(&face.plane, size)
+        || !inside(&face.plane, PART, size)
         || face.pose.error > LEAST_SQUARE
         || face.pose.tilt() > MOST_TILTED
     {

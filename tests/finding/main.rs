@@ -8,6 +8,7 @@ mod cubes;
 mod judge;
 mod nothing;
 mod scans;
+mod sequences;
 
 use pairsight::sight::Finder;
 use rand::SeedableRng;
