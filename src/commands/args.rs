@@ -95,6 +95,9 @@ pub struct ReadArgs {
     /// Write pictures of what was found to this folder
     #[arg(long, value_name = "DIR")]
     pub annotate: Option<PathBuf>,
+    /// With --annotate: also write what each stage of finding saw, and say how long each took
+    #[arg(long, requires = "annotate")]
+    pub stages: bool,
     /// Pictures of one cube, in any order, any way up
     #[arg(required = true, value_name = "IMAGE")]
     pub images: Vec<PathBuf>,

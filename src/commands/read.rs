@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::annotate::{annotate, annotated_name};
+use super::annotate::{annotate, annotate_stages, annotated_name, stage_times};
 use super::args::ReadArgs;
 use super::outcome::{Ended, Exit, Failure, print_document, print_prose};
 use super::profiles;
@@ -20,7 +20,12 @@ pub fn run(args: &ReadArgs) -> Ended {
     for (number, path) in args.images.iter().enumerate() {
         progress(args, number, path);
         let picture = load_picture(path).map_err(|error| Failure::usage(error.to_string()))?;
-        let look = finder.look(&picture.image);
+        let (look, trace) = finder.look_traced(&picture.image);
+        if let Some(folder) = args.annotate.as_ref().filter(|_| args.stages) {
+            eprintln!("{}: {}", path.display(), stage_times(&trace));
+            let file = folder.join(annotated_name(path, number));
+            annotate_stages(&picture.image, &trace, &file)?;
+        }
         reader.add(look.clone());
         shown.push((picture, look));
     }

@@ -56,6 +56,24 @@ pub fn marks(width: u32, height: u32, faces: &[MarkedFace]) -> String {
     ink::document(view, "what was found", &body)
 }
 
+/// An SVG of the size of the picture, transparent but for outlines in pixels of the picture.
+pub fn outlines(width: u32, height: u32, of: &[Vec<Point>]) -> String {
+    let mut body = String::new();
+    let line = (width.min(height) as f32 / 450.0).max(1.0);
+    for outline in of {
+        let corners: Vec<Flat> = outline.iter().map(|p| Flat::new(p.x, p.y)).collect();
+        for (colour, width) in [(ink::BODY, line * 2.4), (ink::PAPER, line)] {
+            let _ = write!(
+                body,
+                "<polygon points=\"{}\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"{width:.1}\"/>",
+                ink::points(&corners)
+            );
+        }
+    }
+    let view = [0.0, 0.0, width as f32, height as f32];
+    ink::document(view, "what a stage saw", &body)
+}
+
 fn badge(out: &mut String, corners: [Flat; 4], colour: Option<Colour>, doubt: f32) {
     let middle = Flat::mean(&corners);
     let wide = (corners[1] + corners[2] - corners[0] - corners[3]).length() * 0.5;

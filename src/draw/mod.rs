@@ -16,7 +16,7 @@ mod situation;
 
 pub use guide::guide;
 pub use held::{Drawn, held};
-pub use marks::{MarkedFace, marks};
+pub use marks::{MarkedFace, marks, outlines};
 pub use net::net;
 pub use raster::{DrawError, lay_over, raster, to_png};
 pub use situation::{Others, marked, situation};

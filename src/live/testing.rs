@@ -35,6 +35,5 @@ pub fn look(x: f32, roll: usize) -> Look {
         size: (640, 480),
         faces: vec![face],
         joints: vec![],
-        problems: vec![],
     }
 }

@@ -25,11 +25,7 @@ pub fn look_readings(
 /// What a look shows, with its faces as read.
 pub fn look_reading(look: &Look, mirrored: bool, faces: Vec<FaceReading>) -> LookReading {
     let mut problems: Vec<&'static str> = Vec::new();
-    for problem in look
-        .problems
-        .iter()
-        .chain(look.faces.iter().flat_map(|f| &f.problems))
-    {
+    for problem in look.faces.iter().flat_map(|face| &face.problems) {
         let word = problem_word(*problem);
         if !problems.contains(&word) {
             problems.push(word);

@@ -232,7 +232,7 @@ fn joints(faces: &[FaceView]) -> Vec<Joint> {
             for s in 0..4 {
                 for t in 0..4 {
                     let (p0, p1, q0, q1) = (p[s], p[(s + 1) % 4], q[t], q[(t + 1) % 4]);
-                    let reach = 0.12 * (p0.x - p1.x).hypot(p0.y - p1.y);
+                    let reach = 0.2 * (p0.x - p1.x).hypot(p0.y - p1.y);
                     if near(p0, q1, reach) && near(p1, q0, reach) {
                         found.push(Joint {
                             a: (i, sides[s]),

@@ -45,7 +45,7 @@ pub struct Joint {
     pub b: (usize, Side),
 }
 
-/// Something that makes a picture or a sticker hard to trust.
+/// Something that makes a face hard to trust.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Problem {
     Glare,
@@ -80,7 +80,6 @@ pub struct Look {
     pub size: (u32, u32),
     pub faces: Vec<FaceView>,
     pub joints: Vec<Joint>,
-    pub problems: Vec<Problem>,
 }
 
 impl FaceView {

@@ -16,6 +16,18 @@ pub enum Stage {
     Sample,
 }
 
+impl Stage {
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Shrink => "shrink",
+            Self::Quads => "quads",
+            Self::Lattice => "lattice",
+            Self::Pose => "pose",
+            Self::Sample => "sample",
+        }
+    }
+}
+
 /// What each stage found in one picture and how long it took. Positions are in pixels of the full picture.
 #[derive(Debug)]
 pub struct Trace {

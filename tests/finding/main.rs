@@ -4,6 +4,7 @@
 #[path = "../scene/mod.rs"]
 mod scene;
 
+mod carried;
 mod cubes;
 mod judge;
 mod nothing;

@@ -4,9 +4,9 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::time::Instant;
 
-use pairsight::sight::Finder;
+use pairsight::sight::{Finder, Problem};
 
-use crate::judge::{judge, outline};
+use crate::judge::{judge, outline, overlap};
 
 /// The folder of scans that the table is about.
 fn scans() -> Option<PathBuf> {
@@ -24,6 +24,17 @@ struct Row {
     wrong: usize,
     overlaps: Vec<f64>,
     times: Vec<f64>,
+    /// Faces found, and how many of them have each problem.
+    told: usize,
+    problems: BTreeMap<String, usize>,
+}
+
+impl Row {
+    /// Share of the faces found that have a problem.
+    fn share(&self, problem: Problem) -> f64 {
+        let having = self.problems.get(&format!("{problem:?}"));
+        having.copied().unwrap_or(0) as f64 / self.told.max(1) as f64
+    }
 }
 
 fn part(values: &mut [f64], share: f64) -> f64 {
@@ -93,6 +104,32 @@ fn scans_are_found() {
                     row.overlaps.extend(&main);
                     row.times.push(time);
                 }
+                for face in &look.faces {
+                    let found = face.outline().map(|p| [f64::from(p.x), f64::from(p.y)]);
+                    let truth = faces
+                        .iter()
+                        .find(|truth| overlap(&found, &corners(truth)) > 0.8);
+                    let Some(truth) = truth else { continue };
+                    let hidden = list(&truth["occluded"])
+                        .iter()
+                        .filter_map(|part| part["share"].as_f64())
+                        .fold(0.0, f64::max);
+                    let hand = match hidden {
+                        0.0 => Some("no hand on it"),
+                        share if share > 0.5 => Some("a hand on it"),
+                        _ => None,
+                    };
+                    let unsharp = shot["defocus"] == true || shot["motion_px"].is_number();
+                    let sharp = if unsharp { "unsharp" } else { "sharp" };
+                    let more = hand.into_iter().chain([sharp]).map(str::to_owned);
+                    for label in labels.iter().cloned().chain(more) {
+                        let row = rows.entry(label).or_default();
+                        row.told += 1;
+                        for problem in &face.problems {
+                            *row.problems.entry(format!("{problem:?}")).or_default() += 1;
+                        }
+                    }
+                }
             }
         }
     }
@@ -100,7 +137,7 @@ fn scans_are_found() {
         "{:14} {:>12} {:>7} {:>6} {:>8} {:>14}",
         "condition", "main faces", "found", "wrong", "overlap", "ms mid / 95 %"
     );
-    for (label, row) in &mut rows {
+    for (label, row) in rows.iter_mut().filter(|(_, row)| row.faces > 0) {
         println!(
             "{label:14} {:>5} / {:>4} {:>6.1}% {:>6} {:>8.3} {:>6.1} / {:.1}",
             row.found,
@@ -112,12 +149,36 @@ fn scans_are_found() {
             part(&mut row.times, 0.95)
         );
     }
+    for (label, row) in rows.iter().filter(|(_, row)| row.told > 0) {
+        println!(
+            "{label:14} {:>4} faces, of which {:?}",
+            row.told, row.problems
+        );
+    }
     assert!(
         rows.contains_key("all"),
         "no pictures in {}",
         folder.display()
     );
     assert_eq!(rows["all"].wrong, 0, "faces found where there are none");
+    let share = |label: &str, problem| rows.get(label).map_or(0.0, |row| row.share(problem));
+    assert_eq!(
+        share("no hand on it", Problem::Hidden),
+        0.0,
+        "something is said to hide stickers where no hand does"
+    );
+    for (with, without, problem) in [
+        ("unsharp", "easy", Problem::Blur),
+        ("glare", "easy", Problem::Glare),
+        ("a hand on it", "no hand on it", Problem::Hidden),
+    ] {
+        if rows.get(with).is_some_and(|row| row.told >= 8) {
+            assert!(
+                share(with, problem) > 1.5 * share(without, problem),
+                "{problem:?} is told as often of '{without}' as of '{with}'"
+            );
+        }
+    }
     for (label, least) in [("easy", 0.99), ("normal", 0.99), ("hard", 0.92)] {
         if let Some(row) = rows.get(label) {
             // One corner view may be missed in any set.
