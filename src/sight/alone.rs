@@ -46,8 +46,12 @@ const MOST_UNEVEN: f32 = 0.028;
 /// too much looks alike.
 const LEAST_CELL: f64 = 0.035;
 
-/// Half the side of what the picture must show of a face alone, in cells: its rim and where it ends.
+/// Half the side of what the picture must show of a face alone, in cells: its rim and where it ends. A large one fills the picture, and
+/// may touch the picture's rim; what is smaller and is cut there is more likely a part of something.
 const WHOLE: f64 = 1.55;
+
+/// Side of a cell from which a face is large, as a share of the picture's height.
+const LARGE: f64 = 0.11;
 
 /// Whether a face can be believed without another face of the same cube.
 pub fn stands_alone(view: &View, face: &Candidate) -> bool {
@@ -59,7 +63,7 @@ pub fn stands_alone(view: &View, face: &Candidate) -> bool {
         LEAST_SCORE
     };
     cell > LEAST_CELL
-        && inside(&face.plane, WHOLE, size.into())
+        && (cell > LARGE || inside(&face.plane, WHOLE, size.into()))
         && face.evidence.error < MOST_UNEVEN
         && face.score() - GOING_ON * (going_on(view, face) - BY_CHANCE).max(0.0) > least
         && parted(view, &face.plane) >= PARTED

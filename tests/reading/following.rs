@@ -85,7 +85,6 @@ impl Stage {
                     b: side(b, a),
                 })
                 .to_vec(),
-            problems: Vec::new(),
         }
     }
 }

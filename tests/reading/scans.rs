@@ -157,7 +157,6 @@ pub fn true_look(image: &image::RgbImage, picture: &Value) -> Look {
         size: image.dimensions(),
         faces,
         joints,
-        problems: Vec::new(),
     }
 }
 
