@@ -30,7 +30,7 @@ body{margin:0;background:var(--page);color:var(--ink);font:15px/1.45 system-ui,s
 main{max-width:1200px;margin:0 auto;padding:24px}h1{font-size:28px;margin:0 0 8px}h2{font-size:20px;margin:24px 0 6px}\
 .learners{display:flex;flex-wrap:wrap;gap:24px}.learners>div{flex:1 1 340px}\
 .wide{overflow-x:auto}table{border-collapse:collapse;width:100%}th,td{text-align:left;vertical-align:top;padding:8px;\
-border-top:1px solid var(--line)}td svg,.plot svg{max-width:100%;height:auto}td.of{min-width:210px}.pic svg{width:150px;height:auto;display:block}\
+border-top:1px solid var(--line)}td svg,.plot svg{max-width:100%;height:auto}td.of{min-width:240px}.pic svg{width:150px;height:auto;display:block}\
 .soft{color:var(--soft);font-size:13px}.well{fill:var(--well)}.help{fill:var(--help)}.left{fill:var(--left)}circle.help{fill:none;stroke:var(--help);stroke-width:2}\
 .axis{stroke:var(--line)}.curve{fill:none;stroke:var(--well);stroke-width:2}text{fill:var(--ink);font-size:11px}\
 .key svg{vertical-align:middle}@media print{main{max-width:none;padding:0}tr,.plot{break-inside:avoid}thead{display:table-header-group}\
@@ -246,7 +246,7 @@ fn cell(tally: &Tally, most: u32) -> String {
     let over = tally.turns.told();
     let seconds = tally
         .seconds
-        .map_or_else(String::new, |s| format!(", in {s:.0} s"));
+        .map_or_else(String::new, |s| format!(", in {s:.0}\u{a0}s"));
     format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" width=\"200\" height=\"12\" viewBox=\"0 0 200 12\">\
          <title>{} without help, {} with help, {} not finished</title>{bar}</svg><br>{} of {} without help<br>\

@@ -56,19 +56,19 @@ impl Turns {
 }
 
 impl Tally {
-    /// How many hints were needed, in words: "hints: 3 times one, once two".
+    /// How many hints were needed, in words: "one hint 3 times, two hints once".
     pub fn hints_told(&self) -> String {
         let times = |n: u32| match n {
             1 => "once".into(),
             2 => "twice".into(),
             n => format!("{n} times"),
         };
-        let rungs = self.rungs.iter().zip(["one", "two", "three", "all four"]);
+        let hints = ["one hint", "two hints", "three hints", "all four hints"];
+        let rungs = self.rungs.iter().zip(hints).filter(|(n, _)| **n > 0);
         let told: Vec<String> = rungs
-            .filter(|(n, _)| **n > 0)
-            .map(|(n, hints)| format!("{} {hints}", times(*n)))
+            .map(|(n, hints)| format!("{hints} {}", times(*n)))
             .collect();
-        format!("hints: {}", told.join(", "))
+        told.join(", ")
     }
 
     /// "no slip", "one slip", "3 slips".
