@@ -64,7 +64,9 @@ fn summary(learner: &Learner) -> String {
     let attempts = &learner.attempts;
     let unhelped = attempts.iter().filter(|a| a.unhelped()).count();
     let mut text = format!("<div><h2>{}</h2>", escaped(&learner.name));
-    let (Some(first), Some(last)) = (attempts.first(), attempts.last()) else {
+    // A clock that was set back puts days out of order.
+    let days = || attempts.iter().map(|attempt| attempt.start.when);
+    let (Some(first), Some(last)) = (days().min(), days().max()) else {
         text.push_str("<p>Nothing yet.</p></div>");
         return text;
     };
@@ -80,8 +82,8 @@ fn summary(learner: &Learner) -> String {
         "<p>Pairs met from {} to {}: {}, {unhelped} of them solved without help.</p>{worst}\
          <div class=\"plot\"><p class=\"soft\">Share solved without help, over ten pairs at a time</p>{}</div>\
          <div class=\"plot\"><p class=\"soft\">Turns more than the fewest, pair by pair</p>{}</div></div>",
-        day(first.start.when),
-        day(last.start.when),
+        day(first),
+        day(last),
         attempts.len(),
         progress(attempts),
         turns(attempts)
