@@ -16,7 +16,7 @@ const DARK: f32 = 0.05;
 /// Share of a sticker's pixels that must agree on its colour.
 const AGREEING: f32 = 0.5;
 /// Distance in which a sharp sticker's colour ends, in cells.
-const SHARP: f32 = 0.1;
+const SHARP: f32 = 0.15;
 /// Side of a cell, in pixels, under which little is left to sample.
 const SMALL: f64 = 14.0;
 
