@@ -153,7 +153,6 @@ fn observe(sticker: &Sticker) -> Observation {
     Observation {
         patch: sticker.patch,
         colour: sticker.truth,
-        weight: 1.0,
     }
 }
 

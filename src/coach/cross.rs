@@ -96,10 +96,12 @@ fn line_up(turns: &[Move]) -> Step {
 
 /// The four edges of the cross, in the order of the side colours.
 fn edges(cross: Colour) -> [(Edge, Colour); 4] {
-    solve::side_colours(cross).map(|side| {
-        let edge = Edge::of_colours([cross, side]).map_or(Edge::DF, |(edge, _)| edge);
-        (edge, side)
-    })
+    solve::side_colours(cross).map(|side| (edge(cross, side), side))
+}
+
+/// The edge of the cross with a side colour.
+pub fn edge(cross: Colour, side: Colour) -> Edge {
+    Edge::of_colours([cross, side]).map_or(Edge::DF, |(edge, _)| edge)
 }
 
 fn is_bottom(m: &Move) -> bool {

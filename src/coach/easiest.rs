@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 use crate::cube::{Amount, Colour, Cube, Edge, Face, Net, Turn};
 use crate::solve::{self, side_colours};
 
+use super::cross::edge;
 use super::words;
 
 /// The cross that takes the fewest turns.
@@ -79,10 +80,6 @@ fn seen(cube: &Cube, cross: Colour) -> Option<String> {
         (Some(stand), Some(come)) => Some(format!("{stand}, and {come}")),
         (stand, come) => stand.or(come),
     }
-}
-
-fn edge(cross: Colour, side: Colour) -> Edge {
-    Edge::of_colours([cross, side]).map_or(Edge::DF, |(edge, _)| edge)
 }
 
 /// The side colours of the most edges that stand right to each other on the face of the cross.

@@ -95,12 +95,11 @@ const ORDER: f64 = 0.02;
 /// Most that it can count (nats) against two colours that they lie the other way round. A judgement.
 const UNORDERED: f64 = 6.0;
 
-/// A patch with the colour that it is taken to have, and how far to trust that, 0 to 1.
+/// A patch with the colour that it is taken to have.
 #[derive(Clone, Copy, Debug)]
 pub struct Observation {
     pub patch: Patch,
     pub colour: Colour,
-    pub weight: f64,
 }
 
 /// What the six colours look like under one light, with how sure that is.
@@ -268,7 +267,7 @@ impl Model {
                 expected
                     .covariance
                     .add_along(&expected.response, level * level);
-                system.add(&expected, &seen, &expected.response, o.weight);
+                system.add(&expected, &seen, &expected.response);
             }
             let step;
             (step, light.covariance) = system.solve();
@@ -292,10 +291,7 @@ impl Model {
             for _ in 0..4 {
                 let mut system = System::new(&before, &prior.covariance, &now);
                 for (light, observations) in faces {
-                    for o in observations
-                        .iter()
-                        .filter(|o| o.colour == colour && o.weight > 0.0)
-                    {
+                    for o in observations.iter().filter(|o| o.colour == colour) {
                         let seen = Seen::new(&o.patch);
                         let mut expected = adapted.expected(colour, light, HAZES[0]);
                         expected.covariance.add(
@@ -307,7 +303,7 @@ impl Model {
                         expected
                             .covariance
                             .add(&light.covariance.scaled(&expected.response), 1.0);
-                        system.add(&expected, &seen, &expected.own, o.weight);
+                        system.add(&expected, &seen, &expected.own);
                     }
                 }
                 let step;
@@ -422,12 +418,11 @@ impl System {
     }
 
     /// Adds a patch that the unknowns move by `response`; the further off it lies, the less it counts.
-    fn add(&mut self, expected: &Expected, seen: &Seen, response: &Vector, weight: f64) {
+    fn add(&mut self, expected: &Expected, seen: &Seen, response: &Vector) {
         let off = seen.off(&expected.at);
         let inverse = expected.covariance_for(seen).inverse();
         let push = inverse.times(&off);
-        let trust =
-            weight * (1.0 - stray_share(seen, STRAY)) * (TAIL + 3.0) / (TAIL + dot(&off, &push));
+        let trust = (1.0 - stray_share(seen, STRAY)) * (TAIL + 3.0) / (TAIL + dot(&off, &push));
         self.precision.add(&inverse.scaled(response), trust);
         for c in 0..3 {
             self.pull[c] += trust * push[c] * response[c];

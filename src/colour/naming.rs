@@ -46,14 +46,9 @@ impl Model {
 
     /// A naming with the light that suits it.
     fn suited(&self, patches: &[Patch], colours: Vec<Colour>, prior: &Relight) -> Naming {
-        let observations: Vec<Observation> = patches
-            .iter()
-            .zip(&colours)
-            .map(|(&patch, &colour)| Observation {
-                patch,
-                colour,
-                weight: 1.0,
-            })
+        let stickers = patches.iter().copied().zip(colours.iter().copied());
+        let observations: Vec<Observation> = stickers
+            .map(|(patch, colour)| Observation { patch, colour })
             .collect();
         let light = self.fit_room(&observations, prior);
         let face = light.at_any_level();

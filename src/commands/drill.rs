@@ -231,9 +231,7 @@ impl Drill {
             net: Net::of(&turns.iter().fold(*cube, |cube, turn| cube.apply(*turn))),
         })
     }
-}
 
-impl Drill {
     /// What to do with a cube that is shown: solve the pair that lies as it is to be practised, or first come there.
     fn task(&self, cube: &Cube) -> Task {
         let wanted = Some(Situation::Placed(self.placed));

@@ -192,11 +192,7 @@ impl Gathering {
         let observations: Vec<Observation> = self
             .samples()
             .into_iter()
-            .map(|(patch, colour)| Observation {
-                patch,
-                colour,
-                weight: 1.0,
-            })
+            .map(|(patch, colour)| Observation { patch, colour })
             .collect();
         let all = Colour::ALL
             .iter()

@@ -246,10 +246,12 @@ impl Known {
         };
         add(self.cube(), Meaning::Same(self.cube()), SHOWN_AGAIN);
         for likely in &self.likely {
-            let meaning = match likely.along() {
-                _ if self.reaches_goal(&likely.cube) => Meaning::Done(likely.cube),
-                true => Meaning::OnTheWay(likely.clone()),
-                false => Meaning::Slip(likely.clone()),
+            let meaning = if self.reaches_goal(&likely.cube) {
+                Meaning::Done(likely.cube)
+            } else if likely.along() {
+                Meaning::OnTheWay(likely.clone())
+            } else {
+                Meaning::Slip(likely.clone())
             };
             add(likely.cube, meaning, likely.prior);
         }

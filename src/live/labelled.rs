@@ -32,11 +32,7 @@ fn in_one_light(profile: &Profile, faces: &[Vec<(Patch, Colour)>]) -> Vec<(Patch
     let relit = faces.iter().flat_map(|face| {
         let observations: Vec<Observation> = face
             .iter()
-            .map(|&(patch, colour)| Observation {
-                patch,
-                colour,
-                weight: 1.0,
-            })
+            .map(|&(patch, colour)| Observation { patch, colour })
             .collect();
         let light = model.fit(&observations, &Relight::none().for_another_face());
         let [red, green, blue] = light.gains().map(|gain| gain as f32);

@@ -209,7 +209,6 @@ fn observations(look: &Look, face: usize, labels: &Labels) -> Vec<Observation> {
             label.map(|c| Observation {
                 patch,
                 colour: Colour::ALL[c],
-                weight: 1.0,
             })
         })
         .collect()

@@ -13,7 +13,7 @@ const MOST_APART: f64 = 0.11;
 /// The same for two faces, which leave more to chance.
 const MOST_APART_PAIR: f64 = 0.08;
 
-/// Fewest neighbouring cells of a face that a groove must part, of 12, in the mean over a cube's faces.
+/// Fewest neighbouring cells of a face that a groove must part, of 12, in the mean over several faces; a lone one needs more.
 const PARTED: u32 = 7;
 
 /// Lowest score of a face that is tied to another.
@@ -47,14 +47,14 @@ impl Group {
     /// Whether the faces together make a cube that can be believed.
     pub fn is_cube(&self, views: &Views) -> bool {
         let total: f64 = self.faces.iter().map(|(_, face)| face.score()).sum();
-        let enough = match self.faces.as_slice() {
+        match self.faces.as_slice() {
             [(_, face)] => face.is_clear() && stands_alone(&views.of(&face.plane), face),
             faces => {
                 total > 21.0 * faces.len() as f64
                     && (faces.len() > 2 || self.error < MOST_APART_PAIR)
+                    && self.parted(views) >= PARTED * faces.len() as u32
             }
-        };
-        enough && self.parted(views) >= PARTED * self.faces.len() as u32
+        }
     }
 
     /// Pairs of neighbouring cells that grooves part, 12 a face.

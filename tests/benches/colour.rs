@@ -52,7 +52,6 @@ fn judged(model: &Model, faces: &[[[Patch; 3]; 3]; 3]) -> usize {
         let centre = Observation {
             patch: patches[1][1],
             colour: colour_at(face, 1, 1),
-            weight: 1.0,
         };
         let light = model.fit(&[centre], &Relight::drift());
         for (i, patch) in patches.as_flattened().iter().enumerate() {

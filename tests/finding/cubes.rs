@@ -6,7 +6,7 @@ use image::RgbImage;
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
-use crate::judge::{Corners, judge, outline};
+use crate::judge::{Corners, judge, outline, promise};
 use crate::scene::{Cube, Finish, Lamp, Plastic, Scene, Truth, View};
 use crate::{each, pictures};
 
@@ -223,15 +223,7 @@ fn drawn_cubes_are_found_in_place() {
         );
     }
     assert_eq!(rows["all"].wrong, 0, "faces found where there are none");
-    for (label, least) in [("easy", 0.99), ("normal", 0.99), ("hard", 0.92)] {
-        let row = &rows[label];
-        // One corner view may be missed in any set.
-        let missed = (row.faces - row.found) as f64;
-        assert!(
-            missed <= (3.0f64).max((1.0 - least) * row.faces as f64),
-            "{label}: {} of {} faces found",
-            row.found,
-            row.faces
-        );
+    for label in ["easy", "normal", "hard"] {
+        promise(label, rows[label].found, rows[label].faces);
     }
 }

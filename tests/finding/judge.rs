@@ -58,6 +58,17 @@ pub fn outlines(look: &Look) -> Vec<Corners> {
         .collect()
 }
 
+/// Holds pictures of a difficulty to the share of their faces that must be found.
+pub fn promise(label: &str, found: usize, faces: usize) {
+    let least = if label == "hard" { 0.92 } else { 0.99 };
+    // One corner view may be missed in any set.
+    let missed = (faces - found) as f64;
+    assert!(
+        missed <= (3.0f64).max((1.0 - least) * faces as f64),
+        "{label}: {found} of {faces} faces found"
+    );
+}
+
 /// Best overlap of each true face, and how many found faces are no true face.
 pub fn judge(look: &Look, truths: &[Corners]) -> (Vec<f64>, usize) {
     let found = outlines(look);

@@ -63,7 +63,6 @@ fn stage(setup: &Setup, scan: &Scan) -> Option<Stage> {
             .map(|(&patch, &colour)| Observation {
                 patch,
                 colour: Colour::ALL[colour],
-                weight: 1.0,
             })
             .collect()
     };

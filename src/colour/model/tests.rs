@@ -41,11 +41,7 @@ fn model() -> Model {
 }
 
 fn observed(patch: Patch, colour: Colour) -> Observation {
-    Observation {
-        patch,
-        colour,
-        weight: 1.0,
-    }
+    Observation { patch, colour }
 }
 
 fn chances(model: &Model, patch: &Patch, light: &Relight) -> [f64; 6] {
