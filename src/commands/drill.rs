@@ -15,9 +15,9 @@ use super::telling::Terminal;
 use super::{profiles, state};
 use crate::camera::Frame;
 use crate::coach::{cross_colour, words};
-use crate::cube::{Colour, Cube, Fault, Hold, Move, Moves, Net};
+use crate::cube::{Colour, Cube, Fault, Held, Hold, Move, Moves, Net};
 use crate::journal::{Attempt, Journal, Placed, Situation, matching, next_due, worst};
-use crate::live::{Audience, Session, Task, Timed};
+use crate::live::{Audience, Session, SetUp, Task, Timed};
 use crate::read::Reader;
 use crate::sight::Look;
 use crate::solve::{Slot, SlotSet, pairs_solved, shortest_to};
@@ -102,7 +102,7 @@ pub fn run(args: &DrillArgs) -> Ended {
             .filter(|a| a.start.situation == Situation::Placed(placed))
             .count(),
     };
-    let setup = drill.setup(&cube)?;
+    let setup = drill.setup(&cube, 0)?;
     let in_hand = args.net.is_some() || args.scramble.is_some();
     let from = if in_hand {
         ""
@@ -110,12 +110,22 @@ pub fn run(args: &DrillArgs) -> Ended {
         "Start from a solved cube; or show yours as it is, and the turns for it are told. "
     };
     let say = format!("Practise this: {placed}. {from}{}", setup.say(cross));
+    let opening = SetUp {
+        held: Held {
+            cube,
+            hold: setup.hold,
+        },
+        moves: setup.setup.clone(),
+        sentence: setup.sentence(in_hand),
+        why: format!("{from}{}", setup.why(placed, cross)),
+        text: say.clone(),
+    };
     if !args.json && !args.events {
         print_prose(&say)?;
     }
     let result = match (&args.watch.frames, args.json) {
         (None, true) => None,
-        _ => watched(args, drill)?,
+        _ => watched(args, drill, opening)?,
     };
     if args.json {
         print_document(&Document::Drill {
@@ -126,8 +136,6 @@ pub fn run(args: &DrillArgs) -> Ended {
             setup: &setup,
             result: result.as_ref().and_then(outcome),
         })?;
-    } else if let (false, Some(result)) = (args.events, result.as_ref().and_then(outcome)) {
-        print_prose(&result.say())?;
     }
     Ok(Exit::Done)
 }
@@ -189,18 +197,18 @@ fn choose(args: &DrillArgs, attempts: &[Attempt]) -> Result<Placed, Failure> {
 struct Drill {
     placed: Placed,
     cross: Colour,
-    /// How often it was practised: with all pairs solved each time takes another slot.
+    /// How often it was practised before: with all pairs solved each time takes another slot.
     turn: usize,
 }
 
 impl Drill {
     /// The fewest turns that bring a cube into the situation: in a slot that is not solved where there is one, whichever
-    /// is nearest.
-    fn setup(&self, cube: &Cube) -> Result<Setup, Failure> {
+    /// is nearest. `rounds`: how often it was practised since.
+    fn setup(&self, cube: &Cube, rounds: usize) -> Result<Setup, Failure> {
         let cross = self.cross;
         let solved = pairs_solved(cube, cross);
         let open: Vec<Slot> = match solved {
-            SlotSet::ALL => vec![Slot::ALL[self.turn % 4]],
+            SlotSet::ALL => vec![Slot::ALL[(self.turn + rounds) % 4]],
             _ => Slot::ALL
                 .into_iter()
                 .filter(|s| !solved.contains(*s))
@@ -233,29 +241,46 @@ impl Drill {
     }
 
     /// What to do with a cube that is shown: solve the pair that lies as it is to be practised, or first come there.
-    fn task(&self, cube: &Cube) -> Task {
+    fn task(&self, cube: &Cube, rounds: usize) -> Task {
         let wanted = Some(Situation::Placed(self.placed));
         let lies = |slot: &Slot| Situation::of(cube, self.cross, *slot) == wanted;
         if let Some(slot) = Slot::ALL.into_iter().find(lies) {
             return Task::Pair(self.cross, slot);
         }
-        Task::SetUp(match self.setup(cube) {
-            Ok(setup) => format!(
-                "I know your cube now. To practise this: {}. {}",
-                self.placed,
-                setup.say(self.cross)
-            ),
-            Err(_) => format!(
-                "I know your cube now. It cannot be brought to this: {}. Solve it, and show it again.",
-                self.placed
-            ),
+        Task::SetUp(match self.setup(cube, rounds) {
+            Ok(setup) => SetUp {
+                held: Held {
+                    cube: *cube,
+                    hold: setup.hold,
+                },
+                sentence: setup.sentence(true),
+                why: setup.why(self.placed, self.cross),
+                text: format!(
+                    "To practise this: {}. {}",
+                    self.placed,
+                    setup.say(self.cross)
+                ),
+                moves: setup.setup,
+            },
+            Err(_) => {
+                let sentence = "Solve the cube, and show it again.";
+                let why = format!("It cannot be brought to this: {}.", self.placed);
+                SetUp {
+                    held: Held::home(*cube),
+                    moves: Moves::default(),
+                    text: format!("{why} {sentence}"),
+                    sentence: sentence.into(),
+                    why,
+                }
+            }
         })
     }
 }
 
 impl Setup {
-    fn say(&self, cross: Colour) -> String {
-        let solve = format!(
+    /// What is to be practised.
+    fn goal(&self, cross: Colour) -> String {
+        format!(
             "solve the {} pair and keep the {} cross{}",
             self.slot,
             cross.name(),
@@ -264,7 +289,30 @@ impl Setup {
                 1 => " and the other pair",
                 _ => " and the other pairs",
             }
-        );
+        )
+    }
+
+    /// The turns to make, in one sentence that stands beside them.
+    fn sentence(&self, in_hand: bool) -> String {
+        let these = match self.turns {
+            0 => return "The cube lies as it should: show it.".into(),
+            1 => "this turn".into(),
+            turns => format!("these {}", words::turn_count(turns)),
+        };
+        if in_hand {
+            format!("Make {these}, then show the cube.")
+        } else {
+            format!("From a solved cube make {these}, then show it.")
+        }
+    }
+
+    /// What they lead to.
+    fn why(&self, placed: Placed, cross: Colour) -> String {
+        format!("To practise: {placed}. Then {}.", self.goal(cross))
+    }
+
+    fn say(&self, cross: Colour) -> String {
+        let solve = self.goal(cross);
         let hold = format!(
             "Hold the cube with {} down and {} in front",
             self.hold.down().name(),
@@ -313,13 +361,13 @@ fn outcome(attempt: &Attempt) -> Option<Outcome> {
 }
 
 /// Watches until the pair is solved, the frames end, or the person stops it; gives the attempt when it was solved.
-fn watched(args: &DrillArgs, drill: Drill) -> Result<Option<Attempt>, Failure> {
+fn watched(args: &DrillArgs, drill: Drill, opening: SetUp) -> Result<Option<Attempt>, Failure> {
     let profile = profiles::load(&args.profile)?;
     let with_page = !args.json && !args.screen.no_page;
     let source = coach::source(&args.watch, with_page)?;
-    let lesson = move |cube: &Cube| drill.task(cube);
+    let lesson = move |cube: &Cube, rounds| drill.task(cube, rounds);
     let session = Session::new(Reader::new(profile.as_ref()), Some(drill.cross))
-        .with_lesson(Box::new(lesson));
+        .with_lesson(Box::new(lesson), opening);
     let stop = coach::stop_on_interrupt()?;
     let mut practice = Practice {
         told: Recording {
@@ -327,6 +375,9 @@ fn watched(args: &DrillArgs, drill: Drill) -> Result<Option<Attempt>, Failure> {
             recorder: Recorder::open(&args.keep, Some(drill.placed), args.watch.frames.is_some()),
         },
         ends: !with_page,
+        prints: !args.json && !args.events,
+        counted: 0,
+        remark: None,
         stop: Arc::clone(&stop),
     };
     let page = match with_page {
@@ -334,7 +385,7 @@ fn watched(args: &DrillArgs, drill: Drill) -> Result<Option<Attempt>, Failure> {
         false => None,
     };
     coach::observe(source, page, session, &mut practice, &stop)?;
-    Ok(practice.told.recorder.drilled().copied())
+    Ok(practice.told.recorder.drilled().next().copied())
 }
 
 /// Tells and keeps a drill.
@@ -342,14 +393,31 @@ struct Practice {
     told: Recording<Option<Terminal>>,
     /// The watching ends once the pair is solved. Where there is a page it goes on, so that the last words can be read.
     ends: bool,
+    /// How it went is told in the terminal as well.
+    prints: bool,
+    /// How many times it was solved.
+    counted: usize,
+    /// How it went the last time, until it is told.
+    remark: Option<String>,
     stop: Arc<AtomicBool>,
 }
 
 impl Practice {
-    fn done(&self) {
-        if self.ends && self.told.recorder.drilled().is_some() {
+    /// Tells how it went once the pair is solved.
+    fn done(&mut self) -> io::Result<()> {
+        let mut done = self.told.recorder.drilled().skip(self.counted);
+        let Some(outcome) = done.next().and_then(outcome) else {
+            return Ok(());
+        };
+        self.counted += 1;
+        if self.ends {
             self.stop.store(true, Ordering::Relaxed);
         }
+        if self.prints {
+            print_prose(&outcome.say())?;
+        }
+        self.remark = Some(outcome.say());
+        Ok(())
     }
 }
 
@@ -366,16 +434,20 @@ impl Audience for Practice {
         events: &[Timed],
     ) -> io::Result<()> {
         self.told.frame(frame, look, session, events)?;
-        self.done();
-        Ok(())
+        self.done()
     }
 
     fn event(&mut self, event: &Timed) -> io::Result<()> {
         self.told.event(event)
     }
 
+    fn remark(&mut self) -> Option<String> {
+        self.remark.take()
+    }
+
     fn ended(&mut self, session: &Session, events: &[Timed]) -> io::Result<()> {
-        self.told.ended(session, events)
+        self.told.ended(session, events)?;
+        self.done()
     }
 }
 

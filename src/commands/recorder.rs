@@ -74,11 +74,11 @@ impl Recorder {
         recorder
     }
 
-    /// The drill's attempt, once the pair is solved.
-    pub fn drilled(&self) -> Option<&Attempt> {
+    /// The drill's attempts in which the pair was solved, oldest first.
+    pub fn drilled(&self) -> impl Iterator<Item = &Attempt> {
         self.ended
             .iter()
-            .find(|attempt| attempt.start.drill && attempt.ended.is_some())
+            .filter(|attempt| attempt.start.drill && attempt.ended.is_some())
     }
 
     /// Takes one event; `known` is what the loop knows after it.

@@ -1,7 +1,7 @@
 //! The drawn cube that goes with a hint.
 
 use super::known::Known;
-use crate::cube::{Face, Held, Net, sticker_at};
+use crate::cube::{Face, Held, Moves, Net, sticker_at};
 use crate::draw::{Drawn, Sticker, Stickers, held};
 use crate::solve::Slot;
 
@@ -20,6 +20,16 @@ pub fn drawing(known: &Known) -> String {
             .first()
             .copied()
             .filter(|_| known.gives_turns()),
+        from_left: false,
+        far_faces: true,
+    })
+}
+
+/// A cube as it is to be held for some turns, as an SVG document, with the first of them as an arrow on it.
+pub fn drawing_of_turns(in_hand: &Held, turns: &Moves) -> String {
+    held(&Drawn {
+        stickers: &Stickers::of_net(&Net::of_held(in_hand)),
+        arrow: turns.first().copied(),
         from_left: false,
         far_faces: true,
     })

@@ -16,9 +16,9 @@ pub mod steady;
 mod testing;
 mod watch;
 
-pub use drawing::drawing;
+pub use drawing::{drawing, drawing_of_turns};
 pub use event::{Event, Holding, Kind, Seen, Timed};
 pub use gathering::Gathering;
 pub use known::{Candidate, Known, Meaning, RUNGS};
-pub use session::{Lesson, Session, Task};
+pub use session::{Lesson, Session, SetUp, Task};
 pub use watch::{Audience, watch};

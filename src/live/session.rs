@@ -11,7 +11,7 @@ use super::labelled;
 use super::showing::Showing;
 use super::steady::Steady;
 use crate::colour::Model;
-use crate::cube::{Colour, Cube, Net};
+use crate::cube::{Colour, Cube, Held, Moves, Net};
 use crate::read::{LookReading, Outcome, Reader, Reading};
 use crate::sight::Look;
 use crate::solve::Slot;
@@ -53,18 +53,37 @@ pub struct Session {
     out: Vec<Timed>,
     now: f64,
     lesson: Option<Lesson>,
+    /// How often what is practised was done.
+    rounds: usize,
+    /// What brings the cube into the situation to practise, while it does not lie so.
+    set_up: Option<SetUp>,
 }
 
 /// What is to be done with a cube that was read, where something is to be practised.
 pub enum Task {
     /// The pair of this slot on this cross is the one to do now.
     Pair(Colour, Slot),
-    /// First the cube is to be brought into a situation, as these words say; it is read anew after that.
-    SetUp(String),
+    /// First the cube is to be brought into a situation; it is read anew after that.
+    SetUp(SetUp),
 }
 
-/// Says what is to be done with a cube that was read.
-pub type Lesson = Box<dyn Fn(&Cube) -> Task>;
+/// What brings a cube into the situation to practise.
+#[derive(Clone, Debug)]
+pub struct SetUp {
+    /// The cube as it lies now, in the hold from which the turns are made.
+    pub held: Held,
+    /// None where no turns lead there.
+    pub moves: Moves,
+    /// What to do, in one sentence.
+    pub sentence: String,
+    /// What for.
+    pub why: String,
+    /// All of it, the turns in words and in notation.
+    pub text: String,
+}
+
+/// Says what is to be done with a cube that was read, where what is practised was done so often before.
+pub type Lesson = Box<dyn Fn(&Cube, usize) -> Task>;
 
 impl Session {
     /// A session that reads with `reader` and builds `cross`, or the cross that suits the cube.
@@ -87,15 +106,23 @@ impl Session {
             out: Vec::new(),
             now: 0.0,
             lesson: None,
+            rounds: 0,
+            set_up: None,
         }
     }
 
-    /// The same session with something to practise.
-    pub fn with_lesson(self, lesson: Lesson) -> Self {
+    /// The same session with something to practise, from a cube that lies as `set_up` says or as it will be read.
+    pub fn with_lesson(self, lesson: Lesson, set_up: SetUp) -> Self {
         Session {
             lesson: Some(lesson),
+            set_up: Some(set_up),
             ..self
         }
+    }
+
+    /// What brings the cube into the situation to practise, while it does not lie so.
+    pub fn set_up(&self) -> Option<&SetUp> {
+        self.set_up.as_ref()
     }
 
     /// Reads by other colours from now on. What is known of the cube stays.
@@ -323,7 +350,9 @@ impl Session {
             Meaning::Same(_) => known.climb(),
             Meaning::Done(cube) => {
                 let text = known.praise(&cube);
-                *known = Known::new(cube, Some(known.held().hold.down()));
+                let cross = known.held().hold.down();
+                self.rounds += 1;
+                self.take_up(cube, Some(cross));
                 self.tell(Event::Followed {
                     net: Net::of(&cube),
                     text,
@@ -356,20 +385,29 @@ impl Session {
             None => "I know your cube now.",
             Some(_) => "The cube is in another state than I expected. I know it now.",
         });
-        self.known = match self.lesson.as_ref().map(|lesson| lesson(&cube)) {
-            None => Some(Known::new(cube, self.cross)),
-            Some(Task::Pair(cross, slot)) => Some(Known::practising(cube, cross, slot)),
-            Some(Task::SetUp(words)) => {
-                text = words;
-                None
-            }
-        };
+        self.take_up(cube, self.cross);
+        if let Some(set_up) = &self.set_up {
+            text = format!("I know your cube now. {}", set_up.text);
+        }
         self.tell(Event::Read {
             net: Net::of(&cube),
             cubies: cube.to_string(),
             text,
         });
         self.hint();
+    }
+
+    /// Takes a state as the one to go on from, with `cross` where there is no lesson.
+    fn take_up(&mut self, cube: Cube, cross: Option<Colour>) {
+        let task = self
+            .lesson
+            .as_ref()
+            .map(|lesson| lesson(&cube, self.rounds));
+        (self.known, self.set_up) = match task {
+            None => (Some(Known::new(cube, cross)), None),
+            Some(Task::Pair(cross, slot)) => (Some(Known::practising(cube, cross, slot)), None),
+            Some(Task::SetUp(set_up)) => (None, Some(set_up)),
+        };
     }
 
     fn hint(&mut self) {

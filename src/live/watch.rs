@@ -35,6 +35,11 @@ pub trait Audience {
     /// Something to tell without a frame, such as trouble with the camera.
     fn event(&mut self, event: &Timed) -> io::Result<()>;
 
+    /// A sentence of its own on what it was told last, such as how practice went; given out once.
+    fn remark(&mut self) -> Option<String> {
+        None
+    }
+
     /// What is told once the frames have ended.
     fn ended(&mut self, _session: &Session, events: &[Timed]) -> io::Result<()> {
         events.iter().try_for_each(|event| self.event(event))
@@ -59,6 +64,10 @@ impl<A: Audience> Audience for &mut A {
 
     fn event(&mut self, event: &Timed) -> io::Result<()> {
         (**self).event(event)
+    }
+
+    fn remark(&mut self) -> Option<String> {
+        (**self).remark()
     }
 
     fn ended(&mut self, session: &Session, events: &[Timed]) -> io::Result<()> {

@@ -6,6 +6,10 @@ use std::process::{Child, Command, Stdio};
 use std::time::Duration;
 
 use pairsight::camera::{Feed, Pace, open_frames};
+use pairsight::cube::{Colour, Net};
+use pairsight::journal::Situation;
+use pairsight::solve::Slot;
+use serde_json::Value;
 use thirtyfour::Key;
 
 use crate::browser::{Browser, with_browser};
@@ -13,7 +17,7 @@ use crate::camera::write_y4m;
 use crate::looks::screens;
 use crate::speech::{STUB, VOICES};
 
-/// `pairsight coach` with its page, ended when dropped.
+/// The program with its page, ended when dropped.
 struct Coach {
     child: Child,
     address: String,
@@ -27,8 +31,13 @@ impl Drop for Coach {
 }
 
 fn coach(arguments: &[&str]) -> Coach {
+    run("coach", arguments)
+}
+
+/// A command that opens a page.
+fn run(command: &str, arguments: &[&str]) -> Coach {
     let mut child = Command::new(env!("CARGO_BIN_EXE_pairsight"))
-        .arg("coach")
+        .arg(command)
         .args(arguments)
         .current_dir(env!("CARGO_MANIFEST_DIR"))
         // The program opens the usual browser; this one opens nothing.
@@ -115,6 +124,70 @@ fn a_film_of_a_pair_is_coached_on_the_page() {
         );
         assert_eq!(browser.complaints().await, [""; 0]);
     });
+}
+
+/// A drill: the turns that lead to it are drawn, its pair is coached, how it went is said, and the next go is set up.
+#[test]
+fn a_drill_is_led_from_its_first_turns_to_the_next_go() {
+    let folder = tempfile::tempdir().unwrap();
+    let journal = folder.path().join("practice.sqlite");
+    with_browser(&[], async move |browser| {
+        let drill = run(
+            "drill",
+            &[
+                "--situation",
+                &situation_of("followed"),
+                "--cross",
+                "white",
+                "--frames",
+                "test_images/films/followed.mjpeg",
+                "--fps",
+                "10",
+                "--journal",
+                journal.to_str().unwrap(),
+            ],
+        );
+        watch(&browser, &drill).await;
+        expect_words(&browser, "From a solved cube make these").await;
+        expect_words(&browser, "Look for the white-orange-green corner").await;
+        expect_words(&browser, "Solved ").await;
+        let why = "document.getElementById('why').textContent.startsWith('Once more?')";
+        browser.expect(why, true).await;
+        browser.expect_visible("drawing", true).await;
+        browser
+            .expect("document.querySelectorAll('#moves li').length > 0", true)
+            .await;
+        for (name, size) in [
+            ("laptop", (1366, 768)),
+            ("projector", (1920, 1080)),
+            ("phone", (390, 844)),
+        ] {
+            for scheme in ["light", "dark"] {
+                browser.look(size, scheme).await;
+                let file = format!("drill-again-{name}-{scheme}.png");
+                browser.screenshot(&screens().join(file)).await;
+            }
+        }
+        assert_eq!(browser.complaints().await, [""; 0]);
+    });
+}
+
+/// The situation of the one pair that is left at the start of a film.
+fn situation_of(film: &str) -> String {
+    let truth = std::fs::read_to_string("test_images/films/truth.json").unwrap();
+    let truth: Value = serde_json::from_str(&truth).unwrap();
+    let films = truth["sequences"].as_array().unwrap();
+    let film = films.iter().find(|one| one["sequence"] == film).unwrap();
+    let net = Net::from_json(&film["showings"][0]["state"]).unwrap();
+    let cube = net.to_cube().unwrap();
+    let placed =
+        Slot::ALL
+            .into_iter()
+            .find_map(|slot| match Situation::of(&cube, Colour::White, slot)? {
+                Situation::Placed(placed) => Some(placed),
+                Situation::Trapped(_) => None,
+            });
+    placed.unwrap().to_string()
 }
 
 /// The third turn goes the wrong way: the page says so and shows the turns back.

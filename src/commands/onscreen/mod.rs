@@ -59,7 +59,7 @@ pub fn show<A: Audience>(
     let mut source = Switching::new(source, manner.replay, page.requests());
     let mut both = Both {
         terminal,
-        screen: Screen::new(page, manner, source.wishes()),
+        screen: Screen::new(page, manner, source.wishes(), &session),
     };
     watch(&mut source, &mut session, &mut both, stop)
 }
@@ -84,6 +84,7 @@ impl<A: Audience> Audience for Both<A> {
     ) -> io::Result<()> {
         if !self.screen.calibrating() {
             self.terminal.frame(frame, look, session, events)?;
+            self.screen.hear(self.terminal.remark());
         }
         self.screen.frame(frame, look, session, events)
     }

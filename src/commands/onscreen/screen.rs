@@ -11,7 +11,8 @@ use super::sources::Wishes;
 use super::words::{capital, first_sentence, in_one_line, spoken};
 use crate::camera::{Frame, TroubleKind};
 use crate::colour::{LightReport, Profile, Relight};
-use crate::live::{Audience, Event, Kind, RUNGS, Session, Timed, drawing};
+use crate::cube::Colour;
+use crate::live::{Audience, Event, Kind, RUNGS, Session, Timed, drawing, drawing_of_turns};
 use crate::page::{self, BrowserCamera, Drawing, Page, Request, Say, Shown};
 use crate::read::Reader;
 use crate::sight::Look;
@@ -44,11 +45,13 @@ pub struct Screen {
     relighting: bool,
     /// The change of the light has been told.
     change_told: bool,
+    /// How practice went, to be shown with what follows it.
+    remark: Option<String>,
 }
 
 impl Screen {
     /// A screen that has shown nothing yet.
-    pub fn new(page: Page, manner: Manner, wishes: Wishes) -> Screen {
+    pub fn new(page: Page, manner: Manner, wishes: Wishes, session: &Session) -> Screen {
         let shown = Shown {
             sentence: "Show me a corner of your cube, and hold it still.".into(),
             waiting: "Waiting for the camera.".into(),
@@ -66,8 +69,10 @@ impl Screen {
             calibrating: None,
             relighting: false,
             change_told: false,
+            remark: None,
         };
         screen.show_profile();
+        screen.show_set_up(session);
         screen.page.show(&screen.shown);
         screen
     }
@@ -78,7 +83,7 @@ impl Screen {
             Event::Read { text, .. } | Event::Followed { text, .. } => {
                 self.shown.trouble = None;
                 self.headline(text);
-                Some(text.clone())
+                Some(spoken(text, RUNGS))
             }
             Event::Hint {
                 level, text, hold, ..
@@ -86,9 +91,10 @@ impl Screen {
                 self.shown.trouble = None;
                 self.shown.rung = *level;
                 self.headline(text);
-                let (down, front) = (hold.down.name(), hold.front.name());
-                let hold = format!("Hold it with {down} down and {front} in front. ");
-                let hold = if *level == 1 { hold.as_str() } else { "" };
+                let hold = match level {
+                    1 => format!("{} ", in_this_hold(hold.down, hold.front)),
+                    _ => String::new(),
+                };
                 Some(format!("{hold}{}", spoken(text, *level)))
             }
             Event::Slip { text, .. } | Event::Ask { text, .. } => {
@@ -140,18 +146,35 @@ impl Screen {
         }
     }
 
+    /// How practice went, to be told with the next words.
+    pub fn hear(&mut self, remark: Option<String>) {
+        self.remark = remark;
+    }
+
+    /// The turns that lead to what is practised, while the cube does not lie so.
+    fn show_set_up(&mut self, session: &Session) {
+        let Some(set_up) = session.set_up() else {
+            return;
+        };
+        let hold = set_up.held.hold;
+        self.shown.sentence = set_up.sentence.clone();
+        self.shown.why = set_up.why.clone();
+        self.shown.rung = 0;
+        self.shown.present = 0;
+        self.shown.moves = set_up.moves.iter().map(ToString::to_string).collect();
+        self.shown.drawing = (!set_up.moves.is_empty()).then(|| Drawing {
+            svg: drawing_of_turns(&set_up.held, &set_up.moves).into(),
+            description: in_this_hold(hold.down(), hold.front()).into(),
+        });
+    }
+
     /// The drawn cube and the turns that belong to what is known now.
     fn show_known(&mut self, session: &Session, slipped: bool) {
         let Some(known) = session.known() else { return };
         let hold = known.held().hold;
         self.shown.drawing = Some(Drawing {
             svg: drawing(known).into(),
-            description: format!(
-                "Hold it with {} down and {} in front.",
-                hold.down().name(),
-                hold.front().name()
-            )
-            .into(),
+            description: in_this_hold(hold.down(), hold.front()).into(),
         });
         self.shown.present = 0;
         self.shown.moves = if slipped || known.gives_turns() {
@@ -297,6 +320,8 @@ impl Screen {
             .filter_map(|timed| self.tell(&timed.event))
             .collect();
         let told = !words.is_empty();
+        let remark = self.remark.take();
+        words.extend(remark.clone());
         let of_the_light = self.show_light(session);
         words.extend(of_the_light.map(String::from));
         self.say(&words);
@@ -305,6 +330,15 @@ impl Screen {
                 .iter()
                 .any(|timed| matches!(timed.event, Event::Slip { .. }));
             self.show_known(session, slipped);
+        }
+        let is_read =
+            |timed: &Timed| matches!(timed.event, Event::Read { .. } | Event::Followed { .. });
+        if events.iter().any(is_read) {
+            self.show_set_up(session);
+        }
+        if let Some(remark) = remark {
+            self.shown.why = format!("Once more? {} {}", self.shown.sentence, self.shown.why);
+            self.shown.sentence = remark;
         }
         self.shown.seen = session.saw().to_vec();
         self.show_waiting(look, session, now);
@@ -381,6 +415,14 @@ impl Audience for Screen {
         self.page.show(&self.shown);
         Ok(())
     }
+}
+
+fn in_this_hold(down: Colour, front: Colour) -> String {
+    format!(
+        "Hold it with {} down and {} in front.",
+        down.name(),
+        front.name()
+    )
 }
 
 /// The light that a profile's colours are in now.

@@ -79,7 +79,7 @@ impl Stage {
             profiles: PathBuf::from("nowhere"),
         };
         Stage {
-            screen: Screen::new(page, manner, Wishes::default()),
+            screen: Screen::new(page, manner, Wishes::default(), &session),
             session,
             now: 0.0,
             finder: Finder::new(),
