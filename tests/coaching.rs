@@ -1,30 +1,18 @@
 //! Black-box tests of `coach` and `demo` on films with truth: the right events, in order, and no wrong word between.
 
+#[path = "harness/films.rs"]
+mod films;
 mod harness;
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
+use films::{carried, truth};
 use harness::Place;
 use serde_json::{Value, json};
 
-fn films() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("test_images/films")
-}
-
-fn truth(film: &str) -> Value {
-    let text =
-        std::fs::read_to_string(films().join("truth.json")).expect("the films have a truth file");
-    let all: Value = serde_json::from_str(&text).expect("the truth is JSON");
-    all["sequences"]
-        .as_array()
-        .and_then(|films| films.iter().find(|one| one["sequence"] == film))
-        .cloned()
-        .unwrap_or_else(|| panic!("no truth for {film}"))
-}
-
 /// What `coach` tells of a film, but for what it saw and the end.
 fn told(film: &str) -> Vec<Value> {
-    let path = films().join(format!("{film}.mjpeg"));
+    let path = carried(&format!("{film}.mjpeg"));
     let path = path.to_str().expect("the path is text");
     let ran = Place::new().run(&[
         "coach",
@@ -53,7 +41,7 @@ fn kinds(events: &[Value]) -> Vec<&str> {
 
 #[test]
 fn a_followed_hint_is_seen() {
-    let (events, truth) = (told("followed"), truth("followed"));
+    let (events, truth) = (told("followed"), truth(&carried("truth.json"), "followed"));
     assert_eq!(
         kinds(&events),
         ["read", "hint", "followed", "hint"],
@@ -67,7 +55,7 @@ fn a_followed_hint_is_seen() {
 
 #[test]
 fn a_turn_in_the_wrong_direction_is_named_and_undone() {
-    let (events, truth) = (told("slip"), truth("slip"));
+    let (events, truth) = (told("slip"), truth(&carried("truth.json"), "slip"));
     assert_eq!(
         kinds(&events),
         ["read", "hint", "slip", "followed", "hint"],

@@ -1,9 +1,12 @@
 //! Black-box tests of `drill`, `journal` and `guide`: setups that are right, practice that is kept, and clear refusals.
 
+#[path = "harness/films.rs"]
+mod films;
 mod harness;
 
 use std::path::Path;
 
+use films::{carried, first_of};
 use harness::Place;
 use pairsight::cube::{Colour, Cube, Face, Held, Hold, Moves, Net};
 use pairsight::journal::{Placed, Situation};
@@ -25,8 +28,7 @@ fn set_up(document: &Value, start: Cube) -> Held {
 }
 
 fn film(name: &str) -> String {
-    let path =
-        Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("test_images/films/{name}.mjpeg"));
+    let path = carried(&format!("{name}.mjpeg"));
     path.to_str().expect("the path is text").to_owned()
 }
 
@@ -283,33 +285,6 @@ fn a_pair_met_on_photographs_is_kept() {
         (rows.as_array().map(Vec::len), &rows[0]["seen"]),
         (Some(1), &json!(1))
     );
-}
-
-/// The situation of the pair that a film begins with, by its truth.
-fn first_of(film: &str) -> String {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("test_images/films/truth.json");
-    let all: Value =
-        serde_json::from_str(&std::fs::read_to_string(path).expect("a truth file")).expect("JSON");
-    let films = all["sequences"].as_array().expect("a list");
-    let one = films
-        .iter()
-        .find(|one| one["sequence"] == film)
-        .expect("this film");
-    let cube = Net::from_json(&one["showings"][0]["state"])
-        .expect("a net")
-        .to_cube()
-        .expect("legal");
-    let open = Slot::ALL.map(|slot| Situation::of(&cube, Colour::White, slot));
-    let open: Vec<Placed> = open
-        .into_iter()
-        .flatten()
-        .filter_map(|s| match s {
-            Situation::Placed(placed) => Some(placed),
-            Situation::Trapped(_) => None,
-        })
-        .collect();
-    assert_eq!(open.len(), 1, "one pair is left");
-    open[0].to_string()
 }
 
 #[test]

@@ -1,6 +1,10 @@
 //! The page's server, spoken to directly: who is refused, what it answers, and how it treats slow tabs.
 
-use std::io::{BufRead, BufReader, Read, Write};
+#[cfg(unix)]
+#[path = "harness/running.rs"]
+mod running;
+
+use std::io::{Read, Write};
 use std::net::{TcpListener, TcpStream};
 use std::process::{Command, Stdio};
 use std::sync::Arc;
@@ -554,13 +558,7 @@ fn a_taken_port_is_told_with_what_to_do() {
 #[test]
 fn an_interrupt_ends_the_coach_in_order() {
     let mut child = coach(&["--fps", "2"]).spawn().unwrap();
-    let mut said = BufReader::new(child.stderr.take().unwrap());
-    let address = said
-        .by_ref()
-        .lines()
-        .map_while(Result::ok)
-        .find_map(|line| Some(line.strip_prefix("the page: ")?.to_owned()))
-        .expect("the program prints the page's address");
+    let (address, _said) = running::page_address(&mut child);
     let (host, path) = address["http://".len()..].split_once('/').unwrap();
     let mut request = format!("ws://{host}/{path}socket")
         .into_client_request()

@@ -155,6 +155,15 @@ pub fn corner(cross: Colour, sides: [Colour; 2]) -> String {
     format!("{}-{a}-{b} corner", cross.name())
 }
 
+/// How the cube is to be held, by the colours of two centres.
+pub fn hold(down: Colour, front: Colour) -> String {
+    format!(
+        "Hold it with {} down and {} in front.",
+        down.name(),
+        front.name()
+    )
+}
+
 /// The text with its first letter made a capital.
 pub fn sentence(text: &str) -> String {
     let mut letters = text.chars();

@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::args::AdviseArgs;
 use super::outcome::{Ended, ErrorDocument, Exit, Failure, SCHEMA, print_document, print_prose};
 use super::state;
-use crate::coach::{self, Advice, Outcome, Route, Style};
+use crate::coach::{self, Advice, Outcome, Route, Style, words};
 use crate::cube::{Colour, Fault, Net};
 
 /// What is printed for one cube.
@@ -110,9 +110,8 @@ fn prose(document: &Document) -> String {
         return text;
     }
     text.push_str(&format!(
-        "\nHold it with {} down and {} in front.\n",
-        advice.hold.down().name(),
-        advice.hold.front().name()
+        "\n{}\n",
+        words::hold(advice.hold.down(), advice.hold.front())
     ));
     for (rung, hint) in advice.hints.iter().enumerate() {
         text.push_str(&format!("\n{}. {hint}", rung + 1));

@@ -110,16 +110,8 @@ pub fn run(args: &DrillArgs) -> Ended {
         "Start from a solved cube; or show yours as it is, and the turns for it are told. "
     };
     let say = format!("Practise this: {placed}. {from}{}", setup.say(cross));
-    let opening = SetUp {
-        held: Held {
-            cube,
-            hold: setup.hold,
-        },
-        moves: setup.setup.clone(),
-        sentence: setup.sentence(in_hand),
-        why: format!("{from}{}", setup.why(placed, cross)),
-        text: say.clone(),
-    };
+    let mut opening = drill.set_up(&cube, &setup, in_hand);
+    opening.why.insert_str(0, from);
     if !args.json && !args.events {
         print_prose(&say)?;
     }
@@ -240,6 +232,28 @@ impl Drill {
         })
     }
 
+    /// A setup as it is told. `in_hand`: whether the cube lies so now, or would when solved.
+    fn set_up(&self, cube: &Cube, setup: &Setup, in_hand: bool) -> SetUp {
+        SetUp {
+            held: Held {
+                cube: *cube,
+                hold: setup.hold,
+            },
+            moves: setup.setup.clone(),
+            sentence: setup.sentence(in_hand),
+            why: format!(
+                "To practise: {}. Then {}.",
+                self.placed,
+                setup.goal(self.cross)
+            ),
+            text: format!(
+                "To practise this: {}. {}",
+                self.placed,
+                setup.say(self.cross)
+            ),
+        }
+    }
+
     /// What to do with a cube that is shown: solve the pair that lies as it is to be practised, or first come there.
     fn task(&self, cube: &Cube, rounds: usize) -> Task {
         let wanted = Some(Situation::Placed(self.placed));
@@ -248,20 +262,7 @@ impl Drill {
             return Task::Pair(self.cross, slot);
         }
         Task::SetUp(match self.setup(cube, rounds) {
-            Ok(setup) => SetUp {
-                held: Held {
-                    cube: *cube,
-                    hold: setup.hold,
-                },
-                sentence: setup.sentence(true),
-                why: setup.why(self.placed, self.cross),
-                text: format!(
-                    "To practise this: {}. {}",
-                    self.placed,
-                    setup.say(self.cross)
-                ),
-                moves: setup.setup,
-            },
+            Ok(setup) => self.set_up(cube, &setup, true),
             Err(_) => {
                 let sentence = "Solve the cube, and show it again.";
                 let why = format!("It cannot be brought to this: {}.", self.placed);
@@ -304,11 +305,6 @@ impl Setup {
         } else {
             format!("From a solved cube make {these}, then show it.")
         }
-    }
-
-    /// What they lead to.
-    fn why(&self, placed: Placed, cross: Colour) -> String {
-        format!("To practise: {placed}. Then {}.", self.goal(cross))
     }
 
     fn say(&self, cross: Colour) -> String {

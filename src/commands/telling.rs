@@ -4,6 +4,7 @@ use std::io::{self, IsTerminal, Write};
 
 use super::outcome::{print_document, print_prose};
 use crate::camera::Frame;
+use crate::coach::words;
 use crate::cube::Colour;
 use crate::live::{Audience, Event, Session, Timed};
 use crate::sight::Look;
@@ -77,11 +78,7 @@ pub fn sentence(event: &Event) -> Option<String> {
         Event::Read { text, .. } | Event::Followed { text, .. } => Some(format!("\n{text}")),
         Event::Hint {
             level, text, hold, ..
-        } if *level == 1 => Some(format!(
-            "Hold it with {} down and {} in front.\n{text}",
-            hold.down.name(),
-            hold.front.name()
-        )),
+        } if *level == 1 => Some(format!("{}\n{text}", words::hold(hold.down, hold.front))),
         Event::Hint { text, .. } => Some(text.clone()),
         Event::Slip { text, undo, .. } => Some(format!("\n{text} ({undo})")),
         Event::Ask { text, .. } => Some(text.clone()),

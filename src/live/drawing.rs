@@ -1,7 +1,7 @@
 //! The drawn cube that goes with a hint.
 
 use super::known::Known;
-use crate::cube::{Face, Held, Moves, Net, sticker_at};
+use crate::cube::{Face, Held, Move, Moves, Net, sticker_at};
 use crate::draw::{Drawn, Sticker, Stickers, held};
 use crate::solve::Slot;
 
@@ -13,23 +13,19 @@ pub fn drawing(known: &Known) -> String {
     if let Some(slot) = known.slot() {
         mark(&mut stickers, &in_hand, slot);
     }
-    held(&Drawn {
-        stickers: &stickers,
-        arrow: known
-            .moves()
-            .first()
-            .copied()
-            .filter(|_| known.gives_turns()),
-        from_left: false,
-        far_faces: true,
-    })
+    let moves = known.moves();
+    in_view(&stickers, moves.first().filter(|_| known.gives_turns()))
 }
 
 /// A cube as it is to be held for some turns, as an SVG document, with the first of them as an arrow on it.
 pub fn drawing_of_turns(in_hand: &Held, turns: &Moves) -> String {
+    in_view(&Stickers::of_net(&Net::of_held(in_hand)), turns.first())
+}
+
+fn in_view(stickers: &Stickers, next: Option<&Move>) -> String {
     held(&Drawn {
-        stickers: &Stickers::of_net(&Net::of_held(in_hand)),
-        arrow: turns.first().copied(),
+        stickers,
+        arrow: next.copied(),
         from_left: false,
         far_faces: true,
     })

@@ -7,7 +7,8 @@ use image::RgbImage;
 use pairsight::cube::Net;
 use pairsight::live::{Event, Timed};
 
-use super::film::{FPS, Film, carried, film, heard, truth};
+use super::film::{FPS, Film, film, heard};
+use super::films::{carried, truth};
 
 /// An event in short: what was told, less its time.
 fn gist(timed: &Timed) -> String {

@@ -2,7 +2,7 @@
 
 use std::collections::VecDeque;
 use std::io;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::atomic::AtomicBool;
 use std::time::{Duration, Instant};
 
@@ -11,30 +11,12 @@ use pairsight::camera::{Feed, Frame, FrameSource, Pace, open_frames};
 use pairsight::live::{Audience, Event, Session, Timed, watch};
 use pairsight::read::Reader;
 use pairsight::sight::Look;
-use serde_json::Value;
 
 /// Frames a second of the films.
 pub const FPS: f64 = 10.0;
 
 /// A film in memory: each picture with its time in seconds.
 pub type Film = Vec<(f64, RgbImage)>;
-
-/// A file that comes with the program's own films.
-pub fn carried(file: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("test_images/films")
-        .join(file)
-}
-
-/// What is true of a film, by a truth file.
-pub fn truth(file: &Path, film: &str) -> Value {
-    let text = std::fs::read_to_string(file).expect("the films have a truth file");
-    let all: Value = serde_json::from_str(&text).expect("the truth is JSON");
-    let films = all["sequences"].as_array().expect("a list");
-    let one = films.iter().find(|one| one["sequence"] == film);
-    one.cloned()
-        .unwrap_or_else(|| panic!("no truth for {film}"))
-}
 
 /// All frames of a film or a folder.
 pub fn film(path: &Path) -> Film {

@@ -2,4 +2,6 @@
 
 mod faults;
 mod film;
+#[path = "../harness/films.rs"]
+mod films;
 mod quick;

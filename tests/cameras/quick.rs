@@ -6,7 +6,8 @@ use std::time::Duration;
 
 use serde_json::Value;
 
-use super::film::{FPS, carried, film, truth, watched};
+use super::film::{FPS, film, watched};
+use super::films::{carried, truth};
 
 /// Seconds from the first frame in which the cube holds still to the hint, on the camera's clock. What the program
 /// itself works on a frame comes on top; a learner notices both as one.

@@ -1,20 +1,17 @@
 //! The real program with its page, from frames to words on the screen and in the ear.
 
-use std::io::{BufRead, BufReader, Read};
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
 use std::time::Duration;
 
 use pairsight::camera::{Feed, Pace, open_frames};
-use pairsight::cube::{Colour, Net};
-use pairsight::journal::Situation;
-use pairsight::solve::Slot;
-use serde_json::Value;
 use thirtyfour::Key;
 
 use crate::browser::{Browser, with_browser};
 use crate::camera::write_y4m;
+use crate::films::first_of;
 use crate::looks::screens;
+use crate::running::page_address;
 use crate::speech::{STUB, VOICES};
 
 /// The program with its page, ended when dropped.
@@ -46,13 +43,7 @@ fn run(command: &str, arguments: &[&str]) -> Coach {
         .stderr(Stdio::piped())
         .spawn()
         .unwrap();
-    let mut said = BufReader::new(child.stderr.take().unwrap());
-    let address = said
-        .by_ref()
-        .lines()
-        .map_while(Result::ok)
-        .find_map(|line| Some(line.strip_prefix("the page: ")?.to_owned()))
-        .expect("the program prints the page's address");
+    let (address, mut said) = page_address(&mut child);
     std::thread::spawn(move || std::io::copy(&mut said, &mut std::io::sink()));
     Coach { child, address }
 }
@@ -136,7 +127,7 @@ fn a_drill_is_led_from_its_first_turns_to_the_next_go() {
             "drill",
             &[
                 "--situation",
-                &situation_of("followed"),
+                &first_of("followed"),
                 "--cross",
                 "white",
                 "--frames",
@@ -170,24 +161,6 @@ fn a_drill_is_led_from_its_first_turns_to_the_next_go() {
         }
         assert_eq!(browser.complaints().await, [""; 0]);
     });
-}
-
-/// The situation of the one pair that is left at the start of a film.
-fn situation_of(film: &str) -> String {
-    let truth = std::fs::read_to_string("test_images/films/truth.json").unwrap();
-    let truth: Value = serde_json::from_str(&truth).unwrap();
-    let films = truth["sequences"].as_array().unwrap();
-    let film = films.iter().find(|one| one["sequence"] == film).unwrap();
-    let net = Net::from_json(&film["showings"][0]["state"]).unwrap();
-    let cube = net.to_cube().unwrap();
-    let placed =
-        Slot::ALL
-            .into_iter()
-            .find_map(|slot| match Situation::of(&cube, Colour::White, slot)? {
-                Situation::Placed(placed) => Some(placed),
-                Situation::Trapped(_) => None,
-            });
-    placed.unwrap().to_string()
 }
 
 /// The third turn goes the wrong way: the page says so and shows the turns back.

@@ -10,8 +10,8 @@ use super::found::found;
 use super::sources::Wishes;
 use super::words::{capital, first_sentence, in_one_line, spoken};
 use crate::camera::{Frame, TroubleKind};
+use crate::coach::words;
 use crate::colour::{LightReport, Profile, Relight};
-use crate::cube::Colour;
 use crate::live::{Audience, Event, Kind, RUNGS, Session, Timed, drawing, drawing_of_turns};
 use crate::page::{self, BrowserCamera, Drawing, Page, Request, Say, Shown};
 use crate::read::Reader;
@@ -92,7 +92,7 @@ impl Screen {
                 self.shown.rung = *level;
                 self.headline(text);
                 let hold = match level {
-                    1 => format!("{} ", in_this_hold(hold.down, hold.front)),
+                    1 => format!("{} ", words::hold(hold.down, hold.front)),
                     _ => String::new(),
                 };
                 Some(format!("{hold}{}", spoken(text, *level)))
@@ -164,7 +164,7 @@ impl Screen {
         self.shown.moves = set_up.moves.iter().map(ToString::to_string).collect();
         self.shown.drawing = (!set_up.moves.is_empty()).then(|| Drawing {
             svg: drawing_of_turns(&set_up.held, &set_up.moves).into(),
-            description: in_this_hold(hold.down(), hold.front()).into(),
+            description: words::hold(hold.down(), hold.front()).into(),
         });
     }
 
@@ -174,7 +174,7 @@ impl Screen {
         let hold = known.held().hold;
         self.shown.drawing = Some(Drawing {
             svg: drawing(known).into(),
-            description: in_this_hold(hold.down(), hold.front()).into(),
+            description: words::hold(hold.down(), hold.front()).into(),
         });
         self.shown.present = 0;
         self.shown.moves = if slipped || known.gives_turns() {
@@ -415,14 +415,6 @@ impl Audience for Screen {
         self.page.show(&self.shown);
         Ok(())
     }
-}
-
-fn in_this_hold(down: Colour, front: Colour) -> String {
-    format!(
-        "Hold it with {} down and {} in front.",
-        down.name(),
-        front.name()
-    )
 }
 
 /// The light that a profile's colours are in now.
