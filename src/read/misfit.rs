@@ -111,6 +111,50 @@ fn net_weights(explanation: &Explanation) -> [Vec<Weights>; 54] {
     said
 }
 
+/// How unlikely it is that some sticker of a cube is another one than belongs there, as log-odds (natural): about one cube
+/// in 400. A judgement, no source.
+const REPLACED: f64 = -6.0;
+
+/// Stickers that may be replaced, and colours that each may get.
+const REPLACEMENTS: f64 = 48.0 * 5.0;
+
+/// A sticker that may be another one than the state has there.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Suspect {
+    /// As in `places`.
+    pub cell: usize,
+    /// The colour that it may have instead.
+    pub seen: usize,
+}
+
+/// Whether the rival that no legal state stands for, the best state with any one sticker of another colour, comes nearer
+/// to it than `sure` nats, and if so, which sticker mostly makes it so. Every colour of every sticker that was seen counts
+/// by its likelihood, so that one of which nothing can be seen counts, too.
+pub fn suspect(explanation: &Explanation, sure: f64) -> Option<Suspect> {
+    let colours = explanation.state.colours();
+    let mut all = 0.0;
+    let mut most = (f64::NEG_INFINITY, None);
+    for (cell, said) in net_weights(explanation).iter().enumerate() {
+        if cell % 9 == 4 || said.is_empty() {
+            continue;
+        }
+        let own = colours[cell];
+        for seen in (0..6).filter(|&seen| seen != own) {
+            let better: f32 = said
+                .iter()
+                .map(|weights| weights[seen] - weights[own])
+                .sum();
+            let better = f64::from(better * shared_weight(said.len()));
+            all += better.exp();
+            if better > most.0 {
+                most = (better, Some(Suspect { cell, seen }));
+            }
+        }
+    }
+    let odds = REPLACED + (all / REPLACEMENTS).ln();
+    most.1.filter(|_| odds > -sure)
+}
+
 /// All stickers of the net that, over all looks, contradict the state.
 pub fn misfits(explanation: &Explanation) -> Vec<Misfit> {
     let colours = explanation.state.colours();

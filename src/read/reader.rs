@@ -3,7 +3,9 @@
 use super::ask::{ask, show_face};
 use super::describe::{look_reading, look_readings};
 use super::explain::{Explained, Explanation, explain};
-use super::misfit::{Misfit, against, at_odds, faults_as_seen, misfits, strangers};
+use super::misfit::{
+    Misfit, Suspect, against, at_odds, faults_as_seen, misfits, strangers, suspect,
+};
 use super::reading::{Ask, Light, Outcome, Reading};
 use super::turned::turned_between;
 use crate::colour::{Model, Profile};
@@ -170,20 +172,8 @@ impl Reader {
             self.decide_doubtful(looks, explained, &missing)
         } else if !misfits.is_empty() {
             decide_misfits(best, &misfits, margin)
-        } else if !best.flaw.none() && margin <= -SURE {
-            Decision {
-                outcome: Outcome::Impossible,
-                say: String::new(),
-                ask: None,
-                faults: faults_as_seen(best, &[]),
-            }
-        } else if best.flaw.none() && margin >= SURE {
-            Decision {
-                outcome: Outcome::Read,
-                say: String::new(),
-                ask: None,
-                faults: Vec::new(),
-            }
+        } else if best.flaw.none() && margin >= SURE || !best.flaw.none() && margin <= -SURE {
+            decide_sure(best)
         } else {
             undecided(explained, &missing)
         };
@@ -325,6 +315,41 @@ fn decide_misfits(best: &Explanation, misfits: &[Misfit], margin: f64) -> Decisi
             ask: None,
             faults,
         },
+    }
+}
+
+/// One state explains the looks better than any other, unless a sticker is another one than belongs there.
+fn decide_sure(best: &Explanation) -> Decision {
+    match suspect(best, SURE) {
+        Some(suspect) => doubt(best, suspect),
+        None if best.flaw.none() => Decision {
+            outcome: Outcome::Read,
+            say: String::new(),
+            ask: None,
+            faults: Vec::new(),
+        },
+        None => Decision {
+            outcome: Outcome::Impossible,
+            say: String::new(),
+            ask: None,
+            faults: faults_as_seen(best, &[]),
+        },
+    }
+}
+
+/// A sticker may be another one than belongs there.
+fn doubt(best: &Explanation, suspect: Suspect) -> Decision {
+    let face = Face::ALL[suspect.cell / 9].home_colour();
+    let [own, seen] =
+        [best.state.colours()[suspect.cell], suspect.seen].map(|c| Colour::ALL[c].name());
+    Decision {
+        outcome: Outcome::Unsure,
+        say: format!(
+            "a sticker on the {} face should be {own} by all the others, but may be {seen} as I see it",
+            face.name()
+        ),
+        ask: Some(show_face(face)),
+        faults: Vec::new(),
     }
 }
 

@@ -1,5 +1,5 @@
-//! Cubes with a sticker of a colour that belongs elsewhere: named where nothing else comes near, else asked about, and seldom
-//! read as a legal cube.
+//! Cubes with a sticker of a colour that belongs elsewhere: named where nothing else comes near, else asked about, and hardly
+//! ever read as a legal cube. `PAIRSIGHT_ROUNDS` draws more than four of each scan.
 
 use super::stage::{colours, stages};
 use pairsight::cube::{Colour, Cube, FaultKind, Net};
@@ -8,10 +8,14 @@ use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
 #[test]
-fn a_sticker_of_a_wrong_colour_is_seldom_read_away() {
+fn a_sticker_of_a_wrong_colour_is_hardly_ever_read_away() {
+    let rounds: u64 = std::env::var("PAIRSIGHT_ROUNDS")
+        .ok()
+        .and_then(|n| n.parse().ok())
+        .unwrap_or(4);
     let [mut named, mut unsure, mut read] = [0; 3];
     for (at, stage) in stages().iter().enumerate() {
-        for seed in 0..4 {
+        for seed in 0..rounds {
             let mut rng = ChaCha8Rng::seed_from_u64(seed << 8 | at as u64);
             let mut cube = colours(&Net::of(&Cube::random(rng.random())));
             let cell =
@@ -58,6 +62,6 @@ fn a_sticker_of_a_wrong_colour_is_seldom_read_away() {
         }
     }
     println!("a wrong sticker: {named} named, {unsure} asked about, {read} read away");
-    // Where glare or a finger is near, a misjudged sticker is likelier than a moved one: 10 of 160 over rendered scans.
-    assert!(read * 10 <= named + unsure);
+    // Of a sticker that a finger or a lamp's mirror image all but hides nobody can tell whether it is the right one.
+    assert!(read * 100 <= named + unsure);
 }
