@@ -73,6 +73,7 @@ pub enum Seen {
     Hidden,
     Small,
     CutOff,
+    Steep,
     /// The feed is mirrored; it is read the right way round.
     Mirrored,
     /// The cube was put together wrongly, or a sticker was moved.

@@ -42,6 +42,12 @@ const WORDS: [(Problem, Seen, &str); 7] = [
     ),
 ];
 
+/// What to say of a face alone that is seen too much from the side to be read.
+pub const STEEP: (Seen, &str) = (
+    Seen::Steep,
+    "I see a side of the cube, but too much from the side. Turn it towards the camera, or show a corner with three sides.",
+);
+
 /// The gravest problem that more than half of the faces have.
 pub fn hindrance(looks: &[Look]) -> Option<(Seen, &'static str)> {
     let faces = || looks.iter().flat_map(|look| &look.faces);

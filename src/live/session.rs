@@ -5,7 +5,7 @@
 //! is said of a state until it is sure, and then it is said once a showing.
 
 use super::event::{Event, Holding, Kind, Seen, Timed};
-use super::hindrance::hindrance;
+use super::hindrance::{STEEP, hindrance};
 use super::known::{Candidate, Known, Meaning};
 use super::labelled;
 use super::showing::Showing;
@@ -22,6 +22,9 @@ const LEFT: f64 = 0.45;
 
 /// Seconds since the last new view, without an answer, after which more is asked for: time to turn the cube over.
 const PATIENCE: f64 = 2.5;
+
+/// Seconds for which nothing but a face too much from the side must be seen before that is said.
+const STEEP_FOR: f64 = 1.0;
 
 /// Stickers of a still view that must contradict the known state before it counts as changed.
 const CHANGED: usize = 3;
@@ -50,6 +53,8 @@ pub struct Session {
     held_still: bool,
     /// What was last said to make the cube hard to see.
     hindrance: Option<(Seen, &'static str)>,
+    /// Since when nothing but a face too much from the side is seen, seconds.
+    steep_since: Option<f64>,
     out: Vec<Timed>,
     now: f64,
     lesson: Option<Lesson>,
@@ -103,6 +108,7 @@ impl Session {
             photographs: Vec::new(),
             held_still: false,
             hindrance: None,
+            steep_since: None,
             out: Vec::new(),
             now: 0.0,
             lesson: None,
@@ -189,6 +195,7 @@ impl Session {
             (Some(showing), true) if t - showing.seen > LEFT => self.left(),
             _ => {}
         }
+        self.turn_towards(look);
         self.patience();
         std::mem::take(&mut self.out)
     }
@@ -447,6 +454,23 @@ impl Session {
         }
     }
 
+    /// Asks for a face to be turned towards the camera that is seen too much from the side for a while.
+    fn turn_towards(&mut self, look: &Look) {
+        if !look.too_steep {
+            self.steep_since = None;
+            return;
+        }
+        let since = *self.steep_since.get_or_insert(self.now);
+        if self.now - since >= STEEP_FOR && self.hindrance != Some(STEEP) {
+            self.hindrance = Some(STEEP);
+            let (kind, text) = STEEP;
+            self.tell(Event::Trouble {
+                kind: Kind::Seen(kind),
+                text: text.into(),
+            });
+        }
+    }
+
     /// Asks for more where what was seen does not settle the state, once for each new view, and says what makes it hard.
     fn patience(&mut self) {
         let now = self.now;
@@ -486,5 +510,40 @@ impl Session {
                 });
             }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The times at which a steep face is told of, of looks ten a second that show such a face or nothing.
+    fn told(looks: impl Iterator<Item = bool>) -> Vec<f64> {
+        let mut session = Session::new(Reader::new(None), None);
+        let mut told = Vec::new();
+        for (frame, too_steep) in looks.enumerate() {
+            let look = Look {
+                size: (640, 480),
+                too_steep,
+                ..Look::default()
+            };
+            for Timed { t, event } in session.see(frame as f64 / 10.0, &look) {
+                match event {
+                    Event::Trouble { kind, .. } => {
+                        assert_eq!(kind, Kind::Seen(Seen::Steep));
+                        told.push(t);
+                    }
+                    other => panic!("{other:?}"),
+                }
+            }
+        }
+        told
+    }
+
+    #[test]
+    fn a_face_held_too_steep_is_told_of_once_and_one_that_turns_away_is_not() {
+        assert_eq!(told([true; 40].into_iter()), [1.0]);
+        assert_eq!(told((0..40).map(|frame| frame % 9 != 8)), [0.0; 0]);
+        assert_eq!(told([false; 40].into_iter()), [0.0; 0]);
     }
 }

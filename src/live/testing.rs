@@ -35,5 +35,6 @@ pub fn look(x: f32, roll: usize) -> Look {
         size: (640, 480),
         faces: vec![face],
         joints: vec![],
+        too_steep: false,
     }
 }

@@ -31,6 +31,9 @@ pub fn look_reading(look: &Look, mirrored: bool, faces: Vec<FaceReading>) -> Loo
             problems.push(word);
         }
     }
+    if look.too_steep {
+        problems.push("steep");
+    }
     LookReading {
         image: None,
         problems,

@@ -56,7 +56,7 @@ pub struct LookReading {
     /// The picture's name, filled in by whoever knows it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub image: Option<String>,
-    /// In words: glare, blur, dark, bright, hidden, small, cut off.
+    /// In words: glare, blur, dark, bright, hidden, small, cut off, steep.
     pub problems: Vec<&'static str>,
     /// Whether the picture shows the cube as in a mirror.
     pub mirrored: bool,

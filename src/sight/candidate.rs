@@ -40,10 +40,14 @@ impl Candidate {
             - f64::from(self.beyond[1].saturating_sub(3))
     }
 
-    /// Whether the sides alone make a face of a cube that is held up.
+    /// Whether the camera sees it too much from the side for a face alone.
+    pub fn is_steep(&self) -> bool {
+        self.pose.tilt() >= LEAST_STEEP
+    }
+
+    /// Whether the sides alone make a face of a cube, however steep.
     pub fn is_clear(&self) -> bool {
         self.pose.error < SQUARE
-            && self.pose.tilt() < LEAST_STEEP
             && self.beyond[0] + self.beyond[1] < 8
             && self.framed < 2
             && is_clear(&self.evidence)

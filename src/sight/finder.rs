@@ -62,9 +62,10 @@ impl Finder {
         self.shrunk.fill(picture);
         self.halved.halve(&self.shrunk);
         trace.lap(Stage::Shrink);
-        let group = self.search(picture, &mut trace);
+        let (group, too_steep) = self.search(picture, &mut trace);
         let mut look = Look {
             size,
+            too_steep,
             ..Look::default()
         };
         for (side, face) in group.iter().flat_map(|group| &group.faces) {
@@ -87,12 +88,13 @@ impl Finder {
     }
 
     /// Searches the halved picture first, where near cubes show and little is to be read, then the larger one, and at last the places that only two
-    /// quads speak for. Stops at a cube that leaves no doubt.
-    fn search(&mut self, picture: &RgbImage, trace: &mut Trace) -> Option<Group> {
+    /// quads speak for. Stops at a cube that leaves no doubt. Where there is none, tells whether a face was seen too much from the side.
+    fn search(&mut self, picture: &RgbImage, trace: &mut Trace) -> (Option<Group>, bool) {
         let size = picture.dimensions();
         let mut faces: Vec<Candidate> = Vec::new();
         let mut tried: Vec<Homography> = Vec::new();
         let mut best: Option<Group> = None;
+        let mut too_steep = false;
         let mut left: Vec<Proposal> = Vec::new();
         for pass in [Pass::Halved, Pass::Larger, Pass::Pairs] {
             let mut proposals = match pass {
@@ -139,6 +141,7 @@ impl Finder {
                 .map(|face| complete(face, &faces, &views, size))
                 .collect();
             groups.sort_by(|a, b| b.score().total_cmp(&a.score()));
+            too_steep = groups.iter().any(|group| group.is_steep_face(&views));
             best = groups.into_iter().find(|group| group.is_cube(&views));
             trace.lap(Stage::Pose);
             if best
@@ -149,7 +152,8 @@ impl Finder {
             }
         }
         trace.faces = faces.iter().map(|face| face.plane.lattice()).collect();
-        best
+        too_steep &= best.is_none();
+        (best, too_steep)
     }
 
     /// The lattices of one size of the picture. They grow from quads of one size only, as both see a sticker's rim differently.

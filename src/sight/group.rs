@@ -48,12 +48,20 @@ impl Group {
     pub fn is_cube(&self, views: &Views) -> bool {
         let total: f64 = self.faces.iter().map(|(_, face)| face.score()).sum();
         match self.faces.as_slice() {
-            [(_, face)] => face.is_clear() && stands_alone(&views.of(&face.plane), face),
+            [(_, face)] => !face.is_steep() && is_sure_alone(face, views),
             faces => {
                 total > 21.0 * faces.len() as f64
                     && (faces.len() > 2 || self.error < MOST_APART_PAIR)
                     && self.parted(views) >= PARTED * faces.len() as u32
             }
+        }
+    }
+
+    /// Whether it is a face alone that could be believed if it were turned more towards the camera.
+    pub fn is_steep_face(&self, views: &Views) -> bool {
+        match self.faces.as_slice() {
+            [(_, face)] => face.is_steep() && is_sure_alone(face, views),
+            _ => false,
         }
     }
 
@@ -72,6 +80,10 @@ impl Group {
             faces => faces.len() == 3,
         }
     }
+}
+
+fn is_sure_alone(face: &Candidate, views: &Views) -> bool {
+    face.is_clear() && stands_alone(&views.of(&face.plane), face)
 }
 
 /// A face together with the other faces of its cube that can be seen. `others` are faces found on their own.

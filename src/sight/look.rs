@@ -80,6 +80,8 @@ pub struct Look {
     pub size: (u32, u32),
     pub faces: Vec<FaceView>,
     pub joints: Vec<Joint>,
+    /// No face is given, though one was seen: too much from the side to be believed without another of its cube.
+    pub too_steep: bool,
 }
 
 impl FaceView {

@@ -10,6 +10,7 @@ mod judge;
 mod nothing;
 mod scans;
 mod sequences;
+mod steep;
 
 use pairsight::sight::Finder;
 use rand::SeedableRng;

@@ -42,11 +42,13 @@ fn no_face_is_found_in_drawn_grids() {
         if !look.faces.is_empty() {
             keep(&format!("drawn-{number}"), &picture, &look);
         }
-        (kind, !look.faces.is_empty())
+        (kind, !look.faces.is_empty(), look.too_steep)
     });
+    let steep = results.iter().filter(|(.., steep)| *steep).count();
+    println!("{steep} of {count} seem to show a face too much from the side");
     let mut wrong: BTreeMap<&str, Vec<usize>> =
         KINDS.iter().map(|kind| (kind.0, Vec::new())).collect();
-    for (number, (kind, found)) in results.into_iter().enumerate() {
+    for (number, (kind, found, _)) in results.into_iter().enumerate() {
         if found {
             wrong.entry(kind).or_default().push(number);
         }

@@ -63,9 +63,12 @@ fn scans_are_found() {
                 .iter()
                 .filter_map(|c| c.as_str().map(str::to_owned))
                 .collect();
-            for label in [&scan["difficulty"], &setup["finish"]] {
-                labels.extend(label.as_str().map(str::to_owned));
-            }
+            labels.extend(scan["difficulty"].as_str().map(str::to_owned));
+            labels.extend(
+                setup["finish"]
+                    .as_str()
+                    .map(|finish| finish.replace("-body", " plastic")),
+            );
             labels.push("all".to_owned());
             for shot in list(&scan["images"]) {
                 let file = shot["file"].as_str().unwrap_or_default();

@@ -85,6 +85,7 @@ impl Stage {
                     b: side(b, a),
                 })
                 .to_vec(),
+            too_steep: false,
         }
     }
 }

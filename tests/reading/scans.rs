@@ -70,7 +70,9 @@ fn traits(setup: &Value, scan: &Value) -> Vec<(&'static str, String)> {
     if list(&scan["conditions"]).is_empty() {
         traits.push(("condition", "none".into()));
     }
-    for name in ["finish", "shades", "gloss"] {
+    let finish = text(&setup["finish"]).replace("-body", " plastic");
+    traits.push(("finish", finish));
+    for name in ["shades", "gloss"] {
         traits.push((name, text(&setup[name]).to_owned()));
     }
     if setup["wear"].as_f64().is_some_and(|wear| wear >= WORN) {
@@ -157,6 +159,7 @@ pub fn true_look(image: &image::RgbImage, picture: &Value) -> Look {
         size: image.dimensions(),
         faces,
         joints,
+        too_steep: false,
     }
 }
 

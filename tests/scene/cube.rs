@@ -185,6 +185,34 @@ impl Scene {
     }
 }
 
+/// Puts one face of a cube into the scene, its normal this far from the line of sight (radians), as if the hand hid all others.
+pub fn lone_face(scene: &mut Scene, tilt: f64, rng: &mut ChaCha8Rng) {
+    let axes = turn(
+        rng.random_range(0.0..std::f64::consts::TAU),
+        tilt,
+        rng.random_range(0.0..std::f64::consts::TAU),
+    );
+    let focal = f64::from(scene.width) * rng.random_range(0.8..1.2);
+    let side = f64::from(scene.height) * rng.random_range(0.35..0.7);
+    let middle = [0.0, 0.0, 3.0 * focal / side];
+    let to_picture = scene.project(axes[0], axes[1], middle, focal);
+    let plastic = if rng.random_bool(0.5) {
+        Plastic::Black
+    } else {
+        Plastic::Coloured(0.07)
+    };
+    let finish = Finish {
+        plastic,
+        worn: 0.0,
+        glare: 0.0,
+    };
+    scene.planes.push(Plane {
+        to_picture,
+        reach: 1.5,
+        paint: face_paint(finish, [0.9; 3], rng),
+    });
+}
+
 /// A finger from outside onto an outer sticker of the face that is seen best, never onto its middle.
 fn finger(truths: &[Truth], rng: &mut ChaCha8Rng) -> Rod {
     let face = &truths

@@ -8,7 +8,7 @@ use image::{Rgb, RgbImage};
 use rand::Rng;
 use rand_chacha::ChaCha8Rng;
 
-pub use cube::{Cube, Finish, Lamp, Plastic, Truth, View};
+pub use cube::{Cube, Finish, Lamp, Plastic, Truth, View, lone_face};
 pub use grids::{KINDS, nothing};
 
 pub type Vector = [f64; 3];
