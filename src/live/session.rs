@@ -20,6 +20,13 @@ use crate::solve::Slot;
 /// a hint; longer: a quick second showing is taken for the first.
 const LEFT: f64 = 0.45;
 
+/// Seconds between two frames in which nobody looked: the camera was gone or stood still. A stream whose frames always lie so
+/// far apart is too slow for anything to hold still in it.
+const UNWATCHED: f64 = 0.5;
+
+/// Seconds unwatched after which what was seen of the cube before is forgotten: it may have been turned meanwhile.
+const FORGOTTEN: f64 = 60.0;
+
 /// Seconds since the last new view, without an answer, after which more is asked for: time to turn the cube over.
 const PATIENCE: f64 = 2.5;
 
@@ -184,6 +191,7 @@ impl Session {
 
     /// Takes what one frame shows, `t` seconds into the stream, and gives what is to be told.
     pub fn see(&mut self, t: f64, look: &Look) -> Vec<Timed> {
+        self.bridge(t - self.now);
         self.now = t;
         self.keep_photograph(look);
         if let Some(still) = self.steady.step(t, look) {
@@ -198,6 +206,17 @@ impl Session {
         self.turn_towards(look);
         self.patience();
         std::mem::take(&mut self.out)
+    }
+
+    /// While no frames come nobody sees whether the cube is taken away, so the showing goes on after them. Its clock stands.
+    fn bridge(&mut self, seconds: f64) {
+        if seconds > FORGOTTEN {
+            self.left();
+        } else if seconds > UNWATCHED
+            && let Some(showing) = &mut self.showing
+        {
+            showing.interrupt(seconds);
+        }
     }
 
     /// Ends the stream.
@@ -271,8 +290,16 @@ impl Session {
     }
 
     /// Tells the state where the looks settle it; `at` is the newest of them.
-    fn settle(&mut self, showing: &mut Showing, at: usize) {
+    fn settle(&mut self, showing: &mut Showing, mut at: usize) {
         let mut reading = self.read(showing.looks());
+        if reading.outcome == Outcome::Impossible
+            && let Some(forgotten) = showing.forget_before(self.now)
+        {
+            // It was turned while nobody looked.
+            self.saw.clear();
+            at -= forgotten;
+            reading = self.read(showing.looks());
+        }
         self.tell_seen(&reading);
         self.view = reading
             .looks

@@ -17,6 +17,8 @@ const SAME_COLOURS: f32 = 0.12;
 #[derive(Debug, Default)]
 pub struct Showing {
     looks: Vec<Look>,
+    /// Of these, so many at the front were seen before frames failed to come.
+    before: usize,
     /// When the last face was seen, seconds.
     pub seen: f64,
     /// When a view was last seen that was not seen before, seconds.
@@ -48,6 +50,14 @@ impl Showing {
     /// Takes a still look, and says where it is kept. One of the same view is kept once, the better of the two.
     pub fn add(&mut self, t: f64, look: Look) -> usize {
         if let Some(at) = self.looks.iter().position(|held| same_view(held, &look)) {
+            if at < self.before {
+                // It is seen now as well, so it goes with what is seen now.
+                self.before -= 1;
+                let old = self.looks.remove(at);
+                let better = quality(&look) > quality(&old);
+                self.looks.push(if better { look } else { old });
+                return self.looks.len() - 1;
+            }
             if quality(&look) > quality(&self.looks[at]) {
                 self.looks[at] = look;
             }
@@ -56,9 +66,30 @@ impl Showing {
         self.new_view_at = t;
         if self.looks.len() == MOST {
             self.looks.remove(0);
+            self.before = self.before.saturating_sub(1);
         }
         self.looks.push(look);
         self.looks.len() - 1
+    }
+
+    /// For so many seconds no frames came. They count neither as absence nor as patience.
+    pub fn interrupt(&mut self, seconds: f64) {
+        self.before = self.looks.len();
+        self.seen += seconds;
+        self.new_view_at += seconds;
+        self.asked_at += seconds;
+    }
+
+    /// Forgets the looks of before frames failed to come, where there are any since, and says how many those were.
+    pub fn forget_before(&mut self, t: f64) -> Option<usize> {
+        let before = self.before;
+        if before == 0 || before == self.looks.len() {
+            return None;
+        }
+        let since = self.looks.split_off(before);
+        *self = Showing::from(t);
+        self.looks = since;
+        Some(before)
     }
 
     /// Forgets all but the newest look: what was seen before is another state.

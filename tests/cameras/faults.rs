@@ -24,12 +24,12 @@ fn gist(timed: &Timed) -> String {
     }
 }
 
-fn gists(events: &[Timed]) -> Vec<String> {
+pub fn gists(events: &[Timed]) -> Vec<String> {
     events.iter().map(gist).collect()
 }
 
 /// The films, and what is told of each.
-static CLEAN: LazyLock<[(Film, Vec<String>); 2]> = LazyLock::new(|| {
+pub static CLEAN: LazyLock<[(Film, Vec<String>); 2]> = LazyLock::new(|| {
     FILMS.map(|name| {
         let film = film(&carried(&format!("{name}.mjpeg")));
         let told = gists(&heard(film.clone()));
@@ -128,7 +128,7 @@ fn held_first(film: Film, from: usize, seconds: f64) -> Film {
 }
 
 /// When each showing of a film begins, in seconds, and its state.
-fn true_states(name: &str) -> Vec<(f64, serde_json::Value)> {
+pub fn true_states(name: &str) -> Vec<(f64, serde_json::Value)> {
     let film = truth(&carried("truth.json"), name);
     let showings = film["showings"].as_array().expect("a list");
     let frames = film["frames"].as_array().expect("a list");

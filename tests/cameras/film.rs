@@ -7,8 +7,8 @@ use std::sync::atomic::AtomicBool;
 use std::time::{Duration, Instant};
 
 use image::RgbImage;
-use pairsight::camera::{Feed, Frame, FrameSource, Pace, open_frames};
-use pairsight::live::{Audience, Event, Session, Timed, watch};
+use pairsight::camera::{Feed, Frame, FrameSource, Pace, Trouble, TroubleKind, open_frames};
+use pairsight::live::{Audience, Event, Kind, Session, Timed, watch};
 use pairsight::read::Reader;
 use pairsight::sight::Look;
 
@@ -31,12 +31,26 @@ pub fn film(path: &Path) -> Film {
 /// A source that gives what it was told to.
 struct Scripted {
     film: VecDeque<(f64, RgbImage)>,
+    /// Before the first frame after this time the camera is unplugged.
+    unplugged: Option<f64>,
     /// When it was asked, each time.
     asked: Vec<Instant>,
 }
 
 impl FrameSource for Scripted {
     fn next(&mut self, _: Duration) -> Feed {
+        let due = self.film.front().map(|(at, _)| *at);
+        if self
+            .unplugged
+            .is_some_and(|at| due.is_some_and(|due| due > at))
+        {
+            self.unplugged = None;
+            return Feed::Trouble(Trouble {
+                kind: TroubleKind::Unplugged,
+                say: "the camera was unplugged".into(),
+                remedy: "plug it in again".into(),
+            });
+        }
         self.asked.push(Instant::now());
         match self.film.pop_front() {
             Some((at, image)) => Feed::Frame(Frame {
@@ -85,10 +99,14 @@ pub struct Moment {
 
 /// Runs the loop on a film, frame by frame; what was told at the end stands apart.
 pub fn watched(film: Film) -> (Vec<Moment>, Vec<Timed>) {
-    let mut source = Scripted {
+    watched_from(Scripted {
         film: film.into(),
+        unplugged: None,
         asked: Vec::new(),
-    };
+    })
+}
+
+fn watched_from(mut source: Scripted) -> (Vec<Moment>, Vec<Timed>) {
     let mut heard = Heard::default();
     watch(
         &mut source,
@@ -111,7 +129,25 @@ pub fn watched(film: Film) -> (Vec<Moment>, Vec<Timed>) {
 
 /// All that is told of a film.
 pub fn heard(film: Film) -> Vec<Timed> {
-    let (moments, at_the_end) = watched(film);
+    all(watched(film))
+}
+
+/// All that is told of a film whose camera is unplugged after a time, but for the news of that, which is told once.
+pub fn heard_unplugged(film: Film, after: f64) -> Vec<Timed> {
+    let mut told = all(watched_from(Scripted {
+        film: film.into(),
+        unplugged: Some(after),
+        asked: Vec::new(),
+    }));
+    let before = told.len();
+    told.retain(
+        |timed| !matches!(timed.event, Event::Trouble { kind, .. } if kind == Kind::Camera(TroubleKind::Unplugged)),
+    );
+    assert_eq!(before - told.len(), 1);
+    told
+}
+
+fn all((moments, at_the_end): (Vec<Moment>, Vec<Timed>)) -> Vec<Timed> {
     let told = moments.into_iter().flat_map(|moment| moment.told);
     told.chain(at_the_end).collect()
 }

@@ -5,3 +5,4 @@ mod film;
 #[path = "../harness/films.rs"]
 mod films;
 mod quick;
+mod unplugged;

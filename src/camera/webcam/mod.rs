@@ -122,6 +122,10 @@ impl Webcam {
             if let Some(trouble) = self.of_no_use(TroubleKind::Dark, now) {
                 return Some(trouble);
             }
+            // The next picture that shows something ends the trouble; these do not.
+            if self.told == Some(TroubleKind::Dark) {
+                return None;
+            }
         } else {
             self.useless = None;
             self.told = None;

@@ -117,7 +117,12 @@ impl Screen {
     }
 
     fn trouble(&mut self, kind: Kind, text: &str) {
-        self.trouble_until_frame = matches!(kind, Kind::Camera(_));
+        if let Kind::Camera(_) = kind {
+            self.trouble_until_frame = true;
+            // What the last picture showed is not to be waited for now.
+            self.shown.waiting = "Waiting for the camera.".into();
+            self.shown.found = None;
+        }
         let no_camera = matches!(
             kind,
             Kind::Camera(
@@ -387,6 +392,7 @@ impl Audience for Screen {
         if self.trouble_until_frame {
             self.trouble_until_frame = false;
             self.shown.trouble = None;
+            self.shown.waiting.clear();
         }
         self.shown.browser_camera = self.wishes.browser();
         if let Some(mut calibrating) = self.calibrating.take() {

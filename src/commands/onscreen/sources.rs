@@ -66,9 +66,12 @@ pub struct Switching {
     replay: bool,
     requests: Requests,
     wishes: Wishes,
+    /// When the present source took over.
     began: Instant,
-    /// When the present source took over; its own clock starts there.
+    /// The stream's time then; the source's own clock starts there.
     since: Duration,
+    /// When the last frame was taken, in the stream's time: it never runs back.
+    last: Duration,
     frames: u64,
     damaged: u64,
 }
@@ -87,6 +90,7 @@ impl Switching {
             wishes,
             began: Instant::now(),
             since: Duration::ZERO,
+            last: Duration::ZERO,
             frames: 0,
             damaged: 0,
         }
@@ -98,7 +102,8 @@ impl Switching {
     }
 
     fn switch(&mut self, source: Option<Box<dyn FrameSource>>) {
-        self.since = self.began.elapsed();
+        self.since = self.last.max(self.since + self.began.elapsed());
+        self.began = Instant::now();
         self.replay = false;
         self.wishes.wanted().browser = match source {
             Some(_) => BrowserCamera::Idle,
@@ -133,9 +138,11 @@ impl Switching {
     }
 
     fn posted(&mut self, jpeg: &[u8]) -> Option<Feed> {
-        match Frame::from_jpeg(jpeg, self.began.elapsed(), self.frames) {
+        let at = self.since + self.began.elapsed();
+        match Frame::from_jpeg(jpeg, at, self.frames) {
             Ok(frame) => {
                 self.frames += 1;
+                self.last = at;
                 Some(Feed::Frame(frame))
             }
             Err(_) => {
@@ -158,10 +165,13 @@ impl FrameSource for Switching {
             let left = deadline.saturating_duration_since(Instant::now());
             if let Some(source) = &mut self.source {
                 return match source.next(left) {
-                    Feed::Frame(frame) if !self.replay => Feed::Frame(Frame {
-                        at: self.since + frame.at,
-                        ..frame
-                    }),
+                    Feed::Frame(frame) => {
+                        self.last = self.since + frame.at;
+                        Feed::Frame(Frame {
+                            at: self.last,
+                            ..frame
+                        })
+                    }
                     feed => feed,
                 };
             }
