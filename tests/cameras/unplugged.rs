@@ -53,7 +53,7 @@ fn a_cube_that_was_turned_meanwhile_is_read_anew() {
             _ => None,
         })
         .collect();
-    assert_eq!(read, [state.clone()], "{:?}", gists(&heard));
+    assert_eq!(read, std::slice::from_ref(state), "{:?}", gists(&heard));
     assert!(
         !heard
             .iter()

@@ -96,6 +96,7 @@ impl<A: Audience> Audience for Both<A> {
 
     fn ended(&mut self, session: &Session, events: &[Timed]) -> io::Result<()> {
         self.terminal.ended(session, events)?;
+        self.screen.hear(self.terminal.remark());
         self.screen.ended(session, events)
     }
 }

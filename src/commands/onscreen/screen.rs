@@ -320,6 +320,13 @@ impl Screen {
     }
 
     fn show_coaching(&mut self, look: &Look, session: &Session, events: &[Timed], now: f64) {
+        self.show_told(session, events);
+        self.shown.seen = session.saw().to_vec();
+        self.show_waiting(look, session, now);
+    }
+
+    /// What is told at one moment, with how practice went and of the light.
+    fn show_told(&mut self, session: &Session, events: &[Timed]) {
         let mut words: Vec<String> = events
             .iter()
             .filter_map(|timed| self.tell(&timed.event))
@@ -345,8 +352,6 @@ impl Screen {
             self.shown.why = format!("Once more? {} {}", self.shown.sentence, self.shown.why);
             self.shown.sentence = remark;
         }
-        self.shown.seen = session.saw().to_vec();
-        self.show_waiting(look, session, now);
     }
 
     fn show_waiting(&mut self, look: &Look, session: &Session, now: f64) {
@@ -418,6 +423,12 @@ impl Audience for Screen {
     fn event(&mut self, event: &Timed) -> io::Result<()> {
         let words = self.tell(&event.event);
         self.say(words.as_slice());
+        self.page.show(&self.shown);
+        Ok(())
+    }
+
+    fn ended(&mut self, session: &Session, events: &[Timed]) -> io::Result<()> {
+        self.show_told(session, events);
         self.page.show(&self.shown);
         Ok(())
     }

@@ -145,6 +145,52 @@ impl Stage {
     }
 }
 
+/// What became of practice is on the page and spoken, also where it ends with the last picture.
+#[test]
+fn how_practice_went_is_shown_at_the_end_of_the_frames() {
+    let setup = scans().join("setup-04");
+    let mut stage = Stage::new(profile(&setup.join("calibration")));
+    stage.screen.hear(Some("Solved in 7 turns.".into()));
+    let events = stage.session.end();
+    stage
+        .screen
+        .ended(&stage.session, &events)
+        .expect("a screen shows");
+    stage.listen();
+    assert_eq!(stage.screen.shown.sentence, "Solved in 7 turns.");
+    assert!(stage.screen.shown.why.starts_with("Once more? "));
+    assert_eq!(stage.heard("Solved in 7 turns."), 1, "{:?}", stage.said);
+}
+
+/// While the camera is gone the page says so and waits for it; the sentence stays, and with the next picture the trouble goes.
+#[test]
+fn a_camera_that_is_gone_leaves_the_sentence_alone() {
+    let setup = scans().join("setup-04");
+    let corners = ["c1.jpg", "c2.jpg"].map(|corner| picture(&setup.join("scan-02").join(corner)));
+    let mut stage = Stage::new(profile(&setup.join("calibration")));
+    corners.iter().for_each(|corner| stage.hold(corner));
+    let sentence = stage.screen.shown.sentence.clone();
+    let trouble = Event::Trouble {
+        kind: Kind::Camera(TroubleKind::Unplugged),
+        text: "the lens was unplugged\nplug it in again".into(),
+    };
+    stage
+        .screen
+        .event(&Timed::new(stage.now, trouble))
+        .expect("a screen shows");
+    let shown = &stage.screen.shown;
+    assert!(shown.trouble.is_some() && shown.found.is_none());
+    assert_eq!(shown.waiting, "Waiting for the camera.");
+    assert_eq!(shown.sentence, sentence);
+
+    stage.now += 8.0;
+    stage.hold(&corners[1]);
+    let shown = &stage.screen.shown;
+    assert_eq!(shown.trouble, None);
+    assert_eq!(shown.sentence, sentence);
+    assert_ne!(shown.waiting, "Waiting for the camera.");
+}
+
 const CHANGED: &str = "not as it was";
 const TAKEN: &str = "colours are taken from your cube";
 
