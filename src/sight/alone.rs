@@ -31,6 +31,14 @@ const HIDDEN: f64 = 93.0;
 const BY_CHANCE: f64 = 0.45;
 const GOING_ON: f64 = 14.0;
 
+/// Largest share of lines that may seem to go on, whatever the score.
+const MOST_GOING_ON: f64 = 0.9;
+
+/// Signs of a larger grid beyond two sides, of 18, and rims with their cells' colours beyond, of 12, that a face alone may not show both:
+/// each for itself may be chance.
+const SIGNS: u32 = 5;
+const RIMS: u32 = 2;
+
 /// Lowest score of a face alone, less what speaks against it; and of a small one. Cubes that far away are sharp if they are to be seen at
 /// all, and much else is as small and nearly as regular.
 const LEAST_SCORE: f64 = 19.0;
@@ -62,12 +70,16 @@ pub fn stands_alone(view: &View, face: &Candidate) -> bool {
     } else {
         LEAST_SCORE
     };
+    let on = going_on(view, face);
+    let drawn = drawn(view, &face.plane);
     cell > LEAST_CELL
+        && on < MOST_GOING_ON
+        && drawn <= MOST_DRAWN
+        && !(face.beyond[0] + face.beyond[1] >= SIGNS && drawn >= RIMS)
         && (cell > LARGE || inside(&face.plane, WHOLE, size.into()))
         && face.evidence.error < MOST_UNEVEN
-        && face.score() - GOING_ON * (going_on(view, face) - BY_CHANCE).max(0.0) > least
+        && face.score() - GOING_ON * (on - BY_CHANCE).max(0.0) > least
         && parted(view, &face.plane) >= PARTED
-        && drawn(view, &face.plane) <= MOST_DRAWN
 }
 
 /// Pairs of neighbouring cells between which a groove was seen, of 12: a colour that is no mixture of theirs. Cells that meet without one, as
