@@ -80,13 +80,16 @@ fn a_hundred_thousand_cubes_are_solved() {
     means(100_000, Effort::PAIR_BY_PAIR, Style::Short);
 }
 
+/// `PAIRSIGHT_MEANS=1000 cargo test --release --test whole looking -- --nocapture` prints the means over more cubes.
 #[test]
 fn looking_ahead_saves_turns() {
-    let greedy = means(100, Effort::PAIR_BY_PAIR, Style::Short);
-    let full = means(100, Effort::FULL, Style::Short);
+    let given = std::env::var("PAIRSIGHT_MEANS");
+    let cubes = given.ok().and_then(|n| n.parse().ok()).unwrap_or(100);
+    let greedy = means(cubes, Effort::PAIR_BY_PAIR, Style::Short);
+    let full = means(cubes, Effort::FULL, Style::Short);
     assert!(full.1 < greedy.1 - 10.0, "{greedy:?} {full:?}");
     // With nothing to choose among last layers all the effort goes to the pairs.
-    let pairs = means(100, Effort::FULL, Style::Plain);
+    let pairs = means(cubes, Effort::FULL, Style::Plain);
     assert!(pairs.0 < greedy.0 - 4.0, "{greedy:?} {pairs:?}");
 }
 

@@ -7,7 +7,7 @@ use super::describe::{self, Pair};
 use super::lifts::{Act, Lift};
 use super::route::{Route, Step, Style};
 use super::spot::{Relation, Spot};
-use super::tell;
+use super::tell::{self, Next};
 use super::words;
 
 /// How many of the shortest routes are compared for the one that is easiest in hand.
@@ -122,7 +122,8 @@ fn steps(parts: &[Part], start: Spot, pair: Pair) -> Vec<Step> {
         let step = match part {
             Part::Act(act) => {
                 let next = match parts.get(i + 1) {
-                    Some(Part::Act(Act::Lift(lift))) => Some(*lift),
+                    Some(Part::Act(Act::Lift(lift))) => Some(Next::Lift(*lift)),
+                    Some(Part::Block(moves)) => Some(Next::Block(moves)),
                     _ => None,
                 };
                 tell::step(*act, &at, next, pair)

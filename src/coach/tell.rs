@@ -1,7 +1,7 @@
 //! A chain of lifts told as steps: what to do, and why, in the five ideas of the plain route. Free a trapped piece; part
 //! pieces that touch wrongly; bring corner and edge into a relation that a three-turn insert finishes; insert; check.
 
-use crate::cube::{Axis, Colour, Edge, Face, Moves};
+use crate::cube::{Axis, Colour, Edge, Face, Move, Moves};
 
 use super::describe::{Pair, carried, held_in, one_insert_away, standing};
 use super::lifts::{Act, Lift};
@@ -15,15 +15,24 @@ pub fn steps(acts: &[Act], start: Spot, pair: Pair) -> Vec<Step> {
     let mut at = start;
     let mut steps = Vec::with_capacity(acts.len());
     for (i, &act) in acts.iter().enumerate() {
-        let step = step(act, &at, next_lift(&acts[i + 1..]), pair);
+        let next = next_lift(&acts[i + 1..]).map(Next::Lift);
+        let step = step(act, &at, next, pair);
         at = at.after(&step.moves);
         steps.push(step);
     }
     steps
 }
 
-/// One action told. `next`: the lift that it makes ready for.
-pub fn step(act: Act, at: &Spot, next: Option<Lift>, pair: Pair) -> Step {
+/// What an action makes ready for.
+#[derive(Clone, Copy)]
+pub enum Next<'a> {
+    Lift(Lift),
+    /// Turns that are no lift.
+    Block(&'a [Move]),
+}
+
+/// One action told, and what it makes ready for.
+pub fn step(act: Act, at: &Spot, next: Option<Next>, pair: Pair) -> Step {
     let moves = act.moves();
     let after = at.after(&moves);
     let (say, why) = match act {
@@ -57,10 +66,13 @@ fn next_lift(acts: &[Act]) -> Option<Lift> {
     })
 }
 
-fn why_rotate(after: &Spot, next: Option<Lift>, pair: Pair) -> String {
+fn why_rotate(after: &Spot, next: Option<Next>, pair: Pair) -> String {
     let own = words::slot(after.slot());
     let [a, b] = pair.sides.map(Colour::name);
-    let trapped = next.and_then(|l| Some((l.slot(), held_in(after, l.slot())?)));
+    let trapped = match next {
+        Some(Next::Lift(lift)) => held_in(after, lift.slot()).map(|held| (lift.slot(), held)),
+        _ => None,
+    };
     match trapped {
         Some((slot, pieces)) if slot != after.slot() => format!(
             "The slot that holds the {pieces} is at the {} then, in view and in reach.",
@@ -96,10 +108,39 @@ fn to_side(face: Face) -> &'static str {
     }
 }
 
-fn why_top(after: &Spot, next: Option<Lift>, pair: Pair) -> String {
-    let Some(lift) = next else {
-        return "This brings the pair into place.".into();
+fn why_top(after: &Spot, next: Option<Next>, pair: Pair) -> String {
+    match next {
+        Some(Next::Lift(lift)) => why_top_before_lift(after, lift, pair),
+        Some(Next::Block(moves)) => why_top_before_block(after, moves),
+        None => standing(after, pair),
+    }
+}
+
+/// The first of the turns that takes hold of the pair, and where they lead.
+fn why_top_before_block(after: &Spot, moves: &[Move]) -> String {
+    let mut at = *after;
+    let first = moves.iter().find_map(|m| {
+        let before = at;
+        at = at.after(&[*m]);
+        Some((*m, carried(&before, &at)?))
+    });
+    let end = if after.after(moves).is_solved() {
+        "both go home with the turns that follow"
+    } else {
+        "the turns that follow lead on from there"
     };
+    match first {
+        Some((Move::Outer(turn), does)) => {
+            format!(
+                "From here the {} {does}, and {end}.",
+                words::side(turn.face)
+            )
+        }
+        _ => format!("From here {end}."),
+    }
+}
+
+fn why_top_before_lift(after: &Spot, lift: Lift, pair: Pair) -> String {
     let side = words::side(lift.out.face);
     let result = after.after(&lift.moves());
     match (Idea::of(after, lift), after.relation()) {
