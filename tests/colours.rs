@@ -6,12 +6,16 @@
 //! those that it made.
 
 use std::collections::BTreeMap;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use pairsight::colour::{CalibrationError, Model, Observation, Profile, Relight};
 use pairsight::cube::Colour;
 use pairsight::sight::{Patch, Point, sample};
 use serde_json::Value;
+
+#[path = "harness/scan_folder.rs"]
+mod scan_folder;
+use scan_folder::folder;
 
 /// One face of a picture with the truth.
 struct Face {
@@ -92,8 +96,7 @@ fn faces(folder: &Path, picture: &Value, rows: impl Fn(&Value) -> Vec<String>) -
 }
 
 fn load() -> Vec<Setup> {
-    let own = || Path::new(env!("CARGO_MANIFEST_DIR")).join("test_images/scans");
-    let root = std::env::var_os("PAIRSIGHT_SCANS").map_or_else(own, PathBuf::from);
+    let root = folder();
     let truth = std::fs::read_to_string(root.join("truth.json")).unwrap();
     let truth: Value = serde_json::from_str(&truth).unwrap();
     let setup = |setup: &Value| {

@@ -6,6 +6,10 @@ use proptest::prelude::*;
 use rand::{Rng, SeedableRng, seq::SliceRandom};
 use rand_chacha::ChaCha8Rng;
 
+#[path = "harness/amount.rs"]
+mod amount;
+use amount::amount;
+
 /// How much (nats) a clearly seen sticker speaks for its colour.
 const CLEAR: f32 = 12.0;
 
@@ -78,10 +82,7 @@ fn random_rolls(rng: &mut ChaCha8Rng) -> [usize; 6] {
 
 /// How many states to try: more with the variable `PAIRSIGHT_STATES`.
 fn states(usual: u64) -> u64 {
-    std::env::var("PAIRSIGHT_STATES")
-        .ok()
-        .and_then(|n| n.parse().ok())
-        .unwrap_or(usual)
+    amount("PAIRSIGHT_STATES", usual)
 }
 
 #[test]

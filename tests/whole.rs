@@ -4,6 +4,10 @@ use pairsight::cube::*;
 use pairsight::solve::*;
 use std::thread;
 
+#[path = "harness/amount.rs"]
+mod amount;
+use amount::amount;
+
 /// Solves one cube, checks all that is promised of the parts, and returns the turns of cross and pairs and of all.
 fn solve(seed: u64, effort: &Effort, style: Style) -> (usize, usize) {
     let cross = Colour::ALL[seed as usize % 6];
@@ -83,8 +87,7 @@ fn a_hundred_thousand_cubes_are_solved() {
 /// `PAIRSIGHT_MEANS=1000 cargo test --release --test whole looking -- --nocapture` prints the means over more cubes.
 #[test]
 fn looking_ahead_saves_turns() {
-    let given = std::env::var("PAIRSIGHT_MEANS");
-    let cubes = given.ok().and_then(|n| n.parse().ok()).unwrap_or(100);
+    let cubes = amount("PAIRSIGHT_MEANS", 100);
     let greedy = means(cubes, Effort::PAIR_BY_PAIR, Style::Short);
     let full = means(cubes, Effort::FULL, Style::Short);
     assert!(full.1 < greedy.1 - 10.0, "{greedy:?} {full:?}");

@@ -488,9 +488,18 @@ impl Session {
             return;
         }
         let since = *self.steep_since.get_or_insert(self.now);
-        if self.now - since >= STEEP_FOR && self.hindrance != Some(STEEP) {
-            self.hindrance = Some(STEEP);
-            let (kind, text) = STEEP;
+        if self.now - since >= STEEP_FOR {
+            self.tell_hindrance(Some(STEEP));
+        }
+    }
+
+    /// Says what makes the cube hard to see, where that is not what was last said.
+    fn tell_hindrance(&mut self, hindrance: Option<(Seen, &'static str)>) {
+        if hindrance == self.hindrance {
+            return;
+        }
+        self.hindrance = hindrance;
+        if let Some((kind, text)) = hindrance {
             self.tell(Event::Trouble {
                 kind: Kind::Seen(kind),
                 text: text.into(),
@@ -528,15 +537,7 @@ impl Session {
             text: ask.say,
         };
         self.tell(event);
-        if hindrance != self.hindrance {
-            self.hindrance = hindrance;
-            if let Some((kind, text)) = hindrance {
-                self.tell(Event::Trouble {
-                    kind: Kind::Seen(kind),
-                    text: text.into(),
-                });
-            }
-        }
+        self.tell_hindrance(hindrance);
     }
 }
 

@@ -111,6 +111,12 @@ fn net_weights(explanation: &Explanation) -> [Vec<Weights>; 54] {
     said
 }
 
+/// What all looks at one sticker say of it.
+fn together(said: &[Weights]) -> Weights {
+    let sum = |c| said.iter().map(|weights| weights[c]).sum::<f32>();
+    std::array::from_fn(|c| sum(c) * shared_weight(said.len()))
+}
+
 /// How unlikely it is that some sticker of a cube is another one than belongs there, as log-odds (natural): about one cube
 /// in 400. A judgement, no source.
 const REPLACED: f64 = -6.0;
@@ -139,12 +145,9 @@ pub fn suspect(explanation: &Explanation, sure: f64) -> Option<Suspect> {
             continue;
         }
         let own = colours[cell];
+        let together = together(said);
         for seen in (0..6).filter(|&seen| seen != own) {
-            let better: f32 = said
-                .iter()
-                .map(|weights| weights[seen] - weights[own])
-                .sum();
-            let better = f64::from(better * shared_weight(said.len()));
+            let better = f64::from(together[seen] - together[own]);
             all += better.exp();
             if better > most.0 {
                 most = (better, Some(Suspect { cell, seen }));
@@ -161,10 +164,17 @@ pub fn misfits(explanation: &Explanation) -> Vec<Misfit> {
     let said = net_weights(explanation);
     let mut found = Vec::new();
     for (cell, (said, &colour)) in said.iter().zip(&colours).enumerate() {
-        let sum = |c: usize| said.iter().map(|weights| weights[c]).sum::<f32>();
-        let seen = (0..6).fold(0, |best, c| if sum(c) > sum(best) { c } else { best });
+        let together = together(said);
+        let better = |best, c| {
+            if together[c] > together[best] {
+                c
+            } else {
+                best
+            }
+        };
+        let seen = (0..6).fold(0, better);
         let loss = |weights: &Weights| weights[seen] - weights[colour];
-        if (sum(seen) - sum(colour)) * shared_weight(said.len()) > CONTRADICTION {
+        if together[seen] - together[colour] > CONTRADICTION {
             let looks = said.iter().filter(|w| loss(w) > CONTRADICTION).count();
             found.push(Misfit { cell, seen, looks });
         }

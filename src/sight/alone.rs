@@ -70,16 +70,27 @@ pub fn stands_alone(view: &View, face: &Candidate) -> bool {
     } else {
         LEAST_SCORE
     };
-    let on = going_on(view, face);
-    let drawn = drawn(view, &face.plane);
+    // What costs nothing is asked first; the picture is looked at only for a face that passes.
     cell > LEAST_CELL
-        && on < MOST_GOING_ON
-        && drawn <= MOST_DRAWN
-        && !(face.beyond[0] + face.beyond[1] >= SIGNS && drawn >= RIMS)
-        && (cell > LARGE || inside(&face.plane, WHOLE, size.into()))
         && face.evidence.error < MOST_UNEVEN
-        && face.score() - GOING_ON * (on - BY_CHANCE).max(0.0) > least
+        && face.score() > least
+        && (cell > LARGE || inside(&face.plane, WHOLE, size.into()))
+        && ends(view, face, least)
+        && is_no_larger_grid(view, face)
         && parted(view, &face.plane) >= PARTED
+}
+
+/// Whether so few of its lines go on beyond it that its score still stands.
+fn ends(view: &View, face: &Candidate, least: f64) -> bool {
+    let on = going_on(view, face);
+    on < MOST_GOING_ON && face.score() - GOING_ON * (on - BY_CHANCE).max(0.0) > least
+}
+
+/// Whether it is not drawn on something, as far as its rims and what lies beyond its sides tell.
+fn is_no_larger_grid(view: &View, face: &Candidate) -> bool {
+    let drawn = drawn(view, &face.plane);
+    let signs = face.beyond[0] + face.beyond[1];
+    drawn <= MOST_DRAWN && !(signs >= SIGNS && drawn >= RIMS)
 }
 
 /// Pairs of neighbouring cells between which a groove was seen, of 12: a colour that is no mixture of theirs. Cells that meet without one, as

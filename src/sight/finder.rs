@@ -141,8 +141,9 @@ impl Finder {
                 .map(|face| complete(face, &faces, &views, size))
                 .collect();
             groups.sort_by(|a, b| b.score().total_cmp(&a.score()));
-            too_steep = groups.iter().any(|group| group.is_steep_face(&views));
-            best = groups.into_iter().find(|group| group.is_cube(&views));
+            let cube = groups.iter().position(|group| group.is_cube(&views));
+            too_steep = cube.is_none() && groups.iter().any(|group| group.is_steep_face(&views));
+            best = cube.map(|at| groups.swap_remove(at));
             trace.lap(Stage::Pose);
             if best
                 .as_ref()
@@ -152,7 +153,6 @@ impl Finder {
             }
         }
         trace.faces = faces.iter().map(|face| face.plane.lattice()).collect();
-        too_steep &= best.is_none();
         (best, too_steep)
     }
 

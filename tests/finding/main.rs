@@ -4,10 +4,14 @@
 #[path = "../scene/mod.rs"]
 mod scene;
 
+#[path = "../harness/amount.rs"]
+mod amount;
 mod carried;
 mod cubes;
 mod judge;
 mod nothing;
+#[path = "../harness/scan_folder.rs"]
+mod scan_folder;
 mod scans;
 mod sequences;
 mod steep;
@@ -16,23 +20,18 @@ use pairsight::sight::Finder;
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 
+use amount::amount;
 use cubes::Drawn;
 use judge::outlines;
 
 /// How many pictures a test draws: more with `PAIRSIGHT_PICTURES` set.
 fn pictures(usual: u64) -> u64 {
-    std::env::var("PAIRSIGHT_PICTURES")
-        .ok()
-        .and_then(|n| n.parse().ok())
-        .unwrap_or(usual)
+    amount("PAIRSIGHT_PICTURES", usual)
 }
 
 /// The number of the first picture that is drawn.
 fn first() -> u64 {
-    std::env::var("PAIRSIGHT_FIRST")
-        .ok()
-        .and_then(|n| n.parse().ok())
-        .unwrap_or(0)
+    amount("PAIRSIGHT_FIRST", 0)
 }
 
 /// Works through `0..count` on all processors; results come in order.

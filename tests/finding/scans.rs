@@ -1,21 +1,12 @@
 //! Faces found in a folder of scans, as a table.
 
 use std::collections::BTreeMap;
-use std::path::PathBuf;
 use std::time::Instant;
 
 use pairsight::sight::{Finder, Problem};
 
 use crate::judge::{judge, outline, overlap, promise};
-
-/// The folder of scans that the table is about.
-fn scans() -> Option<PathBuf> {
-    let folder = std::env::var_os("PAIRSIGHT_SCANS").map_or_else(
-        || PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("test_images/scans"),
-        PathBuf::from,
-    );
-    folder.join("truth.json").is_file().then_some(folder)
-}
+use crate::scan_folder::{finish, folder};
 
 #[derive(Default)]
 struct Row {
@@ -47,7 +38,7 @@ fn part(values: &mut [f64], share: f64) -> f64 {
 
 #[test]
 fn scans_are_found() {
-    let Some(folder) = scans() else { return };
+    let folder = folder();
     let text = std::fs::read_to_string(folder.join("truth.json")).expect("truth.json");
     let truth: serde_json::Value = serde_json::from_str(&text).expect("truth.json is JSON");
     let list = |value: &serde_json::Value| value.as_array().cloned().unwrap_or_default();
@@ -64,11 +55,7 @@ fn scans_are_found() {
                 .filter_map(|c| c.as_str().map(str::to_owned))
                 .collect();
             labels.extend(scan["difficulty"].as_str().map(str::to_owned));
-            labels.extend(
-                setup["finish"]
-                    .as_str()
-                    .map(|finish| finish.replace("-body", " plastic")),
-            );
+            labels.push(finish(&setup));
             labels.push("all".to_owned());
             for shot in list(&scan["images"]) {
                 let file = shot["file"].as_str().unwrap_or_default();

@@ -1,6 +1,7 @@
 //! Cubes with a sticker of a colour that belongs elsewhere: named where nothing else comes near, else asked about, and hardly
 //! ever read as a legal cube. `PAIRSIGHT_ROUNDS` draws more than four of each scan.
 
+use super::amount::amount;
 use super::stage::{colours, stages};
 use pairsight::cube::{Colour, Cube, FaultKind, Net};
 use pairsight::read::{Outcome, Reader};
@@ -9,10 +10,7 @@ use rand_chacha::ChaCha8Rng;
 
 #[test]
 fn a_sticker_of_a_wrong_colour_is_hardly_ever_read_away() {
-    let rounds: u64 = std::env::var("PAIRSIGHT_ROUNDS")
-        .ok()
-        .and_then(|n| n.parse().ok())
-        .unwrap_or(4);
+    let rounds = amount("PAIRSIGHT_ROUNDS", 4);
     let [mut named, mut unsure, mut read] = [0; 3];
     for (at, stage) in stages().iter().enumerate() {
         for seed in 0..rounds {

@@ -3,6 +3,8 @@
 //! done is nothing that was foreseen. `PAIRSIGHT_SLIPS=50000 cargo test --release --test reading slips -- --nocapture`
 //! prints the shares.
 
+use super::amount::amount;
+use super::scan_folder::folder;
 use super::scans::{self, Scan, Setup};
 use pairsight::cube::{Amount, Colour, Corner, Cube, Face, Net, Turn, parse_moves};
 use pairsight::live::{Known, Meaning};
@@ -101,11 +103,8 @@ fn mixed(rng: &mut ChaCha8Rng) -> Cube {
 
 #[test]
 fn slips_are_told_right_or_asked_about() {
-    let count = std::env::var("PAIRSIGHT_SLIPS")
-        .ok()
-        .and_then(|n| n.parse().ok())
-        .unwrap_or(120);
-    let setups = scans::load(&scans::folder(), &mut |image, picture| {
+    let count = amount("PAIRSIGHT_SLIPS", 120);
+    let setups = scans::load(&folder(), &mut |image, picture| {
         scans::true_look(image, picture)
     });
     let stages: Vec<Stage> = setups

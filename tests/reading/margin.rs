@@ -3,6 +3,7 @@
 //! scan, and read by the whole reader. `PAIRSIGHT_CUBES=20000 PAIRSIGHT_SCANS=/a/folder PAIRSIGHT_FIND=1 cargo test
 //! --test reading margin -- --nocapture` prints the tables.
 
+use super::amount::amount;
 use super::stage::{Colours, Stage, colours, mid_solve, stages};
 use pairsight::cube::{Cube, Face, Net};
 use pairsight::read::{Outcome, Reader, Reading, SURE, explain};
@@ -299,10 +300,7 @@ fn print(name: &str, by_stage: &[Histogram], rng: &mut ChaCha8Rng) {
 
 #[test]
 fn no_sure_reading_is_wrong() {
-    let cubes: u64 = std::env::var("PAIRSIGHT_CUBES")
-        .ok()
-        .and_then(|n| n.parse().ok())
-        .unwrap_or(60);
+    let cubes = amount("PAIRSIGHT_CUBES", 60);
     let stages = stages();
     assert!(!stages.is_empty());
     let mut rng = ChaCha8Rng::seed_from_u64(9);

@@ -1,11 +1,12 @@
 //! A folder of scans with truth, as looks made from the true outlines.
 
+use super::scan_folder::{finish, folder};
 use pairsight::colour::Profile;
 use pairsight::cube::{Colour, Net};
 use pairsight::read::{Reader, Reading};
 use pairsight::sight::{FaceView, Finder, Joint, Look, Patch, Point, Side, sample};
 use serde_json::Value;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 /// One scan: pictures of a cube in one state.
 pub struct Scan {
@@ -22,12 +23,6 @@ pub struct Scan {
 pub struct Setup {
     pub profile: Profile,
     pub scans: Vec<Scan>,
-}
-
-/// The folder of scans: the named one, or the pictures that the project carries.
-pub fn folder() -> PathBuf {
-    let carried = || Path::new(env!("CARGO_MANIFEST_DIR")).join("test_images/scans");
-    std::env::var_os("PAIRSIGHT_SCANS").map_or_else(carried, PathBuf::from)
 }
 
 fn list(value: &Value) -> &[Value] {
@@ -70,8 +65,7 @@ fn traits(setup: &Value, scan: &Value) -> Vec<(&'static str, String)> {
     if list(&scan["conditions"]).is_empty() {
         traits.push(("condition", "none".into()));
     }
-    let finish = text(&setup["finish"]).replace("-body", " plastic");
-    traits.push(("finish", finish));
+    traits.push(("finish", finish(setup)));
     for name in ["shades", "gloss"] {
         traits.push((name, text(&setup[name]).to_owned()));
     }
