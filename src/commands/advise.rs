@@ -6,7 +6,9 @@ use std::path::Path;
 use serde::Serialize;
 
 use super::args::AdviseArgs;
-use super::outcome::{Ended, ErrorDocument, Exit, Failure, SCHEMA, print_document, print_prose};
+use super::outcome::{
+    Ended, ErrorDocument, Exit, SCHEMA, print_aside, print_document, print_prose,
+};
 use super::state;
 use crate::coach::{self, Advice, Outcome, Route, Style, words};
 use crate::cube::{Colour, Fault, Net};
@@ -80,7 +82,7 @@ fn batch(file: &Path, cross: Option<Colour>, whole: bool) -> Ended {
             }
             Err(failure) => {
                 bad += 1;
-                eprintln!("pairsight: {failure}");
+                print_aside(format_args!("pairsight: {failure}"));
                 write_line(&mut out, &ErrorDocument::from(&failure))?;
             }
         }
@@ -93,8 +95,8 @@ fn batch(file: &Path, cross: Option<Colour>, whole: bool) -> Ended {
     })
 }
 
-fn write_line(out: &mut impl Write, document: &impl Serialize) -> Result<(), Failure> {
-    serde_json::to_writer(&mut *out, document).map_err(io::Error::other)?;
+fn write_line(out: &mut impl Write, document: &impl Serialize) -> io::Result<()> {
+    serde_json::to_writer(&mut *out, document)?;
     out.write_all(b"\n")?;
     Ok(())
 }

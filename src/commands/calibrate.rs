@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use super::args::CalibrateArgs;
 use super::coach::stop_on_interrupt;
-use super::outcome::{Ended, Exit, Failure, SCHEMA, print_document, print_prose};
+use super::outcome::{Ended, Exit, Failure, SCHEMA, print_aside, print_document, print_prose};
 use crate::camera::{Feed, FrameSource, Pace, Webcam, open_frames};
 use crate::colour::{LightReport, Model, Profile, Relight};
 use crate::live::Gathering;
@@ -101,7 +101,7 @@ fn gather(
                     print_line(args, &format!("{} of 6", gathered.count()));
                 }
             }
-            Feed::Trouble(trouble) => eprintln!("pairsight: {trouble}"),
+            Feed::Trouble(trouble) => print_aside(format_args!("pairsight: {trouble}")),
             Feed::Quiet => {}
             Feed::End => break,
         }
@@ -113,7 +113,7 @@ fn gather(
 /// A line for a person who waits.
 fn print_line(args: &CalibrateArgs, line: &str) {
     if !args.json {
-        eprintln!("{line}");
+        print_aside(line);
     }
 }
 

@@ -9,7 +9,7 @@ use serde::Serialize;
 use super::args::DrillArgs;
 use super::coach;
 use super::journal::refused;
-use super::outcome::{Ended, Exit, Failure, SCHEMA, print_document, print_prose};
+use super::outcome::{Ended, Exit, Failure, SCHEMA, Stop, print_document, print_prose};
 use super::recorder::{self, Recorder, Recording};
 use super::telling::Terminal;
 use super::{profiles, state};
@@ -357,7 +357,7 @@ fn outcome(attempt: &Attempt) -> Option<Outcome> {
 }
 
 /// Watches until the pair is solved, the frames end, or the person stops it; gives the attempt when it was solved.
-fn watched(args: &DrillArgs, drill: Drill, opening: SetUp) -> Result<Option<Attempt>, Failure> {
+fn watched(args: &DrillArgs, drill: Drill, opening: SetUp) -> Result<Option<Attempt>, Stop> {
     let profile = profiles::load(&args.profile)?;
     let with_page = !args.json && !args.screen.no_page;
     let source = coach::source(&args.watch, with_page)?;

@@ -29,7 +29,7 @@ use clap::Parser;
 use clap::error::ErrorKind;
 
 use args::{Cli, Command};
-use outcome::{ErrorDocument, Failure, print_document};
+use outcome::{ErrorDocument, Failure, Stop, print_aside, print_document};
 
 pub use outcome::Exit;
 
@@ -53,10 +53,14 @@ pub fn run(line: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Calibrate(args) => calibrate::run(&args),
         Command::Cameras(args) => cameras::run(&args),
     };
-    ended.unwrap_or_else(|failure| {
-        eprintln!("pairsight: {failure}");
-        report(&failure, json)
-    })
+    match ended {
+        Ok(exit) => exit,
+        Err(Stop::Unread) => Exit::Done,
+        Err(Stop::Failed(failure)) => {
+            print_aside(format_args!("pairsight: {failure}"));
+            report(&failure, json)
+        }
+    }
 }
 
 /// A command line that clap refuses, or that asks for help or the version.

@@ -75,14 +75,36 @@ impl fmt::Display for Failure {
     }
 }
 
-impl From<io::Error> for Failure {
+/// Why a command stopped before its end.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Stop {
+    /// It could not do its work.
+    Failed(Failure),
+    /// Whoever read its output had enough, as `head` has: no failure, and nobody left to tell.
+    Unread,
+}
+
+impl From<Failure> for Stop {
+    fn from(failure: Failure) -> Self {
+        Stop::Failed(failure)
+    }
+}
+
+/// What went wrong while writing. What the system did not refuse itself says what it was.
+impl From<io::Error> for Stop {
     fn from(error: io::Error) -> Self {
-        Failure::failed(format!("standard output: {error}"))
+        if error.kind() == io::ErrorKind::BrokenPipe {
+            return Stop::Unread;
+        }
+        Stop::Failed(Failure::failed(match error.raw_os_error() {
+            Some(_) => format!("standard output: {error}"),
+            None => error.to_string(),
+        }))
     }
 }
 
 /// What a command returns.
-pub type Ended = Result<Exit, Failure>;
+pub type Ended = Result<Exit, Stop>;
 
 /// A failure as a JSON document.
 #[derive(Serialize)]
@@ -104,7 +126,7 @@ impl From<&Failure> for ErrorDocument {
 
 /// Writes one document on one line of stdout.
 pub fn print_document(document: &impl Serialize) -> io::Result<()> {
-    let mut line = serde_json::to_vec(document).map_err(io::Error::other)?;
+    let mut line = serde_json::to_vec(document)?;
     line.push(b'\n');
     let mut out = io::stdout().lock();
     out.write_all(&line)?;
@@ -116,4 +138,9 @@ pub fn print_prose(text: &str) -> io::Result<()> {
     let mut out = io::stdout().lock();
     writeln!(out, "{text}")?;
     out.flush()
+}
+
+/// Writes a line beside the output, on stderr. Where even that cannot be written, nobody is there to read it.
+pub fn print_aside(line: impl fmt::Display) {
+    let _ = writeln!(io::stderr(), "{line}");
 }

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use super::annotate::{annotate, annotate_stages, annotated_name, stage_times};
 use super::args::ReadArgs;
-use super::outcome::{Ended, Exit, Failure, print_document, print_prose};
+use super::outcome::{Ended, Exit, Failure, print_aside, print_document, print_prose};
 use super::profiles;
 use super::state;
 use crate::camera::{Picture, load_picture};
@@ -22,7 +22,7 @@ pub fn run(args: &ReadArgs) -> Ended {
         let picture = load_picture(path).map_err(|error| Failure::usage(error.to_string()))?;
         let (look, trace) = finder.look_traced(&picture.image);
         if let Some(folder) = args.annotate.as_ref().filter(|_| args.stages) {
-            eprintln!("{}: {}", path.display(), stage_times(&trace));
+            print_aside(format_args!("{}: {}", path.display(), stage_times(&trace)));
             let file = folder.join(annotated_name(path, number));
             annotate_stages(&picture.image, &trace, &file)?;
         }
@@ -49,12 +49,12 @@ pub fn run(args: &ReadArgs) -> Ended {
 /// A line for a person who waits for more than a picture or two.
 fn progress(args: &ReadArgs, number: usize, path: &Path) {
     if !args.json && args.images.len() > 2 {
-        eprintln!(
+        print_aside(format_args!(
             "looking at {} ({} of {})",
             path.display(),
             number + 1,
             args.images.len()
-        );
+        ));
     }
 }
 

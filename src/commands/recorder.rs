@@ -7,6 +7,7 @@ use std::path::PathBuf;
 use std::time::{SystemTime, UNIX_EPOCH};
 
 use super::args::KeepArgs;
+use super::outcome::print_aside;
 use crate::camera::Frame;
 use crate::cube::{Colour, Cube, Moves, Net, htm};
 use crate::journal::{
@@ -181,10 +182,10 @@ fn is_solved(cube: &Cube, cross: Colour, slot: Slot, before: SlotSet) -> bool {
 }
 
 fn tell(error: &JournalError) {
-    eprintln!(
+    print_aside(format_args!(
         "pairsight: {error}\nwhat is practised now is not kept; {}",
         error.remedy()
-    );
+    ));
 }
 
 /// Tells an audience, and keeps what is practised.

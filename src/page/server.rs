@@ -1,5 +1,6 @@
 //! The server: routes, headers, and what all tabs share.
 
+use std::io::{self, Write};
 use std::net::TcpListener;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, AtomicUsize, Ordering};
@@ -142,7 +143,7 @@ pub async fn serve(listener: TcpListener, hub: Arc<Hub>) {
     let listener = match tokio::net::TcpListener::from_std(listener) {
         Ok(listener) => listener,
         Err(cause) => {
-            eprintln!("the page's server did not start: {cause}");
+            let _ = writeln!(io::stderr(), "the page's server did not start: {cause}");
             return;
         }
     };

@@ -15,6 +15,7 @@ use std::time::{Duration, Instant};
 use screen::Screen;
 use sources::Switching;
 
+use super::outcome::print_aside;
 use crate::camera::{Frame, FrameSource};
 use crate::colour::Profile;
 use crate::live::{Audience, Session, Timed, watch};
@@ -45,7 +46,7 @@ pub fn show<A: Audience>(
     manner: Manner,
     stop: &AtomicBool,
 ) -> io::Result<()> {
-    eprintln!("the page: {}", page.address());
+    print_aside(format_args!("the page: {}", page.address()));
     // Where no browser can be opened the address is still there to be opened by hand.
     let _ = page::open(page.address());
     let began = Instant::now();
