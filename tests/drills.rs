@@ -241,7 +241,8 @@ fn a_cube_that_lies_otherwise_is_told_the_way_to_what_is_practised() {
     let events = ran.lines();
     let read = events.iter().find(|e| e["event"] == "read").expect("read");
     let text = read["text"].as_str().expect("text");
-    assert!(text.contains(&other), "{text}");
+    // Within a sentence the name has no colon of its own.
+    assert!(text.contains(&other.replacen(":", ",", 1)), "{text}");
     // The turns that are told lead from what was read to the situation.
     let cube = Net::from_json(&read["net"]).expect("a net").to_cube();
     let cube = cube.expect("legal");

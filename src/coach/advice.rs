@@ -6,7 +6,7 @@ use crate::cube::{Colour, Cube, Held, Hold, Moves};
 use crate::solve::{self, Slot, SlotSet, Stage};
 
 use super::pairs::{self, PairAdvice};
-use super::route::Route;
+use super::route::{Route, Style};
 use super::{cross, easiest, last_layer, solution, words};
 use easiest::Easiest;
 
@@ -71,21 +71,36 @@ pub struct Part {
 }
 
 impl Advice {
+    /// The routes of what is to be done next; none where nothing is.
+    pub fn routes(&self) -> &[Route] {
+        let next = |pair: &&PairAdvice| Some(&pair.slot) == self.next.as_ref();
+        if let Some(pair) = self.pairs.iter().flatten().find(next) {
+            return &pair.routes;
+        }
+        let stage = self.cross.as_ref().or(self.last_layer.as_ref());
+        stage.map_or(&[], |stage| &stage.routes)
+    }
+
     /// The moves that the last rung of hints tells, from the hold: the ones to follow along.
     pub fn hinted(&self) -> Moves {
-        let first = |routes: &Option<Routes>| routes.as_ref().map(|r| r.routes.first().cloned());
-        let next = |pairs: &Vec<PairAdvice>| {
-            let pair = pairs.iter().find(|p| Some(&p.slot) == self.next.as_ref())?;
-            pair.routes.first().cloned()
-        };
-        if let Some(last) = &self.last_layer {
-            return last_layer::hinted(&last.routes);
+        match &self.last_layer {
+            Some(last) => last_layer::hinted(&last.routes),
+            None => self
+                .routes()
+                .first()
+                .map_or_else(Moves::default, |route| route.moves.clone()),
         }
-        let route = match &self.pairs {
-            Some(pairs) => next(pairs),
-            None => first(&self.cross).flatten(),
-        };
-        route.map_or_else(Moves::default, |route| route.moves)
+    }
+
+    /// The shortest way to the next pair, where it takes fewer turns than the hinted one, or as many and fewer of the
+    /// whole cube.
+    pub fn shorter(&self) -> Option<&Route> {
+        self.next.as_ref()?;
+        let (hinted, others) = self.routes().split_first()?;
+        let cost = |route: &Route| (route.turns, route.rotations);
+        others
+            .iter()
+            .find(|route| route.style == Style::Short && cost(route) < cost(hinted))
     }
 }
 

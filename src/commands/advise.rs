@@ -118,7 +118,7 @@ fn prose(document: &Document) -> String {
     for (rung, hint) in advice.hints.iter().enumerate() {
         text.push_str(&format!("\n{}. {hint}", rung + 1));
     }
-    let routes = routes(advice);
+    let routes = advice.routes();
     for (i, route) in routes.iter().enumerate() {
         let same = |other: &Route| other.moves == route.moves;
         if routes[..i].iter().any(same) {
@@ -134,6 +134,7 @@ fn prose(document: &Document) -> String {
         for step in &route.steps {
             text.push_str(&format!("\n- {} {}", step.say, step.why));
         }
+        text.push_str(&format!("\n{}", route.look_for));
     }
     for part in advice.solution.iter().flatten() {
         let slot = part
@@ -144,18 +145,4 @@ fn prose(document: &Document) -> String {
         text.push_str(&format!("\n{}{slot}: {}", part.stage, part.moves));
     }
     text
-}
-
-/// The routes of what is to be done next.
-fn routes(advice: &Advice) -> &[Route] {
-    let pair = advice
-        .pairs
-        .iter()
-        .flatten()
-        .find(|pair| Some(&pair.slot) == advice.next.as_ref());
-    match (pair, &advice.cross, &advice.last_layer) {
-        (Some(pair), _, _) => &pair.routes,
-        (None, Some(routes), _) | (None, None, Some(routes)) => &routes.routes,
-        _ => &[],
-    }
 }

@@ -109,7 +109,11 @@ pub fn run(args: &DrillArgs) -> Ended {
     } else {
         "Start from a solved cube; or show yours as it is, and the turns for it are told. "
     };
-    let say = format!("Practise this: {placed}. {from}{}", setup.say(cross));
+    let say = format!(
+        "Practise this: {}. {from}{}",
+        in_a_sentence(placed),
+        setup.say(cross)
+    );
     let mut opening = drill.set_up(&cube, &setup, in_hand);
     opening.why.insert_str(0, from);
     if !args.json && !args.events {
@@ -130,6 +134,11 @@ pub fn run(args: &DrillArgs) -> Ended {
         })?;
     }
     Ok(Exit::Done)
+}
+
+/// A situation's name without a colon of its own.
+fn in_a_sentence(placed: Placed) -> String {
+    placed.to_string().replacen(':', ",", 1)
 }
 
 fn list(json: bool) -> Ended {
@@ -243,12 +252,12 @@ impl Drill {
             sentence: setup.sentence(in_hand),
             why: format!(
                 "To practise: {}. Then {}.",
-                self.placed,
+                in_a_sentence(self.placed),
                 setup.goal(self.cross)
             ),
             text: format!(
                 "To practise this: {}. {}",
-                self.placed,
+                in_a_sentence(self.placed),
                 setup.say(self.cross)
             ),
         }
@@ -265,7 +274,10 @@ impl Drill {
             Ok(setup) => self.set_up(cube, &setup, true),
             Err(_) => {
                 let sentence = "Solve the cube, and show it again.";
-                let why = format!("It cannot be brought to this: {}.", self.placed);
+                let why = format!(
+                    "It cannot be brought to this: {}.",
+                    in_a_sentence(self.placed)
+                );
                 SetUp {
                     held: Held::home(*cube),
                     moves: Moves::default(),

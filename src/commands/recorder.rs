@@ -275,6 +275,7 @@ mod tests {
         Event::Followed {
             net: Net::of(cube),
             text: String::new(),
+            shorter: None,
         }
     }
 

@@ -75,7 +75,11 @@ impl Audience for Terminal {
 pub fn sentence(event: &Event) -> Option<String> {
     match event {
         Event::Saw { .. } => None,
-        Event::Read { text, .. } | Event::Followed { text, .. } => Some(format!("\n{text}")),
+        Event::Read { text, .. } => Some(format!("\n{text}")),
+        Event::Followed { text, shorter, .. } => Some(match shorter {
+            Some(shorter) => format!("\n{text}\n{shorter}"),
+            None => format!("\n{text}"),
+        }),
         Event::Hint {
             level, text, hold, ..
         } if *level == 1 => Some(format!("{}\n{text}", words::hold(hold.down, hold.front))),

@@ -35,7 +35,13 @@ pub enum Event {
         hold: Holding,
     },
     /// The hint was followed; the net is the cube now.
-    Followed { net: Net, text: String },
+    Followed {
+        net: Net,
+        text: String,
+        /// The shorter way that there was, for a learner who needed no turns told.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        shorter: Option<String>,
+    },
     /// Something else was done; `undo` leads back, from the hint's hold.
     Slip {
         net: Net,

@@ -152,6 +152,25 @@ impl Known {
         }
     }
 
+    /// The shorter way that there was to the pair that is solved in this state, for a learner who did it without being told
+    /// the turns and, as far as its end tells, not by that way.
+    pub fn shorter(&self, cube: &Cube) -> Option<String> {
+        let route = self.advice.shorter().filter(|_| !self.gives_turns())?;
+        let ends_here = |moves: &Moves| self.start.after(moves).cube == *cube;
+        if ends_here(&route.moves) && !ends_here(&self.advice.hinted()) {
+            return None;
+        }
+        let hold = self.start.hold;
+        Some(format!(
+            "That pair has a shorter way ({}, with {} down and {} in front). {} {}",
+            route.moves,
+            hold.down().name(),
+            hold.front().name(),
+            route.idea,
+            route.look_for
+        ))
+    }
+
     /// The next rung, for the same state shown again.
     pub fn climb(&mut self) {
         self.level = (self.level + 1).min(RUNGS);
@@ -342,6 +361,24 @@ mod tests {
             known.meaning_of(&back.cube),
             Some(Meaning::OnTheWay(_))
         ));
+    }
+
+    #[test]
+    fn a_shorter_way_is_told_to_whom_the_plain_one_was_not() {
+        // The short way goes through a slot that is still empty, and so ends in another state than the plain one.
+        let mut known = Known::new(
+            cube("x2 R U2 R' U B' U2 B U2 R U2 R' U2 F U F' U R U2 R' U R' U' R U L' U2 L U'"),
+            None,
+        );
+        let short = known.advice.shorter().expect("a shorter way").moves.clone();
+        let goal = known.start.after(&known.moves()).cube;
+        let told = known.shorter(&goal).expect("it is told");
+        assert!(told.contains(&short.to_string()), "{told}");
+        let short_end = known.start.after(&short).cube;
+        assert_ne!(short_end, goal);
+        assert_eq!(known.shorter(&short_end), None);
+        (0..RUNGS).for_each(|_| known.climb());
+        assert_eq!(known.shorter(&goal), None);
     }
 
     #[test]

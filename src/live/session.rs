@@ -383,13 +383,14 @@ impl Session {
         match meaning {
             Meaning::Same(_) => known.climb(),
             Meaning::Done(cube) => {
-                let text = known.praise(&cube);
+                let (text, shorter) = (known.praise(&cube), known.shorter(&cube));
                 let cross = known.held().hold.down();
                 self.rounds += 1;
                 self.take_up(cube, Some(cross));
                 self.tell(Event::Followed {
                     net: Net::of(&cube),
                     text,
+                    shorter,
                 });
             }
             Meaning::OnTheWay(likely) => known.moved_to(likely),

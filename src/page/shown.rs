@@ -13,6 +13,8 @@ pub struct Shown {
     pub sentence: String,
     /// One line of reason below it; may be empty.
     pub why: String,
+    /// The shorter way that there was to the pair just solved; may be empty.
+    pub shorter: String,
     /// How much help has been given, 0 (none yet) to 4 (the turns themselves).
     pub rung: u8,
     /// Centres of the faces that the reading in progress has seen, in any order.

@@ -80,10 +80,23 @@ impl Screen {
     fn tell(&mut self, event: &Event) -> Option<String> {
         match event {
             Event::Saw { .. } | Event::End {} => None,
-            Event::Read { text, .. } | Event::Followed { text, .. } => {
+            Event::Read { text, .. } => {
                 self.shown.trouble = None;
+                self.shown.shorter.clear();
                 self.headline(text);
                 Some(spoken(text, RUNGS))
+            }
+            Event::Followed { text, shorter, .. } => {
+                self.shown.trouble = None;
+                self.shown.shorter = shorter.clone().unwrap_or_default();
+                self.headline(text);
+                // The next hint comes right after it: no more than that there is something to read.
+                let told = spoken(&self.shown.shorter, RUNGS);
+                Some(format!(
+                    "{} {}",
+                    spoken(text, RUNGS),
+                    first_sentence(&told).0
+                ))
             }
             Event::Hint {
                 level, text, hold, ..

@@ -18,6 +18,7 @@ export class View {
     const { state } = this;
     if (changed('sentence')) showSentence(state.sentence);
     if (changed('why')) setText('why', state.why);
+    if (changed('shorter')) setText('shorter', state.shorter);
     if (changed('rung')) showRung(state.rung);
     if (changed('seen')) showSeen(state.seen);
     if (changed('mirrored_feed')) this.picture.setMirroredFeed(state.mirrored_feed);
