@@ -81,4 +81,9 @@ pub trait FrameSource: Send {
 
     /// Frames so far that could not be decoded.
     fn damaged(&self) -> u64;
+
+    /// Where the system keeps the camera that frames come from, such as `/dev/video0`; none while no camera is open.
+    fn node(&self) -> Option<String> {
+        None
+    }
 }

@@ -68,9 +68,9 @@ pub struct WatchArgs {
     /// Frames a second of --frames
     #[arg(long, value_name = "N", default_value_t = 15.0, value_parser = rate)]
     pub fps: f64,
-    /// The camera's number, as `cameras` lists it
-    #[arg(long, value_name = "N")]
-    pub camera: Option<u32>,
+    /// The camera: its number or a part of its name, as `cameras` lists them; the first that works when not given
+    #[arg(long, value_name = "NAME")]
+    pub camera: Option<String>,
 }
 
 /// Where a cube's state comes from.
@@ -152,6 +152,9 @@ pub struct CalibrateArgs {
     /// Pictures of all six faces in place of the camera: a folder of pictures, a Motion-JPEG or Y4M file
     #[arg(long, value_name = "PATH")]
     pub frames: Option<PathBuf>,
+    /// The camera: its number or a part of its name, as `cameras` lists them; the first that works when not given
+    #[arg(long, value_name = "NAME")]
+    pub camera: Option<String>,
     /// The folder that holds profiles
     #[arg(long, value_name = "DIR", default_value = "calibration")]
     pub calibration_dir: PathBuf,

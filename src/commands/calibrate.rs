@@ -6,6 +6,7 @@ use std::time::{Duration, SystemTime};
 use serde::Serialize;
 
 use super::args::CalibrateArgs;
+use super::cameras::chosen;
 use super::coach::stop_on_interrupt;
 use super::outcome::{Ended, Exit, Failure, SCHEMA, print_aside, print_document, print_prose};
 use crate::camera::{Feed, FrameSource, Pace, Webcam, open_frames};
@@ -44,11 +45,12 @@ pub fn run(args: &CalibrateArgs) -> Ended {
             gather(source.as_mut(), &stop, args)?
         }
         None => {
+            let camera = chosen(args.camera.as_deref())?;
             print_line(
                 args,
                 "Show the cube to the camera, corner by corner or face by face, solved or not, and hold still.",
             );
-            gather(&mut Webcam::open(None), &stop, args)?
+            gather(&mut Webcam::open(camera), &stop, args)?
         }
     };
     let mut profile = gathered.profile(&args.name).map_err(|error| {

@@ -36,6 +36,43 @@ pub fn failure(trouble: &Trouble) -> Failure {
     Failure::failed(&trouble.say).remedy(&trouble.remedy)
 }
 
+/// The number of the camera that is meant; none where any will do.
+pub fn chosen(wanted: Option<&str>) -> Result<Option<u32>, Failure> {
+    let Some(wanted) = wanted else {
+        return Ok(None);
+    };
+    // A number is not looked up, so that a camera which is plugged in later can be waited for.
+    if let Ok(index) = wanted.parse() {
+        return Ok(Some(index));
+    }
+    let cameras = list_cameras().map_err(|trouble| failure(&trouble))?;
+    named(&cameras, wanted).map(Some)
+}
+
+/// The number of the one camera whose name has `wanted` in it, in letters of either case.
+fn named(cameras: &[CameraInfo], wanted: &str) -> Result<u32, Failure> {
+    let part = wanted.to_lowercase();
+    let is_meant = |camera: &&CameraInfo| camera.name.to_lowercase().contains(&part);
+    let meant: Vec<&CameraInfo> = cameras.iter().filter(is_meant).collect();
+    match meant[..] {
+        [camera] => Ok(camera.index),
+        [] => Err(
+            Failure::failed(format!("no camera has “{wanted}” in its name")).remedy(prose(cameras)),
+        ),
+        _ => {
+            let numbers: Vec<String> = meant
+                .iter()
+                .map(|camera| camera.index.to_string())
+                .collect();
+            Err(Failure::usage(format!(
+                "{} cameras have “{wanted}” in their names",
+                meant.len()
+            ))
+            .remedy(format!("give one's number: {}", numbers.join(", "))))
+        }
+    }
+}
+
 fn prose(cameras: &[CameraInfo]) -> String {
     if cameras.is_empty() {
         return "No camera was found. Plug one in, or give pictures with --frames.".into();
@@ -57,4 +94,30 @@ fn prose(cameras: &[CameraInfo]) -> String {
     }
     text.pop();
     text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn camera(index: u32, name: &str) -> CameraInfo {
+        CameraInfo {
+            index,
+            name: name.into(),
+            node: format!("/dev/video{index}"),
+            state: CameraState::Ready,
+            formats: Vec::new(),
+        }
+    }
+
+    #[test]
+    fn a_part_of_one_name_is_enough_and_of_two_is_not() {
+        let cameras = [camera(0, "Built-in Camera"), camera(2, "Desk Camera")];
+        assert_eq!(named(&cameras, "desk"), Ok(2));
+        let unclear = named(&cameras, "camera").expect_err("two have it");
+        assert_eq!(unclear.exit, Exit::Usage);
+        assert!(unclear.to_string().contains("0, 2"), "{unclear}");
+        let unknown = named(&cameras, "ceiling").expect_err("none has it");
+        assert!(unknown.to_string().contains("2: Desk Camera"), "{unknown}");
+    }
 }

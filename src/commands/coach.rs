@@ -5,7 +5,7 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::args::{CoachArgs, ProfileArgs, ScreenArgs, WatchArgs};
-use super::cameras::failure;
+use super::cameras::{chosen, failure};
 use super::onscreen::{Manner, show};
 use super::outcome::{Ended, Exit, Failure};
 use super::profiles;
@@ -38,7 +38,8 @@ pub fn source(watch: &WatchArgs, with_page: bool) -> Result<Box<dyn FrameSource>
         if !with_page {
             needs_camera()?;
         }
-        return Ok(Box::new(Webcam::open(watch.camera)));
+        let camera = chosen(watch.camera.as_deref())?;
+        return Ok(Box::new(Webcam::open(camera)));
     };
     let pace = if with_page {
         Pace::RealTime

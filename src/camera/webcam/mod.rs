@@ -230,6 +230,10 @@ impl FrameSource for Webcam {
     fn damaged(&self) -> u64 {
         self.damaged
     }
+
+    fn node(&self) -> Option<String> {
+        Some(self.in_use()?.node)
+    }
 }
 
 impl Drop for Webcam {

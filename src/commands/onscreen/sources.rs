@@ -5,7 +5,9 @@ use std::sync::{Arc, Mutex, PoisonError};
 use std::thread;
 use std::time::{Duration, Instant};
 
-use crate::camera::{Feed, Frame, FrameSource, Trouble, TroubleKind, Webcam, list_cameras};
+use crate::camera::{
+    CameraInfo, Feed, Frame, FrameSource, Trouble, TroubleKind, Webcam, list_cameras,
+};
 use crate::page::{BrowserCamera, CameraName, Request, Requests};
 
 /// What was asked for on the page and is not about cameras, and where frames come from; shared with the screen.
@@ -16,7 +18,9 @@ pub struct Wishes(Arc<Mutex<Wanted>>);
 struct Wanted {
     waiting: VecDeque<Request>,
     browser: BrowserCamera,
-    cameras: Vec<CameraName>,
+    cameras: Vec<CameraInfo>,
+    /// Where the system keeps the camera that frames come from.
+    node: Option<String>,
 }
 
 impl Wishes {
@@ -32,23 +36,21 @@ impl Wishes {
 
     /// The cameras of this machine, once they are listed.
     pub fn cameras(&self) -> Vec<CameraName> {
-        self.wanted().cameras.clone()
+        let wanted = self.wanted();
+        let name = |camera: &CameraInfo| CameraName {
+            id: camera.index.to_string(),
+            name: camera.name.clone(),
+            used: wanted.node.as_ref() == Some(&camera.node),
+        };
+        wanted.cameras.iter().map(name).collect()
     }
 
-    /// Lists the cameras on a thread of its own, since a busy one can take its time. `used` is the number of the one in use.
-    fn list(&self, used: Option<u32>) {
+    /// Lists the cameras on a thread of its own, since a busy one can take its time.
+    fn list(&self) {
         let wishes = self.clone();
         thread::spawn(move || {
             // Where cameras cannot be listed none is offered; the source itself says what is wrong.
-            let cameras = list_cameras().unwrap_or_default();
-            wishes.wanted().cameras = cameras
-                .into_iter()
-                .map(|camera| CameraName {
-                    id: camera.index.to_string(),
-                    used: used == Some(camera.index),
-                    name: camera.name,
-                })
-                .collect();
+            wishes.wanted().cameras = list_cameras().unwrap_or_default();
         });
     }
 
@@ -81,7 +83,7 @@ impl Switching {
     pub fn new(source: Box<dyn FrameSource>, replay: bool, requests: Requests) -> Switching {
         let wishes = Wishes::default();
         if !replay {
-            wishes.list(None);
+            wishes.list();
         }
         Switching {
             source: Some(source),
@@ -105,10 +107,13 @@ impl Switching {
         self.since = self.last.max(self.since + self.began.elapsed());
         self.began = Instant::now();
         self.replay = false;
-        self.wishes.wanted().browser = match source {
+        let mut wanted = self.wishes.wanted();
+        wanted.node = None;
+        wanted.browser = match source {
             Some(_) => BrowserCamera::Idle,
             None => BrowserCamera::Used,
         };
+        drop(wanted);
         self.source = source;
     }
 
@@ -117,9 +122,8 @@ impl Switching {
         match request {
             Request::UseBrowserCamera => self.switch(None),
             Request::UseCamera(id) => {
-                let index = id.parse().ok();
-                self.wishes.list(index);
-                let webcam = Webcam::open(index);
+                self.wishes.list();
+                let webcam = Webcam::open(id.parse().ok());
                 self.switch(Some(Box::new(webcam)));
             }
             Request::Frame(jpeg) if self.source.is_none() => return self.posted(&jpeg),
@@ -164,7 +168,9 @@ impl FrameSource for Switching {
             }
             let left = deadline.saturating_duration_since(Instant::now());
             if let Some(source) = &mut self.source {
-                return match source.next(left) {
+                let feed = source.next(left);
+                self.wishes.wanted().node = source.node();
+                return match feed {
                     Feed::Frame(frame) => {
                         self.last = self.since + frame.at;
                         Feed::Frame(Frame {
@@ -186,5 +192,105 @@ impl FrameSource for Switching {
 
     fn damaged(&self) -> u64 {
         self.damaged + self.source.as_ref().map_or(0, |source| source.damaged())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use image::RgbImage;
+
+    use super::*;
+    use crate::camera::CameraState;
+    use crate::page::{Options, Page};
+
+    /// A camera that sends a frame each time it is asked, timed by a clock of its own that starts at nought.
+    struct Ticking {
+        node: &'static str,
+        ticks: u64,
+    }
+
+    impl FrameSource for Ticking {
+        fn next(&mut self, _: Duration) -> Feed {
+            self.ticks += 1;
+            Feed::Frame(Frame {
+                image: RgbImage::new(16, 16),
+                at: Duration::from_millis(100 * self.ticks),
+                number: self.ticks,
+                name: None,
+            })
+        }
+
+        fn damaged(&self) -> u64 {
+            0
+        }
+
+        fn node(&self) -> Option<String> {
+            Some(self.node.into())
+        }
+    }
+
+    fn ticking(node: &'static str) -> Box<Ticking> {
+        Box::new(Ticking { node, ticks: 0 })
+    }
+
+    fn at(source: &mut Switching) -> Duration {
+        match source.next(Duration::ZERO) {
+            Feed::Frame(frame) => frame.at,
+            feed => panic!("no frame: {feed:?}"),
+        }
+    }
+
+    /// Watching what `source` sends, with a page on which nobody asks for anything.
+    fn watching(source: Box<dyn FrameSource>) -> (Page, Switching) {
+        let page = Page::start(Options::default()).expect("a page");
+        let requests = page.requests();
+        (page, Switching::new(source, true, requests))
+    }
+
+    #[test]
+    fn the_streams_time_goes_on_when_the_camera_changes() {
+        let (_page, mut source) = watching(ticking("/dev/video0"));
+        let first: Vec<Duration> = (0..3).map(|_| at(&mut source)).collect();
+        assert_eq!(first, [1, 2, 3].map(|n| Duration::from_millis(100 * n)));
+        source.switch(Some(ticking("/dev/video2")));
+        let after = at(&mut source);
+        assert!(after > first[2], "{after:?}");
+        source.switch(None);
+        let jpeg = {
+            let mut bytes = Vec::new();
+            image::codecs::jpeg::JpegEncoder::new(&mut bytes)
+                .encode_image(&RgbImage::new(16, 16))
+                .expect("a picture");
+            bytes
+        };
+        let Some(Feed::Frame(posted)) = source.posted(&jpeg) else {
+            panic!("the browser's picture is lost");
+        };
+        assert!(posted.at >= after, "{:?}", posted.at);
+    }
+
+    #[test]
+    fn the_camera_in_use_is_marked() {
+        let (_page, mut source) = watching(ticking("/dev/video0"));
+        let wishes = source.wishes();
+        let camera = |index: u32, name: &str| CameraInfo {
+            index,
+            name: name.into(),
+            node: format!("/dev/video{index}"),
+            state: CameraState::Ready,
+            formats: Vec::new(),
+        };
+        // Two of the same make.
+        wishes.wanted().cameras = vec![camera(0, "Webcam"), camera(2, "Webcam")];
+        let used = || wishes.cameras().iter().map(|c| c.used).collect::<Vec<_>>();
+        assert_eq!(used(), [false, false]);
+        at(&mut source);
+        assert_eq!(used(), [true, false]);
+        source.switch(Some(ticking("/dev/video2")));
+        assert_eq!(used(), [false, false]);
+        at(&mut source);
+        assert_eq!(used(), [false, true]);
+        source.switch(None);
+        assert_eq!(used(), [false, false]);
     }
 }
