@@ -1,6 +1,6 @@
 //! The route of fewest turns, told in the same words as the plain one where it is made of the same actions.
 
-use crate::cube::{Amount, Face, Held, Move, Moves, Turn, htm};
+use crate::cube::{Amount, Edge, Face, Held, Move, Moves, Turn, htm};
 use crate::solve::{self, Limits, Slot, SlotSet};
 
 use super::describe::{self, Pair};
@@ -315,25 +315,33 @@ fn idea(moves: &[Move], uses: &[String], plain: &Route) -> String {
 fn look_for(uses: &[String], spot: Spot, pair: Pair) -> String {
     let has = |name: &str| uses.iter().any(|u| u == name);
     let cross = pair.cross.name();
+    let own = |slot: Option<Edge>| match slot == Some(spot.slot()) {
+        true => "its own slot",
+        false => "a slot that is not its own",
+    };
+    let looking = format!("{cross} {}", words::looking(spot.looks()));
+    let on_top = |edge: &str| format!("a corner on top with {looking} and its edge {edge}");
     let seen = match spot.relation() {
-        Relation::CornerInSlot => format!(
-            "a corner in a slot with {cross} {}",
-            words::looking(spot.looks())
-        ),
-        Relation::BothInSlots => "both pieces in slots".into(),
-        relation => format!(
-            "a corner on top with {cross} {} and its edge {}",
-            words::looking(spot.looks()),
-            match relation {
-                Relation::Joined => "joined to it",
-                Relation::Misjoined => "touching it wrongly",
-                Relation::EdgeInSlot => "in a slot",
-                _ => "apart from it",
-            }
-        ),
+        Relation::Joined => on_top("joined to it"),
+        Relation::Misjoined => on_top("touching it wrongly"),
+        Relation::Apart => on_top("apart from it"),
+        Relation::EdgeInSlot => on_top(&format!("in {}", own(spot.edge_slot()))),
+        Relation::CornerInSlot => {
+            let slot = own(spot.corner_slot());
+            format!("a corner in {slot} with {looking}, its edge on top")
+        }
+        Relation::BothInSlots if spot.corner_slot() != spot.edge_slot() => {
+            "a corner in one slot and its edge in another".into()
+        }
+        Relation::BothInSlots if spot.edge_slot() == Some(spot.slot()) => {
+            "a corner and its edge in their own slot, the wrong way round".into()
+        }
+        Relation::BothInSlots => {
+            "a corner and its edge together in a slot that is not theirs".into()
+        }
     };
     let also = if has("empty slot") {
-        ", while a slot beside it is still empty"
+        ", while another slot is still empty"
     } else if has("back slot") {
         ", with its own slot at the back"
     } else {

@@ -96,7 +96,8 @@ fn after_a_pair() -> Shown {
     Shown {
         shorter: "That pair has a shorter way (L U' F2 L' F2, with white down and green in front). Five turns instead of \
                   seven: it works through a slot that is not solved yet, where nothing can be spoilt. Look for a corner \
-                  on top with white looking left and its edge in a slot, while a slot beside it is still empty."
+                  on top with white looking left and its edge in a slot that is not its own, while another slot is still \
+                  empty."
             .into(),
         ..first_rung()
     }
