@@ -10,9 +10,10 @@ use super::light::Relight;
 use super::model::Model;
 use super::scale::channels;
 
-/// CIEDE2000 to the profile's light below which a light counts as the same, level apart. Two faces of one cube in one
-/// room differ by about this much.
-const LIKE: f64 = 6.0;
+/// CIEDE2000 to the profile's light below which a light counts as the same, level apart. Of 32 rendered scans of two corners in their
+/// profile's light the farthest came out at 7.5, as a lamp does not light all faces alike. A change that is nearer goes unsaid and costs
+/// no reading: the light is fitted to each.
+const LIKE: f64 = 8.0;
 
 /// CIEDE2000 between two colours, at one luminance, below which a person should do something.
 const CLOSE: f64 = 12.0;
