@@ -128,10 +128,9 @@ fn say(records: &[Record]) -> String {
         if record.seen == 0 {
             return format!("{}: nothing was practised yet.", record.name);
         }
-        let worst = record
-            .worst
-            .as_ref()
-            .map_or_else(String::new, |worst| format!(" What goes worst: {worst}."));
+        let worst = record.worst.as_ref().map_or_else(String::new, |worst| {
+            format!(" What goes worst is “{worst}”.")
+        });
         format!(
             "{}: {} met, {} solved without help.{worst}",
             record.name,

@@ -70,20 +70,22 @@ fn summary(learner: &Learner) -> String {
         text.push_str("<p>Nothing yet.</p></div>");
         return text;
     };
+    let days = match (day(first), day(last)) {
+        (first, last) if first == last => format!("on {first}"),
+        (first, last) => format!("from {first} to {last}"),
+    };
     let all: Vec<Placed> = Placed::all().collect();
     let worst = worst(attempts, &all).map_or_else(String::new, |placed| {
         format!(
-            "<div class=\"worst pic\"><p>What goes worst: {placed}.</p>{}</div>",
+            "<div class=\"worst pic\"><p>What goes worst is “{placed}”.</p>{}</div>",
             picture(placed)
         )
     });
     let _ = write!(
         text,
-        "<p>Pairs met from {} to {}: {}, {unhelped} of them solved without help.</p>{worst}\
+        "<p>Pairs met {days}: {}, {unhelped} of them solved without help.</p>{worst}\
          <div class=\"plot\"><p class=\"soft\">Share solved without help, over ten pairs at a time</p>{}</div>\
          <div class=\"plot\"><p class=\"soft\">Turns more than the fewest, pair by pair</p>{}</div></div>",
-        day(first),
-        day(last),
         attempts.len(),
         progress(attempts),
         turns(attempts)
