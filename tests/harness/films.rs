@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use pairsight::cube::{Colour, Net};
+use pairsight::cube::{Colour, Cube, Net};
 use pairsight::journal::Situation;
 use pairsight::solve::Slot;
 use serde_json::Value;
@@ -24,17 +24,20 @@ pub fn truth(file: &Path, film: &str) -> Value {
         .unwrap_or_else(|| panic!("no truth for {film}"))
 }
 
-/// The situation of the one pair that is left at the start of a carried film.
+/// The cube of a carried film in one of its showings.
 #[allow(dead_code, reason = "only tests of drills ask for it")]
-pub fn first_of(film: &str) -> String {
+pub fn cube_of(film: &str, showing: usize) -> Cube {
     let truth = truth(&carried("truth.json"), film);
-    let cube = Net::from_json(&truth["showings"][0]["state"])
-        .expect("a net")
-        .to_cube()
-        .expect("legal");
+    let net = Net::from_json(&truth["showings"][showing]["state"]).expect("a net");
+    net.to_cube().expect("legal")
+}
+
+/// The situation of the one pair that is left in a cube with a white cross.
+#[allow(dead_code, reason = "only tests of drills ask for it")]
+pub fn left_of(cube: &Cube) -> String {
     let open: Vec<String> = Slot::ALL
         .into_iter()
-        .filter_map(|slot| Situation::of(&cube, Colour::White, slot))
+        .filter_map(|slot| Situation::of(cube, Colour::White, slot))
         .filter_map(|situation| match situation {
             Situation::Placed(placed) => Some(placed.to_string()),
             Situation::Trapped(_) => None,
@@ -42,4 +45,10 @@ pub fn first_of(film: &str) -> String {
         .collect();
     assert_eq!(open.len(), 1, "one pair is left");
     open[0].clone()
+}
+
+/// The situation of the one pair that is left at the start of a carried film.
+#[allow(dead_code, reason = "only tests of drills ask for it")]
+pub fn first_of(film: &str) -> String {
+    left_of(&cube_of(film, 0))
 }

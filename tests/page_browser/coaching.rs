@@ -5,11 +5,12 @@ use std::process::{Child, Command, Stdio};
 use std::time::Duration;
 
 use pairsight::camera::{Feed, Pace, open_frames};
+use pairsight::cube::{Colour, Held, Hold, Moves};
 use thirtyfour::Key;
 
 use crate::browser::{Browser, with_browser};
 use crate::camera::write_y4m;
-use crate::films::first_of;
+use crate::films::{cube_of, first_of, left_of};
 use crate::looks::screens;
 use crate::running::page_address;
 use crate::speech::{STUB, VOICES};
@@ -55,6 +56,12 @@ const NOTES: &str = "
         const sentence = document.getElementById('sentence');
         new MutationObserver(() => sentences.push(sentence.textContent)).observe(sentence, { childList: true });
     });";
+
+/// The text that an expression gives.
+async fn text_of(browser: &Browser, expression: &str) -> String {
+    let text = browser.value(expression).await;
+    text.as_str().expect("text").to_owned()
+}
 
 async fn watch(browser: &Browser, coach: &Coach) {
     for script in [VOICES, STUB, NOTES] {
@@ -145,9 +152,20 @@ fn a_drill_is_led_from_its_first_turns_to_the_next_go() {
         let why = "document.getElementById('why').textContent.startsWith('Once more?')";
         browser.expect(why, true).await;
         browser.expect_visible("drawing", true).await;
-        browser
-            .expect("document.querySelectorAll('#moves li').length > 0", true)
-            .await;
+        // The turns that are listed lead from the cube on the film to the drilled situation, in the hold that is told.
+        let hold = text_of(&browser, "document.getElementById('hold').textContent").await;
+        let holds = Colour::ALL.map(|front| (front.name(), Hold::new(Colour::White, front)));
+        let told = |front: &str| format!("Hold it with white down and {front} in front.");
+        let hold = holds.iter().find(|(front, _)| hold == told(front));
+        let hold = hold.and_then(|(_, hold)| *hold).expect("a hold is told");
+        let cube = cube_of("followed", 1);
+        let listed = "[...document.querySelectorAll('#moves li > :first-child')].map((turn) => turn.textContent).join(' ')";
+        let moves = text_of(&browser, listed).await.replace('’', "'");
+        let moves: Moves = moves.parse().expect("turns are listed");
+        assert_eq!(
+            left_of(&Held { cube, hold }.after(&moves).cube),
+            first_of("followed")
+        );
         for (name, size) in [
             ("laptop", (1366, 768)),
             ("projector", (1920, 1080)),
