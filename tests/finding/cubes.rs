@@ -8,7 +8,7 @@ use rand_chacha::ChaCha8Rng;
 
 use crate::judge::{Corners, judge, outline, promise};
 use crate::scene::{Cube, Finish, Lamp, Plastic, Scene, Truth, View};
-use crate::{each, pictures};
+use crate::{each, keep, pictures};
 
 /// A picture of a cube, with what is true of it.
 pub struct Drawn {
@@ -191,6 +191,7 @@ fn drawn_cubes_are_found_in_place() {
         }
         let found = wanted.iter().filter(|&&found| found).count();
         if found < wanted.len() || wrong > 0 {
+            keep(&format!("cube-{number}"), &drawn.picture, &look);
             println!(
                 "picture {number}: {found} of {} faces, {wrong} wrong: {}",
                 wanted.len(),

@@ -16,7 +16,10 @@ mod scans;
 mod sequences;
 mod steep;
 
-use pairsight::sight::Finder;
+use std::path::PathBuf;
+
+use image::RgbImage;
+use pairsight::sight::{Finder, Look};
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 
@@ -32,6 +35,17 @@ fn pictures(usual: u64) -> u64 {
 /// The number of the first picture that is drawn.
 fn first() -> u64 {
     amount("PAIRSIGHT_FIRST", 0)
+}
+
+/// Keeps a picture in which something was not found as it is, if `PAIRSIGHT_KEEP` names a folder.
+fn keep(name: &str, picture: &RgbImage, look: &Look) {
+    let Some(folder) = std::env::var_os("PAIRSIGHT_KEEP").map(PathBuf::from) else {
+        return;
+    };
+    println!("{name}: {:.0?}", outlines(look));
+    picture
+        .save(folder.join(format!("{name}.png")))
+        .expect("PAIRSIGHT_KEEP names a folder that takes files");
 }
 
 /// Works through `0..count` on all processors; results come in order.

@@ -5,32 +5,14 @@ use std::path::{Path, PathBuf};
 
 use image::RgbImage;
 use image::imageops::{FilterType, crop_imm, flip_horizontal, flip_vertical, resize, rotate90};
-use pairsight::sight::Look;
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
 use crate::scene::{KINDS, nothing};
-use crate::{each, pictures};
+use crate::{each, keep, pictures};
 
 /// Crops of one photograph that are looked at one after the other, so that it is read once.
 const CROPS: u64 = 20;
-
-/// Keeps a picture in which a face was found, if `PAIRSIGHT_KEEP` names a folder.
-fn keep(name: &str, picture: &RgbImage, look: &Look) {
-    let Some(folder) = std::env::var_os("PAIRSIGHT_KEEP").map(PathBuf::from) else {
-        return;
-    };
-    println!(
-        "{name}: {:.0?}",
-        look.faces
-            .iter()
-            .map(|face| face.outline().map(|p| (p.x, p.y)))
-            .collect::<Vec<_>>()
-    );
-    picture
-        .save(folder.join(format!("{name}.png")))
-        .expect("PAIRSIGHT_KEEP names a folder that takes files");
-}
 
 #[test]
 fn no_face_is_found_in_drawn_grids() {
