@@ -3,7 +3,7 @@
 use super::grooves::{View, Views, improve, measure};
 use super::plane::Homography;
 use super::pose::Pose;
-use super::verify::{Evidence, beyond, framed, is_clear, is_face, weigh};
+use super::verify::{Evidence, beyond, framed, is_clear, is_face, weigh, weigh_lit};
 
 /// Faces that the camera sees at a steeper angle than this are left out, degrees.
 pub const MOST_TILTED: f64 = 72.0;
@@ -24,6 +24,8 @@ pub struct Candidate {
     pub plane: Homography,
     pub margin: f64,
     pub evidence: Evidence,
+    /// The same, if highlights are allowed for. Only a face alone needs that: another can be tied to its neighbours.
+    pub lit: Evidence,
     /// How much the grid seems to go on beyond each side, most first.
     pub beyond: [u32; 4],
     /// Sides at which a board's frame seems to be.
@@ -50,7 +52,7 @@ impl Candidate {
         self.pose.error < SQUARE
             && self.beyond[0] + self.beyond[1] < 8
             && self.framed < 2
-            && is_clear(&self.evidence)
+            && is_clear(&self.lit)
     }
 
     /// Mean side of a cell, pixels.
@@ -98,6 +100,7 @@ pub fn settle(views: &Views, plane: &Homography, size: (u32, u32)) -> Option<Can
         return None;
     }
     let borders = measure(view, &face.plane);
+    face.lit = weigh_lit(&borders, face.margin as f32);
     face.beyond = beyond(view, &face.plane, &borders, face.margin as f32);
     face.beyond.sort_unstable_by(|a, b| b.cmp(a));
     let framed = framed(view, &face.plane, &borders);
@@ -124,6 +127,7 @@ pub fn refine(view: &View, plane: &Homography, size: (u32, u32)) -> Option<Candi
         plane,
         margin,
         evidence,
+        lit: evidence,
         beyond: [0; 4],
         framed: 0,
         pose,

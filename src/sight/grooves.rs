@@ -56,6 +56,12 @@ const FIXED: f32 = (1 << FIXED_BITS) as f32;
 const CERTAIN: f32 = 60.0;
 /// A smaller change than this is no border.
 const FAINT: f32 = 16.0;
+/// A sticker whose colour changes this much over the inner samples is lit unevenly.
+const SHADED: f32 = 12.0;
+/// Fastest change on the sticker for that, as a share of the change at its side.
+const SLOW: f32 = 0.3;
+/// Slowest change at its side, over two samples, as a share of the largest difference from the sticker's middle.
+const SHARP: f32 = 0.4;
 
 /// One side of one cell.
 #[derive(Clone, Copy, Debug, Default)]
@@ -66,6 +72,9 @@ pub struct Border {
     pub change: f32,
     /// Distance in which most of that change happens, in cells: large where the picture is blurred.
     pub rise: f32,
+    /// Where the colour changes fastest, if the sticker is lit unevenly, as beside a highlight: how far it has changed since its middle says
+    /// little then.
+    pub fastest: Option<f32>,
 }
 
 /// A cell as measured.
@@ -136,13 +145,8 @@ fn measure_side(
         let depth = 0.5 + FIRST + SPACING * at as f32;
         *out = tap(view, h, (x, y), (dx, dy), depth)?;
     }
-    let mut colour = [0f32; 3];
-    for inside in &taps[..INSIDE] {
-        for k in 0..3 {
-            colour[k] += inside[k] / INSIDE as f32;
-        }
-    }
-    let change = taps.map(|tap| (0..3).map(|k| (tap[k] - colour[k]).abs()).sum::<f32>());
+    let colour = mean(&taps[..INSIDE]);
+    let change = taps.map(|tap| apart(tap, colour));
     let largest = change[INSIDE..].iter().copied().fold(0.0, f32::max);
     if largest < FAINT {
         return Some((Border::default(), colour));
@@ -169,9 +173,49 @@ fn measure_side(
             offset: FIRST + SPACING * (at as f32 - 1.0 + part),
             change: largest,
             rise,
+            fastest: fastest(&taps, largest),
         },
         colour,
     ))
+}
+
+fn mean(taps: &[[f32; 3]]) -> [f32; 3] {
+    let count = taps.len() as f32;
+    std::array::from_fn(|k| taps.iter().map(|tap| tap[k]).sum::<f32>() / count)
+}
+
+/// Distance between colours, 8-bit levels summed over the channels.
+fn apart(a: [f32; 3], b: [f32; 3]) -> f32 {
+    (0..3).map(|k| (a[k] - b[k]).abs()).sum()
+}
+
+/// Where the colour of an unevenly lit sticker first changes about as fast as anywhere, in cells outward from the lattice line.
+fn fastest(taps: &[[f32; 3]; TAPS], change: f32) -> Option<f32> {
+    let (start, end) = (mean(&taps[..INSIDE / 2]), mean(&taps[INSIDE / 2..INSIDE]));
+    if apart(start, end) < SHADED {
+        return None;
+    }
+    let mut steps = [0f32; TAPS];
+    for at in 1..TAPS - 1 {
+        steps[at] = apart(taps[at - 1], taps[at + 1]);
+    }
+    let largest = |steps: &[f32]| steps.iter().copied().fold(0.0, f32::max);
+    let most = largest(&steps[INSIDE..]);
+    // What is printed on a cell has sides of its own; light changes slowly. In a blurred picture all does.
+    if most < FAINT.max(SHARP * change) || largest(&steps[..INSIDE]) > SLOW * most {
+        return None;
+    }
+    let at =
+        (INSIDE..TAPS - 1).find(|&at| steps[at] >= 0.6 * most && steps[at] >= steps[at + 1])?;
+    // The vertex of the parabola through three steps.
+    let (before, after) = (steps[at - 1], steps[at + 1]);
+    let bend = before - 2.0 * steps[at] + after;
+    let part = if bend < 0.0 {
+        0.5 * (before - after) / bend
+    } else {
+        0.0
+    };
+    Some(FIRST + SPACING * (at as f32 + part.clamp(-0.5, 0.5)))
 }
 
 /// The mean colour along a line across the outward direction, `depth` cells out from the middle of the cell at `(x, y)`; `None` where it leaves

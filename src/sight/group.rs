@@ -144,6 +144,7 @@ fn faint(view: &View, plane: &Homography, margin: f64, size: (u32, u32)) -> Opti
         plane: *plane,
         margin,
         evidence,
+        lit: evidence,
         beyond: [0; 4],
         framed: 0,
         pose,
