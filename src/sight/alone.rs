@@ -1,7 +1,7 @@
 //! What a cube's face shows and other things in rows and columns do not: grooves between the cells, and none of the grid around them.
 
 use super::candidate::{Candidate, inside};
-use super::grooves::{OUTWARD, View, measure_cell, tap, units};
+use super::grooves::{OUTWARD, View, apart, measure_cell, middle, tap, units};
 use super::plane::Homography;
 use super::verify::NEAR;
 
@@ -20,6 +20,12 @@ const DARKEST: f32 = 0.3;
 
 /// Fewest neighbouring cells of a face alone that a groove must part, of 12.
 const PARTED: u32 = 8;
+
+/// Fewest grooves that tell the colour of all.
+const FEWEST_GROOVES: usize = 4;
+
+/// Largest distance of a sticker's colour from the plastic's, if it is of the same, likewise: white ones differ a little.
+const PLASTIC: f32 = 60.0;
 
 /// Most rims of a face alone beyond which its cells' colours go on, of 12.
 const MOST_DRAWN: u32 = 3;
@@ -93,11 +99,12 @@ fn is_no_larger_grid(view: &View, face: &Candidate) -> bool {
     drawn <= MOST_DRAWN && !(signs >= SIGNS && drawn >= RIMS)
 }
 
-/// Pairs of neighbouring cells between which a groove was seen, of 12: a colour that is no mixture of theirs. Cells that meet without one, as
+/// Pairs of neighbouring cells that meet as stickers do, of 12: between them a groove was seen, a colour that is no mixture of theirs, or one
+/// of them has the colour of the grooves between the others, as white stickers on white plastic have. Cells that meet without one, as
 /// those of a chess board or of woven cloth do, are no stickers.
 pub fn parted(view: &View, plane: &Homography) -> u32 {
     let plane = units(view, plane);
-    let mut count = 0;
+    let (mut grooves, mut others) = (Vec::new(), Vec::new());
     for ((dx, dy), (across_x, across_y)) in [(OUTWARD[0], OUTWARD[1]), (OUTWARD[1], OUTWARD[0])] {
         for along in [-1.0, 0.0] {
             for across in [-1.0, 0.0, 1.0] {
@@ -109,14 +116,24 @@ pub fn parted(view: &View, plane: &Homography) -> u32 {
                 let (Some(one), Some(two)) = (colour(0.25), colour(0.75)) else {
                     continue;
                 };
-                let groove = (0..11)
+                let furthest = (0..11)
                     .filter_map(|i| colour(0.35 + 0.03 * i as f32))
-                    .any(|colour| off_mixture(colour, one, two) > GROOVE * light(one, two));
-                count += u32::from(groove);
+                    .map(|colour| (off_mixture(colour, one, two), colour))
+                    .max_by(|a, b| a.0.total_cmp(&b.0));
+                match furthest {
+                    Some((off, colour)) if off > GROOVE * light(one, two) => grooves.push(colour),
+                    _ => others.push([one, two]),
+                }
             }
         }
     }
-    count
+    if grooves.len() < FEWEST_GROOVES {
+        return grooves.len() as u32;
+    }
+    let groove = middle(&grooves);
+    let alike = |colour: [f32; 3]| apart(colour, groove) < PLASTIC * light(colour, groove);
+    let hidden = others.iter().filter(|pair| pair.iter().any(|&c| alike(c)));
+    (grooves.len() + hidden.count()) as u32
 }
 
 /// How much of a distance between colours is left where the brighter of two is as dark as it is.
@@ -167,8 +184,7 @@ fn drawn(view: &View, plane: &Homography) -> u32 {
             let (Some(inside), Some(outside)) = (colour(0.3), colour(0.8)) else {
                 continue;
             };
-            let apart: f32 = (0..3).map(|k| (inside[k] - outside[k]).abs()).sum();
-            count += u32::from(apart < SAME * light(inside, outside));
+            count += u32::from(apart(inside, outside) < SAME * light(inside, outside));
         }
     }
     count

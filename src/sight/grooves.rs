@@ -184,8 +184,17 @@ fn mean(taps: &[[f32; 3]]) -> [f32; 3] {
     std::array::from_fn(|k| taps.iter().map(|tap| tap[k]).sum::<f32>() / count)
 }
 
+/// The middle value of each channel.
+pub fn middle(colours: &[[f32; 3]]) -> [f32; 3] {
+    std::array::from_fn(|k| {
+        let mut channel: Vec<f32> = colours.iter().map(|colour| colour[k]).collect();
+        channel.sort_by(f32::total_cmp);
+        channel[channel.len() / 2]
+    })
+}
+
 /// Distance between colours, 8-bit levels summed over the channels.
-fn apart(a: [f32; 3], b: [f32; 3]) -> f32 {
+pub fn apart(a: [f32; 3], b: [f32; 3]) -> f32 {
     (0..3).map(|k| (a[k] - b[k]).abs()).sum()
 }
 

@@ -1,6 +1,6 @@
 //! Whether what a lattice lies on is a face: sides of stickers where they should be, and no grid going on beyond.
 
-use super::grooves::{Border, Borders, OUTWARD, View, measure_cell, tap, units};
+use super::grooves::{Border, Borders, OUTWARD, View, apart, measure_cell, middle, tap, units};
 use super::plane::Homography;
 
 /// How far a side may be from its place and still count, in cells.
@@ -168,7 +168,6 @@ pub fn beyond(view: &View, plane: &Homography, borders: &Borders, margin: f32) -
 /// Sides at which the cells seem to lie on a board: the colour between them goes on in a frame wider than a cube has, and then ends.
 pub fn framed(view: &View, plane: &Homography, borders: &Borders) -> u32 {
     let plane = units(view, plane);
-    let apart = |a: [f32; 3], b: [f32; 3]| (0..3).map(|k| (a[k] - b[k]).abs()).sum::<f32>();
     // The colour between cells: at each crossing of the inner lines with the cells' sides, the middle value.
     let mut between = Vec::with_capacity(12);
     for (row, cells) in borders.iter().enumerate() {
@@ -187,11 +186,7 @@ pub fn framed(view: &View, plane: &Homography, borders: &Borders) -> u32 {
     if between.len() < 8 {
         return 0;
     }
-    let groove: [f32; 3] = std::array::from_fn(|k| {
-        let mut channel: Vec<f32> = between.iter().map(|colour| colour[k]).collect();
-        channel.sort_by(f32::total_cmp);
-        channel[channel.len() / 2]
-    });
+    let groove = middle(&between);
     let mut sides = 0;
     for direction in OUTWARD {
         let ends = [-1.0, 0.0, 1.0].map(|s| {
