@@ -228,3 +228,67 @@ fn drawn_cubes_are_found_in_place() {
         promise(label, rows[label].found, rows[label].faces);
     }
 }
+
+/// Faces without a neighbour that are found, of pictures that differ in nothing but chance.
+fn found_alone(count: u64, finish: impl Fn(&mut ChaCha8Rng) -> Finish + Sync) -> usize {
+    let found = each(count, |finder, number| {
+        let rng = &mut ChaCha8Rng::seed_from_u64(4_000_000 + crate::first() + number);
+        let mut scene = Scene::new(640, 480, rng);
+        scene.clutter(6, rng);
+        let cube = Cube {
+            finish: finish(rng),
+            view: View::Face(rng.random_range(0.0..30.0f64).to_radians()),
+            height: rng.random_range(0.4..0.85),
+            ambient: 0.5,
+            lamps: vec![Lamp {
+                towards: [0.1, -0.6, -0.8],
+                colour: [0.5; 3],
+            }],
+            fingers: 0,
+        };
+        let truths = scene.cube(&cube, rng);
+        scene.light = rng.random_range(0.3..0.8);
+        let all: Vec<Corners> = truths.iter().map(|t| outline(&t.lattice)).collect();
+        let picture = scene.draw(rng);
+        let look = finder.look(&picture);
+        let (best, wrong) = judge(&look, &all);
+        assert_eq!(wrong, 0, "picture {number}");
+        let front = truths
+            .iter()
+            .zip(best)
+            .min_by(|a, b| a.0.tilt.total_cmp(&b.0.tilt));
+        let found = front.is_some_and(|(_, best)| best > 0.8);
+        if !found {
+            keep(&format!("alone-{number}"), &picture, &look);
+        }
+        found
+    });
+    found.iter().filter(|&&found| found).count()
+}
+
+/// White stickers are hardly parted from white plastic; the others tell its colour.
+#[test]
+fn a_face_of_white_plastic_is_found() {
+    let white = |_: &mut ChaCha8Rng| Finish {
+        plastic: Plastic::White,
+        worn: 0.0,
+        glare: 0.0,
+    };
+    let count = pictures(60);
+    let found = found_alone(count, white);
+    println!("{found} of {count} faces of white plastic found");
+    promise("white plastic", found, count as usize);
+}
+
+/// A highlight changes a sticker's colour more than its side does, but slowly.
+#[test]
+fn a_face_with_a_highlight_on_it_is_found() {
+    let count = pictures(60);
+    let found = found_alone(count, |rng| Finish {
+        plastic: Plastic::Black,
+        worn: 0.0,
+        glare: rng.random_range(0.4..1.2),
+    });
+    println!("{found} of {count} faces with a highlight found");
+    promise("hard", found, count as usize);
+}
