@@ -18,7 +18,7 @@ const BRIGHT: f32 = 330.0;
 /// Least share of a distance that is asked for where it is dark.
 const DARKEST: f32 = 0.3;
 
-/// Fewest neighbouring cells of a face alone that a groove must part, of 12.
+/// Fewest pairs of neighbouring cells of a face alone that meet as stickers do, of 12.
 const PARTED: u32 = 8;
 
 /// Fewest grooves that tell the colour of all.

@@ -1,9 +1,9 @@
 //! A place proposed for a face: moved onto the stickers, then believed or not.
 
-use super::grooves::{View, Views, improve, measure};
+use super::grooves::{View, Views, improve, measure, measure_lit};
 use super::plane::Homography;
 use super::pose::Pose;
-use super::verify::{Evidence, beyond, framed, is_clear, is_face, weigh, weigh_lit};
+use super::verify::{Evidence, beyond, framed, is_clear, is_face, weigh};
 
 /// Faces that the camera sees at a steeper angle than this are left out, degrees.
 pub const MOST_TILTED: f64 = 72.0;
@@ -24,8 +24,6 @@ pub struct Candidate {
     pub plane: Homography,
     pub margin: f64,
     pub evidence: Evidence,
-    /// The same, if highlights are allowed for. Only a face alone needs that: another can be tied to its neighbours.
-    pub lit: Evidence,
     /// How much the grid seems to go on beyond each side, most first.
     pub beyond: [u32; 4],
     /// Sides at which a board's frame seems to be.
@@ -47,12 +45,14 @@ impl Candidate {
         self.pose.tilt() >= LEAST_STEEP
     }
 
-    /// Whether the sides alone make a face of a cube, however steep.
-    pub fn is_clear(&self) -> bool {
+    /// Whether the sides alone make a face of a cube, however steep. Highlights are allowed for here only: other faces are tied to their
+    /// neighbours.
+    pub fn is_clear(&self, view: &View) -> bool {
+        let margin = self.margin as f32;
         self.pose.error < SQUARE
             && self.beyond[0] + self.beyond[1] < 8
             && self.framed < 2
-            && is_clear(&self.lit)
+            && is_clear(&weigh(&measure_lit(view, &self.plane, margin), margin))
     }
 
     /// Mean side of a cell, pixels.
@@ -100,7 +100,6 @@ pub fn settle(views: &Views, plane: &Homography, size: (u32, u32)) -> Option<Can
         return None;
     }
     let borders = measure(view, &face.plane);
-    face.lit = weigh_lit(&borders, face.margin as f32);
     face.beyond = beyond(view, &face.plane, &borders, face.margin as f32);
     face.beyond.sort_unstable_by(|a, b| b.cmp(a));
     let framed = framed(view, &face.plane, &borders);
@@ -127,7 +126,6 @@ pub fn refine(view: &View, plane: &Homography, size: (u32, u32)) -> Option<Candi
         plane,
         margin,
         evidence,
-        lit: evidence,
         beyond: [0; 4],
         framed: 0,
         pose,

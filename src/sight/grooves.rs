@@ -72,9 +72,6 @@ pub struct Border {
     pub change: f32,
     /// Distance in which most of that change happens, in cells: large where the picture is blurred.
     pub rise: f32,
-    /// Where the colour changes fastest, if the sticker is lit unevenly, as beside a highlight: how far it has changed since its middle says
-    /// little then.
-    pub fastest: Option<f32>,
 }
 
 /// A cell as measured.
@@ -94,14 +91,28 @@ pub type Borders = [[Cell; 3]; 3];
 /// Unit vectors out of a cell, in the order of [`Cell::sides`].
 pub const OUTWARD: [(f32, f32); 4] = [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)];
 
+/// Colours across a sticker's side, from inside outward.
+type Taps = [[f32; 3]; TAPS];
+
 /// Measures the four sides of the cell around `(x, y)` of the plane.
 pub fn measure_cell(view: &View, plane: &[[f32; 3]; 3], x: f32, y: f32) -> Cell {
+    measure_cell_by(view, plane, x, y, border)
+}
+
+fn measure_cell_by(
+    view: &View,
+    plane: &[[f32; 3]; 3],
+    x: f32,
+    y: f32,
+    border: impl Fn(&Taps) -> Border,
+) -> Cell {
     let mut cell = Cell::default();
     let (mut low, mut high) = ([f32::MAX; 3], [f32::MIN; 3]);
-    for (side, (dx, dy)) in OUTWARD.into_iter().enumerate() {
-        match measure_side(view, plane, x, y, dx, dy) {
-            Some((border, colour)) => {
-                cell.sides[side] = border;
+    for (side, direction) in OUTWARD.into_iter().enumerate() {
+        match taps(view, plane, (x, y), direction) {
+            Some(taps) => {
+                cell.sides[side] = border(&taps);
+                let colour = mean(&taps[..INSIDE]);
                 for k in 0..3 {
                     low[k] = low[k].min(colour[k]);
                     high[k] = high[k].max(colour[k]);
@@ -116,10 +127,29 @@ pub fn measure_cell(view: &View, plane: &[[f32; 3]; 3], x: f32, y: f32) -> Cell 
 
 /// Measures all sides of a 3x3 face.
 pub fn measure(view: &View, plane: &Homography) -> Borders {
+    measure_by(view, plane, border)
+}
+
+/// The same where a highlight on a sticker may hide how far its colour goes, but not where it ends: a side of an unevenly lit sticker may
+/// lie where the colour changes fastest, if that is nearer to its place on a lattice whose stickers have a margin of `margin` cells.
+pub fn measure_lit(view: &View, plane: &Homography, margin: f32) -> Borders {
+    measure_by(view, plane, |taps| {
+        let border = border(taps);
+        let off = |offset: f32| (offset + margin).abs();
+        match fastest(taps, border.change) {
+            Some(offset) if border.change > 0.0 && off(offset) < off(border.offset) => {
+                Border { offset, ..border }
+            }
+            _ => border,
+        }
+    })
+}
+
+fn measure_by(view: &View, plane: &Homography, border: impl Fn(&Taps) -> Border) -> Borders {
     let plane = units(view, plane);
     std::array::from_fn(|row| {
         std::array::from_fn(|column| {
-            measure_cell(view, &plane, column as f32 - 1.0, row as f32 - 1.0)
+            measure_cell_by(view, &plane, column as f32 - 1.0, row as f32 - 1.0, &border)
         })
     })
 }
@@ -132,24 +162,22 @@ pub fn units(view: &View, plane: &Homography) -> [[f32; 3]; 3] {
         .map(|row| row.map(|value| value as f32))
 }
 
-fn measure_side(
-    view: &View,
-    h: &[[f32; 3]; 3],
-    x: f32,
-    y: f32,
-    dx: f32,
-    dy: f32,
-) -> Option<(Border, [f32; 3])> {
+fn taps(view: &View, h: &[[f32; 3]; 3], cell: (f32, f32), direction: (f32, f32)) -> Option<Taps> {
     let mut taps = [[0f32; 3]; TAPS];
     for (at, out) in taps.iter_mut().enumerate() {
         let depth = 0.5 + FIRST + SPACING * at as f32;
-        *out = tap(view, h, (x, y), (dx, dy), depth)?;
+        *out = tap(view, h, cell, direction, depth)?;
     }
+    Some(taps)
+}
+
+/// The side at which the colour has changed by half, or by enough to be certain.
+fn border(taps: &Taps) -> Border {
     let colour = mean(&taps[..INSIDE]);
     let change = taps.map(|tap| apart(tap, colour));
     let largest = change[INSIDE..].iter().copied().fold(0.0, f32::max);
     if largest < FAINT {
-        return Some((Border::default(), colour));
+        return Border::default();
     }
     let reaches = |share: f32| {
         change
@@ -160,7 +188,7 @@ fn measure_side(
     let rise = SPACING * (reaches(0.8) - reaches(0.2)) as f32;
     let level = (largest / 2.0).min(CERTAIN / 2.0);
     let Some(at) = (INSIDE..TAPS).find(|&tap| change[tap] >= level) else {
-        return Some((Border::default(), colour));
+        return Border::default();
     };
     let (before, after) = (change[at - 1], change[at]);
     let part = if after > before {
@@ -168,15 +196,11 @@ fn measure_side(
     } else {
         1.0
     };
-    Some((
-        Border {
-            offset: FIRST + SPACING * (at as f32 - 1.0 + part),
-            change: largest,
-            rise,
-            fastest: fastest(&taps, largest),
-        },
-        colour,
-    ))
+    Border {
+        offset: FIRST + SPACING * (at as f32 - 1.0 + part),
+        change: largest,
+        rise,
+    }
 }
 
 fn mean(taps: &[[f32; 3]]) -> [f32; 3] {
@@ -198,8 +222,9 @@ pub fn apart(a: [f32; 3], b: [f32; 3]) -> f32 {
     (0..3).map(|k| (a[k] - b[k]).abs()).sum()
 }
 
-/// Where the colour of an unevenly lit sticker first changes about as fast as anywhere, in cells outward from the lattice line.
-fn fastest(taps: &[[f32; 3]; TAPS], change: f32) -> Option<f32> {
+/// Where the colour of an unevenly lit sticker first changes about as fast as anywhere, in cells outward from the lattice line; `None` for
+/// other stickers. How far the colour has changed since the sticker's middle says little beside a highlight.
+fn fastest(taps: &Taps, change: f32) -> Option<f32> {
     let (start, end) = (mean(&taps[..INSIDE / 2]), mean(&taps[INSIDE / 2..INSIDE]));
     if apart(start, end) < SHADED {
         return None;

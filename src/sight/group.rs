@@ -13,7 +13,7 @@ const MOST_APART: f64 = 0.11;
 /// The same for two faces, which leave more to chance.
 const MOST_APART_PAIR: f64 = 0.08;
 
-/// Fewest neighbouring cells of a face that a groove must part, of 12, in the mean over several faces; a lone one needs more.
+/// Fewest pairs of neighbouring cells of a face that meet as stickers do, of 12, in the mean over several faces; a lone one needs more.
 const PARTED: u32 = 7;
 
 /// Lowest score of a face that is tied to another.
@@ -65,7 +65,7 @@ impl Group {
         }
     }
 
-    /// Pairs of neighbouring cells that grooves part, 12 a face.
+    /// Pairs of neighbouring cells that meet as stickers do, 12 a face.
     fn parted(&self, views: &Views) -> u32 {
         self.faces
             .iter()
@@ -83,7 +83,8 @@ impl Group {
 }
 
 fn is_sure_alone(face: &Candidate, views: &Views) -> bool {
-    face.is_clear() && stands_alone(&views.of(&face.plane), face)
+    let view = views.of(&face.plane);
+    face.is_clear(&view) && stands_alone(&view, face)
 }
 
 /// A face together with the other faces of its cube that can be seen. `others` are faces found on their own.
@@ -144,7 +145,6 @@ fn faint(view: &View, plane: &Homography, margin: f64, size: (u32, u32)) -> Opti
         plane: *plane,
         margin,
         evidence,
-        lit: evidence,
         beyond: [0; 4],
         framed: 0,
         pose,

@@ -1,6 +1,6 @@
 //! Whether what a lattice lies on is a face: sides of stickers where they should be, and no grid going on beyond.
 
-use super::grooves::{Border, Borders, OUTWARD, View, apart, measure_cell, middle, tap, units};
+use super::grooves::{Borders, OUTWARD, View, apart, measure_cell, middle, tap, units};
 use super::plane::Homography;
 
 /// How far a side may be from its place and still count, in cells.
@@ -38,20 +38,6 @@ pub struct Evidence {
 
 /// Counts the sides that fit.
 pub fn weigh(borders: &Borders, margin: f32) -> Evidence {
-    count(borders, |border| border.offset + margin, margin)
-}
-
-/// The same where a highlight on a sticker may hide how far its colour goes, but not where it ends.
-pub fn weigh_lit(borders: &Borders, margin: f32) -> Evidence {
-    let off = |border: &Border| {
-        let off = border.offset + margin;
-        let other = border.fastest.map_or(off, |offset| offset + margin);
-        if other.abs() < off.abs() { other } else { off }
-    };
-    count(borders, off, margin)
-}
-
-fn count(borders: &Borders, off: impl Fn(&Border) -> f32, margin: f32) -> Evidence {
     let mut evidence = Evidence::default();
     let mut total = 0.0;
     let mut rises = [0.0; 24];
@@ -67,7 +53,7 @@ fn count(borders: &Borders, off: impl Fn(&Border) -> f32, margin: f32) -> Eviden
                 if border.change == 0.0 {
                     continue;
                 }
-                let off = off(border);
+                let off = border.offset + margin;
                 let (dx, dy) = OUTWARD[side];
                 let at = if dx != 0.0 {
                     column as f32 - 1.0 + 0.5 * dx

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use image::RgbImage;
+use pairsight::sight::Look;
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
@@ -152,6 +153,12 @@ impl Drawn {
     }
 }
 
+/// Holds a look against what was drawn.
+fn judge_drawn(look: &Look, truths: &[Truth]) -> (Vec<f64>, usize) {
+    let all: Vec<Corners> = truths.iter().map(|t| outline(&t.lattice)).collect();
+    judge(look, &all)
+}
+
 #[derive(Default)]
 struct Row {
     pictures: usize,
@@ -165,12 +172,7 @@ fn drawn_cubes_are_found_in_place() {
     let results = each(pictures(90), |finder, number| {
         let drawn = Drawn::new(crate::first() + number);
         let look = finder.look(&drawn.picture);
-        let all: Vec<Corners> = drawn
-            .truths
-            .iter()
-            .map(|truth| outline(&truth.lattice))
-            .collect();
-        let (best, wrong) = judge(&look, &all);
+        let (best, wrong) = judge_drawn(&look, &drawn.truths);
         let wanted: Vec<bool> = drawn
             .truths
             .iter()
@@ -248,10 +250,9 @@ fn found_alone(count: u64, finish: impl Fn(&mut ChaCha8Rng) -> Finish + Sync) ->
         };
         let truths = scene.cube(&cube, rng);
         scene.light = rng.random_range(0.3..0.8);
-        let all: Vec<Corners> = truths.iter().map(|t| outline(&t.lattice)).collect();
         let picture = scene.draw(rng);
         let look = finder.look(&picture);
-        let (best, wrong) = judge(&look, &all);
+        let (best, wrong) = judge_drawn(&look, &truths);
         assert_eq!(wrong, 0, "picture {number}");
         let front = truths
             .iter()
