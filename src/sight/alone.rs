@@ -1,9 +1,9 @@
 //! What a cube's face shows and other things in rows and columns do not: grooves between the cells, and none of the grid around them.
 
 use super::candidate::{Candidate, inside};
-use super::grooves::{OUTWARD, View, apart, measure_cell, middle, tap, units};
+use super::grooves::{OUTWARD, View, apart, measure, measure_cell, middle, tap, units};
 use super::plane::Homography;
-use super::verify::NEAR;
+use super::verify::{NEAR, faintest, in_place};
 
 /// Least distance of a groove's colour from every mixture of its neighbours', 8-bit levels summed over the channels, where the neighbours
 /// are as bright as [`BRIGHT`]; in proportion where they are darker, but not less than the noise of cameras makes.
@@ -45,6 +45,13 @@ const MOST_GOING_ON: f64 = 0.9;
 const SIGNS: u32 = 5;
 const RIMS: u32 = 2;
 
+/// How far around a face cells of a larger grid are looked for, in cells from its middle.
+const AROUND: i32 = 3;
+
+/// Signs of such cells, by how many of a cell's sides are in place, and how many signs a face alone may show.
+const SIGNS_OF_CELL: [u32; 5] = [0, 0, 1, 2, 6];
+const MOST_SIGNS: u32 = 8;
+
 /// Lowest score of a face alone, less what speaks against it; and of a small one. Cubes that far away are sharp if they are to be seen at
 /// all, and much else is as small and nearly as regular.
 const LEAST_SCORE: f64 = 19.0;
@@ -84,6 +91,24 @@ pub fn stands_alone(view: &View, face: &Candidate) -> bool {
         && ends(view, face, least)
         && is_no_larger_grid(view, face)
         && parted(view, &face.plane) >= PARTED
+        && signs_around(view, face) <= MOST_SIGNS
+}
+
+/// Signs of more cells of the same grid, in the face's plane around it. Another face of the cube has its sides nearer to each other, and
+/// what is behind the cube has some in place by chance, but hardly four.
+fn signs_around(view: &View, face: &Candidate) -> u32 {
+    let faintest = faintest(&measure(view, &face.plane));
+    let plane = units(view, &face.plane);
+    let around = || -AROUND..=AROUND;
+    around()
+        .flat_map(|y| around().map(move |x| (x, y)))
+        .filter(|(x, y)| x.abs().max(y.abs()) > 1)
+        .map(|(x, y)| {
+            let cell = measure_cell(view, &plane, x as f32, y as f32);
+            let in_place = in_place(&cell, faintest, face.margin as f32);
+            SIGNS_OF_CELL[in_place.iter().filter(|&&fits| fits).count()]
+        })
+        .sum()
 }
 
 /// Whether so few of its lines go on beyond it that its score still stands.

@@ -85,6 +85,18 @@ pub struct Cell {
     pub unevenness: f32,
 }
 
+impl Cell {
+    /// Whether it is of one colour: differs less within than from what is around it.
+    pub fn is_even(&self) -> bool {
+        let strongest = self
+            .sides
+            .iter()
+            .map(|side| side.change)
+            .fold(0.0, f32::max);
+        self.unevenness < 0.5 * strongest
+    }
+}
+
 /// The nine cells, `[row][column]`.
 pub type Borders = [[Cell; 3]; 3];
 

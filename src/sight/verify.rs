@@ -1,6 +1,6 @@
 //! Whether what a lattice lies on is a face: sides of stickers where they should be, and no grid going on beyond.
 
-use super::grooves::{Borders, OUTWARD, View, apart, measure_cell, middle, tap, units};
+use super::grooves::{Borders, Cell, OUTWARD, View, apart, measure_cell, middle, tap, units};
 use super::plane::Homography;
 
 /// How far a side may be from its place and still count, in cells.
@@ -43,12 +43,7 @@ pub fn weigh(borders: &Borders, margin: f32) -> Evidence {
     let mut rises = [0.0; 24];
     for (row, cells) in borders.iter().enumerate() {
         for (column, cell) in cells.iter().enumerate() {
-            let strongest = cell
-                .sides
-                .iter()
-                .map(|side| side.change)
-                .fold(0.0, f32::max);
-            evidence.even += u32::from(cell.unevenness < 0.5 * strongest);
+            evidence.even += u32::from(cell.is_even());
             for (side, border) in cell.sides.iter().enumerate() {
                 if border.change == 0.0 {
                     continue;
@@ -115,13 +110,7 @@ pub fn may_be_face(evidence: &Evidence) -> bool {
 /// the same lattice would be, of 9; the sides that touch the face do not count, and of cells that leave the picture the rest tells.
 pub fn beyond(view: &View, plane: &Homography, borders: &Borders, margin: f32) -> [u32; 4] {
     let plane = units(view, plane);
-    let mut changes: Vec<f32> = borders
-        .iter()
-        .flatten()
-        .flat_map(|cell| cell.sides.map(|side| side.change))
-        .collect();
-    changes.sort_by(f32::total_cmp);
-    let faintest = ALIKE * changes[changes.len() / 2];
+    let faintest = faintest(borders);
     std::array::from_fn(|side| {
         let (dx, dy) = OUTWARD[side];
         let next = [-1.0, 0.0, 1.0]
@@ -131,17 +120,10 @@ pub fn beyond(view: &View, plane: &Homography, borders: &Borders, margin: f32) -
             known += (0..4)
                 .filter(|&k| k != (side + 2) % 4 && !cell.outside[k])
                 .count() as u32;
-            let strongest = cell
-                .sides
-                .iter()
-                .map(|side| side.change)
-                .fold(0.0, f32::max);
-            if cell.unevenness < 0.5 * strongest {
-                for (k, border) in cell.sides.iter().enumerate() {
-                    let fits = border.change > faintest && (border.offset + margin).abs() < NEAR;
-                    count += u32::from(fits && k != (side + 2) % 4);
-                }
-            }
+            let in_place = in_place(cell, faintest, margin);
+            count += (0..4)
+                .filter(|&k| k != (side + 2) % 4 && in_place[k])
+                .count() as u32;
         }
         if known >= 5 && count + 1 >= known {
             9
@@ -149,6 +131,23 @@ pub fn beyond(view: &View, plane: &Homography, borders: &Borders, margin: f32) -
             count
         }
     })
+}
+
+/// The faintest side of a cell that would be of the same grid as these.
+pub fn faintest(borders: &Borders) -> f32 {
+    let mut changes: Vec<f32> = borders
+        .iter()
+        .flatten()
+        .flat_map(|cell| cell.sides.map(|side| side.change))
+        .collect();
+    changes.sort_by(f32::total_cmp);
+    ALIKE * changes[changes.len() / 2]
+}
+
+/// The sides of a cell of one colour that are where those of a lattice with this margin would be, and not too faint.
+pub fn in_place(cell: &Cell, faintest: f32, margin: f32) -> [bool; 4] {
+    cell.sides
+        .map(|side| cell.is_even() && side.change > faintest && (side.offset + margin).abs() < NEAR)
 }
 
 /// Sides at which the cells seem to lie on a board: the colour between them goes on in a frame wider than a cube has, and then ends.
