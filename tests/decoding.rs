@@ -126,32 +126,76 @@ fn no_single_sticker_error_is_read_wrong() {
     assert!(right > unsure);
 }
 
-#[test]
-fn no_double_sticker_error_is_read_wrong() {
-    let mut rng = ChaCha8Rng::seed_from_u64(3);
-    let (mut right, mut unsure, mut fellows) = (0, 0, 0);
-    for seed in 0..states(3) {
-        let cube = Cube::random(1000 + seed);
+/// Stickers that are no centre, and the ways in which two of them can be seen as other colours.
+const STICKERS: usize = 48;
+const DOUBLES: usize = STICKERS * (STICKERS - 1) / 2 * 25;
+
+/// The stickers with two of them seen as other colours, by number of the way.
+fn with_double_error(truth: &Stickers, number: usize) -> Stickers {
+    let cells: Vec<usize> = (0..54).filter(|cell| cell % 9 != 4).collect();
+    let mut pairs = (0..STICKERS).flat_map(|one| (0..one).map(move |two| (one, two)));
+    let (pair, colours) = (number / 25, number % 25);
+    let (one, two) = pairs.nth(pair).expect("there are as many pairs");
+    let (one, two) = (cells[one], cells[two]);
+    let mut seen = *truth;
+    for (cell, off) in [(one, colours / 5), (two, colours % 5)] {
+        let colour = &mut seen[cell / 9][cell % 9];
+        *colour = (*colour + 1 + off) % 6;
+    }
+    seen
+}
+
+/// What becomes of double errors, by count.
+#[derive(Default)]
+struct Doubles {
+    right: usize,
+    unsure: usize,
+    /// What is seen is another cube but for one sticker at most, nearer than the true one: six single faces of some cubes
+    /// differ in no more than three.
+    fellows: usize,
+}
+
+impl Doubles {
+    fn of(state: u64, count: usize) -> Doubles {
+        let mut rng = ChaCha8Rng::seed_from_u64(state);
+        let cube = Cube::random(1000 + state);
         let truth = stickers(&Net::of(&cube));
-        for _ in 0..200 {
-            let mut seen = truth;
-            let mut cells: Vec<usize> = (0..54).filter(|cell| cell % 9 != 4).collect();
-            cells.shuffle(&mut rng);
-            for &cell in &cells[..2] {
-                let now = seen[cell / 9][cell % 9];
-                seen[cell / 9][cell % 9] = (now + rng.random_range(1..6)) % 6;
-            }
+        let mut counts = Doubles::default();
+        for number in rand::seq::index::sample(&mut rng, DOUBLES, count.min(DOUBLES)) {
+            let seen = with_double_error(&truth, number);
             let found = decode(&singles(&seen, random_rolls(&mut rng)), false).unwrap();
             match sure(&found) {
-                Some(read) if read == cube => right += 1,
-                // What is seen is another cube but for one sticker at most, nearer than the true one: six single faces
-                // of some cubes differ in no more than three.
-                Some(_) if found.best() > -1.5 * CLEAR => fellows += 1,
-                Some(_) => panic!("state {seed}, stickers {:?}: {found:?}", &cells[..2]),
-                None => unsure += 1,
+                Some(read) if read == cube => counts.right += 1,
+                Some(_) if found.best() > -1.5 * CLEAR => counts.fellows += 1,
+                Some(_) => panic!("state {state}, double error {number}: {found:?}"),
+                None => counts.unsure += 1,
             }
         }
+        counts
     }
+}
+
+#[test]
+fn no_double_sticker_error_is_read_wrong() {
+    // Every one with 28,200 or more.
+    let of_each = amount("PAIRSIGHT_DOUBLES", 200);
+    let states: Vec<u64> = (0..states(3)).collect();
+    let threads = std::thread::available_parallelism().map_or(1, usize::from);
+    let counts: Vec<Doubles> = std::thread::scope(|scope| {
+        let parts = states.chunks(states.len().div_ceil(threads));
+        let running: Vec<_> = parts
+            .map(|part| {
+                let work = move || part.iter().map(move |&state| Doubles::of(state, of_each));
+                scope.spawn(move || work().collect::<Vec<_>>())
+            })
+            .collect();
+        running
+            .into_iter()
+            .flat_map(|thread| thread.join().expect("no double error is read wrong"))
+            .collect()
+    });
+    let sum = |of: fn(&Doubles) -> usize| counts.iter().map(of).sum::<usize>();
+    let (right, unsure, fellows) = (sum(|c| c.right), sum(|c| c.unsure), sum(|c| c.fellows));
     println!(
         "double errors: {right} right, {unsure} unsure, {fellows} nearer to another cube, 0 wrong"
     );

@@ -33,6 +33,8 @@ pub struct Explanation {
     /// The evidence under the light fitted to the state.
     pub evidence: Vec<LookEvidence>,
     pub lights: Lights,
+    /// How expected light and colours are (natural log).
+    expectedness: f64,
     /// Log-likelihood (natural) of all that was seen, with the priors of light, mirroring and flaw.
     pub score: f64,
 }
@@ -76,8 +78,17 @@ pub fn explain(model: &Model, adapts: bool, looks: &[Look]) -> Explained {
         let short = likeliest(&found).map_or(0.0, |h| h.score) - found.unexplored;
         unexplored = unexplored.max(best - f64::from(short));
     }
+    let best = all
+        .iter()
+        .map(|e| e.score)
+        .fold(f64::NEG_INFINITY, f64::max);
+    lend_lights(&mut all);
     all.sort_by(|a, b| b.score.total_cmp(&a.score));
-    let searched = all.first().map_or(0.0, |best| best.score - unexplored);
+    let searched = if all.is_empty() {
+        0.0
+    } else {
+        best - unexplored
+    };
     Explained {
         explanations: all,
         searched,
@@ -294,16 +305,9 @@ pub fn weigh(
         rolls = again;
         fit = Fit::new(model, adapts, looks, &labels);
     }
-    let mirror = if supposition.mirrored {
-        MIRROR_PRIOR
-    } else {
-        0.0
-    };
     let score = total(&fit.evidence, &labels, supposition)
         + fit.expectedness
-        + f64::from(supposition.prior())
-        + mirror
-        + f64::from(hypothesis.flaw.prior());
+        + prior(supposition, hypothesis.flaw);
     Explanation {
         state: hypothesis.state,
         flaw: hypothesis.flaw,
@@ -312,8 +316,44 @@ pub fn weigh(
         labels,
         evidence: fit.evidence,
         lights: fit.lights,
+        expectedness: fit.expectedness,
         score,
     }
+}
+
+/// How likely a state with a flaw, placed so, is before anything is seen (natural log).
+fn prior(supposition: &Supposition, flaw: Flaw) -> f64 {
+    let mirror = if supposition.mirrored {
+        MIRROR_PRIOR
+    } else {
+        0.0
+    };
+    f64::from(supposition.prior()) + mirror + f64::from(flaw.prior())
+}
+
+/// Scores each state at the lights of all others, too, and takes the best. A fit may stop short of the best light; a state
+/// whose rival found a better one would else seem less likely than it is. The evidence stays that of its own light, by which
+/// its single stickers are judged.
+fn lend_lights(all: &mut [Explanation]) {
+    let lent: Vec<f64> = all
+        .iter()
+        .map(|own| {
+            let scores = all.iter().map(|other| score_lit_by(own, other));
+            scores.fold(own.score, f64::max)
+        })
+        .collect();
+    for (own, lent) in all.iter_mut().zip(lent) {
+        own.score = lent;
+    }
+}
+
+/// The score of a state at the light of another one.
+fn score_lit_by(own: &Explanation, other: &Explanation) -> f64 {
+    let rolls = best_rolls(&own.state, &own.supposition, &other.evidence);
+    let labels = state_labels(&own.state, &own.supposition, &rolls);
+    total(&other.evidence, &labels, &own.supposition)
+        + other.expectedness
+        + prior(&own.supposition, own.flaw)
 }
 
 /// Log-likelihood of the labelled stickers, none below the cap; several looks at one face share their errors.
