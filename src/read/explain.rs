@@ -376,3 +376,32 @@ pub fn total(evidence: &[LookEvidence], labels: &[Vec<Labels>], supposition: &Su
     }
     sum
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sight::Finder;
+
+    /// Where a fit stopped short of a light that another state's fit found, the state is still judged at that light.
+    #[test]
+    fn no_state_is_likelier_at_the_light_of_another() {
+        let scan = concat!(
+            env!("CARGO_MANIFEST_DIR"),
+            "/test_images/scans/setup-08/scan-02"
+        );
+        let mut finder = Finder::new();
+        let looks: Vec<Look> = (1..=6)
+            .map(|number| {
+                let picture = image::open(format!("{scan}/0{number}.jpg"));
+                finder.look(&picture.expect("it is carried").to_rgb8())
+            })
+            .collect();
+        let explained = explain(&Model::generic(), true, &looks);
+        assert!(explained.explanations.len() > 1);
+        for own in &explained.explanations {
+            for other in &explained.explanations {
+                assert!(own.score >= score_lit_by(own, other) - 1e-6);
+            }
+        }
+    }
+}
