@@ -14,11 +14,11 @@ use crate::sight::Look;
 
 /// Margin (nats) from which a state counts as read.
 ///
-/// Of 20,473 simulated cubes shown by measured stickers (`tests/reading/margin.rs`), half of them read without a profile, the
-/// best state of 36 was a wrong one: 30 below 2 nats, six from 2 to 3, none above. The chance falls by `exp(-4)` a nat
-/// as fitted, which leaves far less than one in a million above 8 (less than 1e-7 with 19 of 20 draws of the scans). By
-/// the margin's own word, `exp(-1)` a nat, it would be 6e-6; a threshold of 10 would then make it 1.4e-6, and leave
-/// twice as many readings unsure.
+/// Of 32,000 simulated cubes shown by measured stickers (`tests/reading/margin.rs`), half of them read without a profile, the
+/// best state of 53 was a wrong one: 42 below 2 nats, ten from 2 to 4, and one at 8.8, a legal cube called impossible, for
+/// which legal states have since been lent the lights of others. With a profile the fit leaves 3e-7 above 8, by two
+/// corners alone 2e-6. By the margin's own word, `exp(-1)` a nat, it would be 6e-6; a threshold of 10 would make it
+/// 1.4e-6, and leave one reading in forty more unsure.
 pub const SURE: f64 = 8.0;
 
 /// What is said of pictures that show the cube as in a mirror.
