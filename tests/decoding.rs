@@ -8,6 +8,8 @@ use rand_chacha::ChaCha8Rng;
 
 #[path = "harness/amount.rs"]
 mod amount;
+#[path = "harness/each.rs"]
+mod spread;
 use amount::amount;
 
 /// How much (nats) a clearly seen sticker speaks for its colour.
@@ -179,21 +181,7 @@ impl Doubles {
 fn no_double_sticker_error_is_read_wrong() {
     // Every one with 28,200 or more.
     let of_each = amount("PAIRSIGHT_DOUBLES", 200);
-    let states: Vec<u64> = (0..states(3)).collect();
-    let threads = std::thread::available_parallelism().map_or(1, usize::from);
-    let counts: Vec<Doubles> = std::thread::scope(|scope| {
-        let parts = states.chunks(states.len().div_ceil(threads));
-        let running: Vec<_> = parts
-            .map(|part| {
-                let work = move || part.iter().map(move |&state| Doubles::of(state, of_each));
-                scope.spawn(move || work().collect::<Vec<_>>())
-            })
-            .collect();
-        running
-            .into_iter()
-            .flat_map(|thread| thread.join().expect("no double error is read wrong"))
-            .collect()
-    });
+    let counts = spread::each(states(3), || (), |(), state| Doubles::of(state, of_each));
     let sum = |of: fn(&Doubles) -> usize| counts.iter().map(of).sum::<usize>();
     let (right, unsure, fellows) = (sum(|c| c.right), sum(|c| c.unsure), sum(|c| c.fellows));
     println!(

@@ -2,10 +2,11 @@
 
 use pairsight::cube::*;
 use pairsight::solve::*;
-use std::thread;
 
 #[path = "harness/amount.rs"]
 mod amount;
+#[path = "harness/each.rs"]
+mod spread;
 use amount::amount;
 
 /// Solves one cube, checks all that is promised of the parts, and returns the turns of cross and pairs and of all.
@@ -54,22 +55,10 @@ fn solve(seed: u64, effort: &Effort, style: Style) -> (usize, usize) {
 
 /// Mean turns of cross and pairs and of all, over so many random cubes.
 fn means(cubes: u64, effort: Effort, style: Style) -> (f64, f64) {
-    let workers = thread::available_parallelism().map_or(1, |n| n.get() as u64);
-    let share = |worker| {
-        (worker..cubes)
-            .step_by(workers as usize)
-            .map(|seed| solve(seed, &effort, style))
-    };
-    let (pairs, all) = thread::scope(|scope| {
-        let sums: Vec<_> = (0..workers)
-            .map(|worker| {
-                scope.spawn(move || share(worker).fold((0, 0), |s, t| (s.0 + t.0, s.1 + t.1)))
-            })
-            .collect();
-        sums.into_iter()
-            .map(|sum| sum.join().unwrap())
-            .fold((0, 0), |s, t| (s.0 + t.0, s.1 + t.1))
-    });
+    let turns = spread::each(cubes, || (), |(), seed| solve(seed, &effort, style));
+    let (pairs, all) = turns
+        .iter()
+        .fold((0, 0), |sum, turns| (sum.0 + turns.0, sum.1 + turns.1));
     let mean = |sum: usize| sum as f64 / cubes as f64;
     println!(
         "{style:?}, {effort:?}: cross and pairs {:.2}, all {:.2}",

@@ -335,15 +335,16 @@ fn lend_lights(all: &mut [Explanation]) {
     else {
         return;
     };
+    let is_legal = |e: &Explanation| e.flaw.none();
     let lent: Vec<f64> = all
         .iter()
+        .filter(|own| is_legal(own))
         .map(|own| {
-            let others = all.iter().filter(|_| own.flaw.none());
-            let scores = others.map(|other| score_lit_by(own, other));
+            let scores = all.iter().map(|other| score_lit_by(own, other));
             scores.fold(own.score, f64::max).min(most)
         })
         .collect();
-    for (own, lent) in all.iter_mut().zip(lent) {
+    for (own, lent) in all.iter_mut().filter(|own| is_legal(own)).zip(lent) {
         own.score = lent;
     }
     all.sort_by(|a, b| b.score.total_cmp(&a.score));

@@ -14,6 +14,8 @@ mod nothing;
 mod scan_folder;
 mod scans;
 mod sequences;
+#[path = "../harness/each.rs"]
+mod spread;
 mod steep;
 
 use std::path::PathBuf;
@@ -48,29 +50,9 @@ fn keep(name: &str, picture: &RgbImage, look: &Look) {
         .expect("PAIRSIGHT_KEEP names a folder that takes files");
 }
 
-/// Works through `0..count` on all processors; results come in order.
+/// Works through `0..count` on all processors, each with its own finder; results come in order.
 fn each<T: Send>(count: u64, work: impl Fn(&mut Finder, u64) -> T + Sync) -> Vec<T> {
-    let threads = std::thread::available_parallelism().map_or(1, |n| n.get() as u64);
-    let mut parts: Vec<(u64, T)> = std::thread::scope(|scope| {
-        let running: Vec<_> = (0..threads)
-            .map(|first| {
-                let work = &work;
-                scope.spawn(move || {
-                    let mut finder = Finder::new();
-                    (first..count)
-                        .step_by(threads as usize)
-                        .map(|number| (number, work(&mut finder, number)))
-                        .collect::<Vec<_>>()
-                })
-            })
-            .collect();
-        running
-            .into_iter()
-            .flat_map(|thread| thread.join().expect("no picture makes the finder panic"))
-            .collect()
-    });
-    parts.sort_by_key(|(number, _)| *number);
-    parts.into_iter().map(|(_, part)| part).collect()
+    spread::each(count, Finder::new, work)
 }
 
 #[test]
