@@ -274,3 +274,42 @@ fn exposure_beyond_all_use() {
         })
     });
 }
+
+/// One corner is seen in a showing, the cube goes, is turned, and comes back with the other corner: what the two showed is
+/// not taken for one cube, nor for a faulty one. Frames by number: to where the first corner has been held, the time away, and from
+/// where the second corner of the next showing comes.
+#[test]
+fn half_a_showing_is_not_joined_to_the_next() {
+    for (name, until, away, from, last) in [
+        ("followed", 28, 59..69, 96, None),
+        ("slip", 21, 47..57, 81, Some(2)),
+    ] {
+        let which = FILMS
+            .iter()
+            .position(|film| *film == name)
+            .expect("one of them");
+        let (clean, _) = &CLEAN[which];
+        let kept = (0..until).chain(away).chain(from..clean.len());
+        let cut: Film = (0..)
+            .map(|i| f64::from(i) / FPS)
+            .zip(kept.map(|i| clean[i].1.clone()))
+            .collect();
+        let heard = heard(cut);
+        let states: Vec<_> = heard
+            .iter()
+            .filter_map(|timed| match &timed.event {
+                Event::Read { net, .. } | Event::Followed { net, .. } | Event::Slip { net, .. } => {
+                    Some(serde_json::to_value(net).expect("a net"))
+                }
+                Event::Trouble { .. } => panic!("{name}: {:?}", gists(&heard)),
+                _ => None,
+            })
+            .collect();
+        // Only a later showing, from both corners, may tell a state.
+        let later: Vec<_> = last
+            .map(|at: usize| true_states(name)[at].1.clone())
+            .into_iter()
+            .collect();
+        assert_eq!(states, later, "{name}: {:?}", gists(&heard));
+    }
+}

@@ -12,3 +12,4 @@ mod scan_folder;
 mod scans;
 mod stage;
 mod table;
+mod turned;
