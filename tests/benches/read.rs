@@ -1,11 +1,20 @@
-//! How long a whole decode takes: six faces at unknown rolls, clear and noisy. One core.
+//! How long it takes to decode six faces at unknown rolls, clear and noisy, and to read whole scans: lights, centres, rolls and
+//! state, from looks to the answer. One core.
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use pairsight::cube::{Cube, Face, Net, Turn};
-use pairsight::read::{LookEvidence, alternatives, search, suppositions};
+use pairsight::read::{LookEvidence, Outcome, alternatives, search, suppositions};
+use pairsight::sight::Look;
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
+use scans::{load_as_asked, read};
 use std::hint::black_box;
+
+#[path = "../harness/scan_folder.rs"]
+mod scan_folder;
+#[allow(dead_code, reason = "tests ask more of scans")]
+#[path = "../reading/scans.rs"]
+mod scans;
 
 /// Evidence of one look a face, each colour's weight blurred by `noise` nats.
 fn looks(cube: &Cube, noise: f32, rng: &mut ChaCha8Rng) -> Vec<LookEvidence> {
@@ -53,5 +62,43 @@ fn decoding(c: &mut Criterion) {
     group.finish();
 }
 
-criterion_group!(benches, decoding);
+/// Whole readings of the carried scans, or of a folder's, one after another.
+fn reading(c: &mut Criterion) {
+    let setups = load_as_asked();
+    let scans: Vec<_> = setups
+        .iter()
+        .flat_map(|setup| setup.scans.iter().map(move |scan| (setup, scan)))
+        .filter(|(_, scan)| scan.legal)
+        .collect();
+    let mut group = c.benchmark_group("read a scan");
+    for (calibrated, with) in [(true, "with a profile"), (false, "without")] {
+        for (corners, shown) in [(false, "six faces"), (true, "two corners")] {
+            let looks = |at: usize| -> Vec<Look> {
+                let (_, scan) = scans[at % scans.len()];
+                let looks = scan.looks.iter();
+                looks
+                    .filter(|(file, _)| file.starts_with('c') == corners)
+                    .map(|(_, look)| look.clone())
+                    .collect()
+            };
+            let read_one = |at: usize| {
+                let (setup, _) = scans[at % scans.len()];
+                read(setup, calibrated, looks(at).into_iter())
+            };
+            let is_right = |at: &usize| {
+                let reading = read_one(*at);
+                reading.outcome == Outcome::Read && reading.net == Some(scans[*at].1.state)
+            };
+            let right = (0..scans.len()).filter(is_right).count();
+            let name = format!("{shown}, {with} ({right} of {} right)", scans.len());
+            group.bench_function(name, |b| {
+                let mut number = 0..;
+                b.iter(|| number.next().map(|at: usize| read_one(black_box(at))));
+            });
+        }
+    }
+    group.finish();
+}
+
+criterion_group!(benches, decoding, reading);
 criterion_main!(benches);
