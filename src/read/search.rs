@@ -285,9 +285,9 @@ fn decode_choice(tables: &Tables, choice: &Choice, found: &mut Found) {
     let centres = tables.centres(choice);
     let floor = found.worth_finding() - ROUNDING - centres;
     let edges_at_most: f32 = edge_scores.iter().map(|row| most(row)).sum();
-    let corners = Corners::new(corner_scores, floor - edges_at_most);
+    let corners = Corners::new(&corner_scores, floor - edges_at_most);
     let c = corners.best();
-    let edges = Edges::new(edge_scores, floor - most(&c));
+    let edges = Edges::new(&edge_scores, floor - most(&c));
     let e = edges.best();
     for flaw in Flaw::all() {
         let (twist, flip, swap) = (
@@ -362,12 +362,12 @@ fn second<const N: usize, const O: usize, const C: usize>(
         }
     }
     let (place, way) = top.1?;
-    let mut scores = *chart.scores();
+    let mut scores = chart.scores();
     let kept = scores[place][way];
     scores[place] = [f32::NEG_INFINITY; 24];
     scores[place][way] = kept;
     Some((
         top.0,
-        Chart::<N, O, C>::new(scores, top.0 - ROUNDING).arrangement(class),
+        Chart::<N, O, C>::new(&scores, top.0 - ROUNDING).arrangement(class),
     ))
 }

@@ -8,8 +8,13 @@
 pub type Scores<const N: usize> = [[f32; 24]; N];
 
 /// `N` pieces of `O` orientations in `C = 2 * O` classes. Class `sum + O * parity`.
+///
+/// The places that tell most clearly which piece they hold are filled first, so that few sets of used pieces need be gone into.
 #[derive(Clone)]
 pub struct Chart<const N: usize, const O: usize, const C: usize> {
+    /// The places in the order in which they are filled.
+    order: [usize; N],
+    /// By position in that order.
     scores: Scores<N>,
     /// By set of used pieces: the best score with them in the first places, by class.
     begun: Vec<[f32; C]>,
@@ -23,23 +28,35 @@ pub type Edges = Chart<12, 2, 4>;
 impl<const N: usize, const O: usize, const C: usize> Chart<N, O, C> {
     /// Fills the chart. Arrangements that score less than `floor` may be left out, as if they could not be; the nearer
     /// the floor is to the best, the less there is to do.
-    pub fn new(scores: Scores<N>, floor: f32) -> Self {
+    pub fn new(by_place: &Scores<N>, floor: f32) -> Self {
+        let order = clearest_first::<N, O>(by_place);
+        let scores = order.map(|place| by_place[place]);
+        let pieces = scores.each_ref().map(by_piece::<N, O>);
         let to_come = to_come(&scores);
         let mut begun = vec![[f32::NEG_INFINITY; C]; 1 << N];
-        begun[0][0] = 0.0;
+        // The order of the places counts towards the parity as that of the pieces does.
+        begun[0][O * is_odd(&order)] = 0.0;
         for used in 0..(1usize << N) - 1 {
             let place = used.count_ones() as usize;
             let from = begun[used];
-            let needed = floor - to_come[place + 1] - most(&from);
+            let reached = most(&from);
+            if reached == f32::NEG_INFINITY || reached + to_come[place] < floor {
+                continue;
+            }
+            let needed = floor - to_come[place + 1] - reached;
             for piece in members(!used & ((1 << N) - 1)) {
-                let ways = &scores[place][piece * O..][..O];
-                if most(ways) >= needed {
+                if pieces[place][piece] >= needed {
+                    let ways = &scores[place][piece * O..][..O];
                     let to = &mut begun[used | 1 << piece];
                     add_piece::<O, C>(to, &from, ways, inversions(used, piece));
                 }
             }
         }
-        Chart { scores, begun }
+        Chart {
+            order,
+            scores,
+            begun,
+        }
     }
 
     /// The best score in each class.
@@ -53,7 +70,7 @@ impl<const N: usize, const O: usize, const C: usize> Chart<N, O, C> {
         let (mut used, mut class) = ((1usize << N) - 1, class);
         for place in (0..N).rev() {
             let (way, before, from) = self.step_back(used, class, place);
-            (ways[place], used, class) = (way, before, from);
+            (ways[self.order[place]], used, class) = (way, before, from);
         }
         ways
     }
@@ -87,7 +104,11 @@ impl<const N: usize, const O: usize, const C: usize> Chart<N, O, C> {
         for used in (0..full).rev() {
             let place = used.count_ones() as usize;
             let begun = &self.begun[used];
-            let needed = floor - most(begun);
+            let reached = most(begun);
+            if reached == f32::NEG_INFINITY {
+                continue;
+            }
+            let needed = floor - reached;
             for piece in members(full & !used) {
                 let ways = &self.scores[place][piece * O..][..O];
                 let after = rest[used | 1 << piece];
@@ -101,7 +122,7 @@ impl<const N: usize, const O: usize, const C: usize> Chart<N, O, C> {
                     let best = (0..C)
                         .map(|c| begun[c] + after[less::<O>(aim, c % O, c / O)])
                         .fold(f32::NEG_INFINITY, f32::max);
-                    let through = &mut through[place][piece * O + o];
+                    let through = &mut through[self.order[place]][piece * O + o];
                     *through = through.max(best + score);
                 }
             }
@@ -110,9 +131,36 @@ impl<const N: usize, const O: usize, const C: usize> Chart<N, O, C> {
     }
 
     /// The scores the chart was filled from.
-    pub fn scores(&self) -> &Scores<N> {
-        &self.scores
+    pub fn scores(&self) -> Scores<N> {
+        let mut by_place = self.scores;
+        for (place, scores) in self.order.iter().zip(&self.scores) {
+            by_place[*place] = *scores;
+        }
+        by_place
     }
+}
+
+/// The places by how far their likeliest piece leads the next, the farthest first.
+fn clearest_first<const N: usize, const O: usize>(scores: &Scores<N>) -> [usize; N] {
+    let lead = scores.each_ref().map(|row| {
+        let mut pieces = by_piece::<N, O>(row);
+        pieces.sort_unstable_by(|a, b| b.total_cmp(a));
+        pieces[0] - pieces[1]
+    });
+    let mut order = std::array::from_fn(|place| place);
+    order.sort_by(|&a: &usize, &b| lead[b].total_cmp(&lead[a]));
+    order
+}
+
+/// The score of each piece in its likeliest orientation.
+fn by_piece<const N: usize, const O: usize>(row: &[f32; 24]) -> [f32; N] {
+    std::array::from_fn(|piece| most(&row[piece * O..][..O]))
+}
+
+/// 1 for an odd order, 0 for an even one.
+fn is_odd<const N: usize>(order: &[usize; N]) -> usize {
+    let before = |(i, &a): (usize, &usize)| order[..i].iter().filter(move |&&b| b > a).count();
+    order.iter().enumerate().map(before).sum::<usize>() & 1
 }
 
 /// By place, the most that it and the places after it can score.
@@ -217,7 +265,7 @@ mod tests {
 
     fn agrees<const N: usize, const O: usize, const C: usize>(scores: Scores<N>, floor: f32) {
         let all = all::<N, O>(&scores);
-        let chart = Chart::<N, O, C>::new(scores, floor);
+        let chart = Chart::<N, O, C>::new(&scores, floor);
         for class in 0..C {
             let of_class = || all.iter().filter(|(_, (c, _))| *c == class);
             let best = of_class()
