@@ -3,6 +3,8 @@
 mod alike;
 #[path = "../harness/amount.rs"]
 mod amount;
+#[path = "../harness/each.rs"]
+mod each;
 mod faulty;
 mod following;
 mod looks;

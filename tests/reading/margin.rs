@@ -4,6 +4,7 @@
 //! --test reading margin -- --nocapture` prints the tables.
 
 use super::amount::amount;
+use super::each::each;
 use super::stage::{Colours, Stage, colours, mid_solve, stages};
 use pairsight::cube::{Cube, Face, Net};
 use pairsight::read::{Outcome, Reader, Reading, SURE, explain};
@@ -315,27 +316,35 @@ fn no_sure_reading_is_wrong() {
         let mut together = vec![Histogram::new(); stages.len()];
         for looks in Looks::ALL {
             group += 1;
-            let mut by_stage = vec![Histogram::new(); stages.len()];
-            for i in 0..cubes {
-                let mut rng = ChaCha8Rng::seed_from_u64(i << 8 | group);
-                let at = rng.random_range(0..stages.len());
-                let stage = &stages[at];
-                let (cube, legal) = cube(&mut rng);
-                let mut reader = Reader::new(calibrated.then_some(&stage.profile));
-                for picture in looks.pictures(stage, &mut rng) {
-                    reader.add(stage.show(&cube, picture, &mut rng));
-                }
-                let reading = reader.read();
-                let told = told(&reader, &reading, &cube, legal);
-                by_stage[at].count(told, reading.margin);
-                if told == Told::Wrong && reading.margin.abs() >= SURE {
-                    wrong.push(format!(
+            let read = each(
+                cubes,
+                || (),
+                |(), i| {
+                    let mut rng = ChaCha8Rng::seed_from_u64(i << 8 | group);
+                    let at = rng.random_range(0..stages.len());
+                    let stage = &stages[at];
+                    let (cube, legal) = cube(&mut rng);
+                    let mut reader = Reader::new(calibrated.then_some(&stage.profile));
+                    for picture in looks.pictures(stage, &mut rng) {
+                        reader.add(stage.show(&cube, picture, &mut rng));
+                    }
+                    let reading = reader.read();
+                    let told = told(&reader, &reading, &cube, legal);
+                    let what = format!(
                         "cube {i} from {} {with}, {}, legal {legal}: {}, margin {:.1}",
                         looks.name(),
                         stage.name,
                         reading.say,
                         reading.margin
-                    ));
+                    );
+                    (at, told, reading.margin, what)
+                },
+            );
+            let mut by_stage = vec![Histogram::new(); stages.len()];
+            for (at, told, margin, what) in read {
+                by_stage[at].count(told, margin);
+                if told == Told::Wrong && margin.abs() >= SURE {
+                    wrong.push(what);
                 }
             }
             print(&format!("{} {with}", looks.name()), &by_stage, &mut rng);
