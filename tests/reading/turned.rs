@@ -15,12 +15,12 @@ enum Fate {
     /// One of the two states was told: the looks from before the turns, or from after, do not show the difference.
     Either,
     Named,
-    /// More was asked for, and that it may have been turned was said.
+    /// That it may have been turned was said.
     Suspected,
     Asked,
     /// A third state was told.
     Third,
-    /// The cube was said to be put together wrongly.
+    /// The cube was said to be put together wrongly, without a word of turning.
     Blamed,
 }
 
@@ -67,8 +67,8 @@ fn shown(stage: &Stage, mut rng: ChaCha8Rng) -> Option<(Fate, String)> {
         (Outcome::Read, Some(cube)) if cube == before || cube == after => Fate::Either,
         (Outcome::Read, _) => Fate::Third,
         (Outcome::Impossible, _) if is_turned() => Fate::Named,
+        _ if reading.say.contains("turned") => Fate::Suspected,
         (Outcome::Impossible, _) => Fate::Blamed,
-        _ if reading.say.contains("turned in between") => Fate::Suspected,
         _ => Fate::Asked,
     };
     let what = format!(
