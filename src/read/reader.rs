@@ -15,10 +15,9 @@ use crate::sight::Look;
 /// Margin (nats) from which a state counts as read.
 ///
 /// Of 32,000 simulated cubes shown by measured stickers (`tests/reading/margin.rs`), half of them read without a profile, the
-/// best state of 53 was a wrong one: 42 below 2 nats, ten from 2 to 4, and one at 8.8, a legal cube called impossible, for
-/// which legal states have since been lent the lights of others. With a profile the fit leaves 3e-7 above 8, by two
-/// corners alone 2e-6. By the margin's own word, `exp(-1)` a nat, it would be 6e-6; a threshold of 10 would make it
-/// 1.4e-6, and leave one reading in forty more unsure.
+/// best state of 52 was a wrong one: 42 below 2 nats and ten from 2 to 4. The fit leaves 3e-7 above 8 with a profile, by two
+/// corners alone 1.3e-6, and 1e-8 without. A threshold of 9 would make that 5e-7 by two corners, and leave one reading in
+/// sixty to ninety more unsure.
 pub const SURE: f64 = 8.0;
 
 /// What is said of pictures that show the cube as in a mirror.

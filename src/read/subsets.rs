@@ -29,9 +29,9 @@ impl<const N: usize, const O: usize, const C: usize> Chart<N, O, C> {
     /// Fills the chart. Arrangements that score less than `floor` may be left out, as if they could not be; the nearer
     /// the floor is to the best, the less there is to do.
     pub fn new(by_place: &Scores<N>, floor: f32) -> Self {
-        let order = clearest_first::<N, O>(by_place);
-        let scores = order.map(|place| by_place[place]);
-        let pieces = scores.each_ref().map(by_piece::<N, O>);
+        let pieces = by_place.each_ref().map(by_piece::<N, O>);
+        let order = clearest_first(&pieces);
+        let (scores, pieces) = (order.map(|p| by_place[p]), order.map(|p| pieces[p]));
         let to_come = to_come(&scores);
         let mut begun = vec![[f32::NEG_INFINITY; C]; 1 << N];
         // The order of the places counts towards the parity as that of the pieces does.
@@ -140,10 +140,9 @@ impl<const N: usize, const O: usize, const C: usize> Chart<N, O, C> {
     }
 }
 
-/// The places by how far their likeliest piece leads the next, the farthest first.
-fn clearest_first<const N: usize, const O: usize>(scores: &Scores<N>) -> [usize; N] {
-    let lead = scores.each_ref().map(|row| {
-        let mut pieces = by_piece::<N, O>(row);
+/// The places by how far their likeliest piece leads the next, the farthest first; by place, the score of each piece.
+fn clearest_first<const N: usize>(pieces: &[[f32; N]; N]) -> [usize; N] {
+    let lead = pieces.map(|mut pieces| {
         pieces.sort_unstable_by(|a, b| b.total_cmp(a));
         pieces[0] - pieces[1]
     });

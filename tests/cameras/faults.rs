@@ -53,21 +53,14 @@ fn told_nothing_wrong(fault: impl Fn(Film) -> Film) {
     for (name, (clean, _)) in FILMS.iter().zip(&*CLEAN) {
         let states = true_states(name);
         for timed in heard(fault(clean.clone())) {
-            let (Event::Read { net, .. } | Event::Followed { net, .. } | Event::Slip { net, .. }) =
-                &timed.event
-            else {
+            let Some(told) = state(&timed) else {
                 continue;
             };
             let (_, state) = states
                 .iter()
                 .rfind(|(from, _)| *from <= timed.t)
                 .expect("a cube was shown");
-            assert_eq!(
-                &serde_json::to_value(net).expect("a net"),
-                state,
-                "{name} at {} s",
-                timed.t
-            );
+            assert_eq!(&told, state, "{name} at {} s", timed.t);
         }
     }
 }
@@ -118,13 +111,23 @@ fn relit_film(film: Film, gain: impl Fn(f64, u32) -> f32) -> Film {
 fn held_first(film: Film, from: usize, seconds: f64) -> Film {
     let more = (seconds * FPS) as usize;
     let first = film[from].1.clone();
-    let mut out: Film = std::iter::repeat_n((0.0, first), more).collect();
-    out.extend(film.into_iter().skip(from));
-    (0..)
-        .map(|i| i as f64 / FPS)
-        .zip(out)
-        .map(|(at, (_, image))| (at, image))
-        .collect()
+    let later = film.into_iter().skip(from).map(|(_, image)| image);
+    timed(std::iter::repeat_n(first, more).chain(later))
+}
+
+/// Pictures as a film.
+fn timed(images: impl Iterator<Item = RgbImage>) -> Film {
+    (0..).map(|i| f64::from(i) / FPS).zip(images).collect()
+}
+
+/// The state that an event tells.
+fn state(timed: &Timed) -> Option<serde_json::Value> {
+    let (Event::Read { net, .. } | Event::Followed { net, .. } | Event::Slip { net, .. }) =
+        &timed.event
+    else {
+        return None;
+    };
+    Some(serde_json::to_value(net).expect("a net"))
 }
 
 /// When each showing of a film begins, in seconds, and its state.
@@ -280,31 +283,13 @@ fn exposure_beyond_all_use() {
 /// where the second corner of the next showing comes.
 #[test]
 fn half_a_showing_is_not_joined_to_the_next() {
-    for (name, until, away, from, last) in [
-        ("followed", 28, 59..69, 96, None),
-        ("slip", 21, 47..57, 81, Some(2)),
-    ] {
-        let which = FILMS
-            .iter()
-            .position(|film| *film == name)
-            .expect("one of them");
-        let (clean, _) = &CLEAN[which];
+    let cuts = [(28, 59..69, 96, None), (21, 47..57, 81, Some(2))];
+    for ((name, (clean, _)), (until, away, from, last)) in FILMS.iter().zip(&*CLEAN).zip(cuts) {
         let kept = (0..until).chain(away).chain(from..clean.len());
-        let cut: Film = (0..)
-            .map(|i| f64::from(i) / FPS)
-            .zip(kept.map(|i| clean[i].1.clone()))
-            .collect();
-        let heard = heard(cut);
-        let states: Vec<_> = heard
-            .iter()
-            .filter_map(|timed| match &timed.event {
-                Event::Read { net, .. } | Event::Followed { net, .. } | Event::Slip { net, .. } => {
-                    Some(serde_json::to_value(net).expect("a net"))
-                }
-                Event::Trouble { .. } => panic!("{name}: {:?}", gists(&heard)),
-                _ => None,
-            })
-            .collect();
+        let heard = heard(timed(kept.map(|i| clean[i].1.clone())));
+        let is_trouble = |timed: &Timed| matches!(timed.event, Event::Trouble { .. });
+        assert!(!heard.iter().any(is_trouble), "{name}: {:?}", gists(&heard));
+        let states: Vec<_> = heard.iter().filter_map(state).collect();
         // Only a later showing, from both corners, may tell a state.
         let later: Vec<_> = last
             .map(|at: usize| true_states(name)[at].1.clone())

@@ -6,17 +6,13 @@
 use super::amount::amount;
 use super::scan_folder::folder;
 use super::scans::{self, Scan, Setup};
-use pairsight::cube::{Amount, Colour, Corner, Cube, Face, Net, Turn, parse_moves};
+use super::stage::mid_solve;
+use pairsight::cube::{Amount, Colour, Corner, Cube, Face, Net, Turn};
 use pairsight::live::{Known, Meaning};
 use pairsight::read::{Outcome, Reader};
 use pairsight::sight::{FaceView, Joint, Look, Patch, Side};
 use rand::{Rng, SeedableRng, seq::IndexedRandom};
 use rand_chacha::ChaCha8Rng;
-
-/// Turns that take a pair out of its slot or put one in, and keep the cross that is down.
-const LIFTS: [&str; 8] = [
-    "R U R'", "R U' R'", "F' U F", "F' U2 F", "L' U L", "L U2 L'", "B U' B'", "B' U B",
-];
 
 /// One lamp, camera and cube: the patches of each colour, and a face to put them into.
 struct Stage {
@@ -92,15 +88,6 @@ impl Stage {
     }
 }
 
-/// A cube on a yellow cross with some pairs out.
-fn mixed(rng: &mut ChaCha8Rng) -> Cube {
-    (0..rng.random_range(2..7)).fold(Cube::solved(), |cube, _| {
-        let lift = LIFTS.choose(rng).expect("there are lifts");
-        let top = ["", "U", "U'", "U2"].choose(rng).expect("there are turns");
-        cube.after(&parse_moves(&format!("{lift} {top}")).expect("they are moves"))
-    })
-}
-
 #[test]
 fn slips_are_told_right_or_asked_about() {
     let count = amount("PAIRSIGHT_SLIPS", 120);
@@ -121,7 +108,7 @@ fn slips_are_told_right_or_asked_about() {
     let mut rng = ChaCha8Rng::seed_from_u64(7);
     let (mut slips, mut strange) = (Tally::default(), Tally::default());
     for number in 0..count {
-        let known = Known::new(mixed(&mut rng), Some(Colour::Yellow));
+        let known = Known::new(mid_solve(&mut rng), Some(Colour::Yellow));
         if known.moves().is_empty() {
             continue;
         }
