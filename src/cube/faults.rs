@@ -102,7 +102,7 @@ pub(super) fn of_pieces(corners: &[(Corner, u8); 8], edges: &[(Edge, u8); 12]) -
 }
 
 /// Whether a permutation is an odd one.
-pub(super) fn is_odd(permutation: &[u8]) -> bool {
+pub(crate) fn is_odd(permutation: &[impl Ord]) -> bool {
     let pairs = (0..permutation.len()).flat_map(|i| (0..i).map(move |j| (j, i)));
     pairs
         .filter(|&(j, i)| permutation[j] > permutation[i])

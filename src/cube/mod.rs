@@ -12,6 +12,7 @@ mod state;
 
 pub use colour::{Colour, Face};
 pub use cubies::CubiesError;
+pub(crate) use faults::is_odd;
 pub use faults::{Fault, FaultKind};
 pub use hold::{Held, Hold};
 pub use moves::{

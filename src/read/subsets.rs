@@ -4,6 +4,8 @@
 //! orientations, and the parity of their order: a *class*. One pass finds the best arrangement in every class at
 //! once, so illegal families (one twist, one flip, one swap) cost nothing extra.
 
+use crate::cube::is_odd;
+
 /// Score of each of the 24 ways (`piece * orientations + orientation`) to fill each of `N` places.
 pub type Scores<const N: usize> = [[f32; 24]; N];
 
@@ -35,7 +37,7 @@ impl<const N: usize, const O: usize, const C: usize> Chart<N, O, C> {
         let to_come = to_come(&scores);
         let mut begun = vec![[f32::NEG_INFINITY; C]; 1 << N];
         // The order of the places counts towards the parity as that of the pieces does.
-        begun[0][O * is_odd(&order)] = 0.0;
+        begun[0][O * usize::from(is_odd(&order))] = 0.0;
         for used in 0..(1usize << N) - 1 {
             let place = used.count_ones() as usize;
             let from = begun[used];
@@ -154,12 +156,6 @@ fn clearest_first<const N: usize>(pieces: &[[f32; N]; N]) -> [usize; N] {
 /// The score of each piece in its likeliest orientation.
 fn by_piece<const N: usize, const O: usize>(row: &[f32; 24]) -> [f32; N] {
     std::array::from_fn(|piece| most(&row[piece * O..][..O]))
-}
-
-/// 1 for an odd order, 0 for an even one.
-fn is_odd<const N: usize>(order: &[usize; N]) -> usize {
-    let before = |(i, &a): (usize, &usize)| order[..i].iter().filter(move |&&b| b > a).count();
-    order.iter().enumerate().map(before).sum::<usize>() & 1
 }
 
 /// By place, the most that it and the places after it can score.
