@@ -20,6 +20,8 @@ pub(super) enum Phase {
 
 struct Inside {
     phase: Phase,
+    /// Whether anyone has looked at this phase.
+    noticed: bool,
     frame: Option<RawFrame>,
     closed: bool,
 }
@@ -37,6 +39,7 @@ impl Mailbox {
                 phase: Phase::Opening {
                     since: Instant::now(),
                 },
+                noticed: false,
                 frame: None,
                 closed: false,
             }),
@@ -63,12 +66,22 @@ impl Mailbox {
     }
 
     pub fn set_phase(&self, phase: Phase) {
-        self.lock().phase = phase;
+        let mut inside = self.lock();
+        inside.phase = phase;
+        inside.noticed = false;
         self.changed.notify_all();
     }
 
     pub fn phase(&self) -> Phase {
         self.lock().phase.clone()
+    }
+
+    /// The phase, which then counts as noticed.
+    pub fn notice(&self) -> Phase {
+        let mut inside = self.lock();
+        inside.noticed = true;
+        self.changed.notify_all();
+        inside.phase.clone()
     }
 
     /// Waits till something may have changed, `at_most` so long; not at all while a frame lies here.
@@ -91,11 +104,14 @@ impl Mailbox {
         self.lock().closed
     }
 
-    /// Sleeps, unless and until nobody wants frames any more.
+    /// Sleeps so long, and then until the phase has been noticed: a failure is not overwritten before it was told of. Ends
+    /// as soon as nobody wants frames any more.
     pub fn sleep(&self, time: Duration) {
         let inside = self.lock();
         let wanted = |inside: &mut Inside| !inside.closed;
         let slept = self.changed.wait_timeout_while(inside, time, wanted);
-        drop(slept.unwrap_or_else(PoisonError::into_inner));
+        let (inside, _) = slept.unwrap_or_else(PoisonError::into_inner);
+        let untold = |inside: &mut Inside| !inside.closed && !inside.noticed;
+        drop(self.changed.wait_while(inside, untold));
     }
 }

@@ -56,8 +56,8 @@ const DARK: u32 = 8;
 
 /// A live camera. Opening goes on behind the scenes: ask [`FrameSource::next`] what has become of it.
 ///
-/// After any trouble it goes on trying: a camera that is plugged in, freed or woken is found by itself. Dropping it ends
-/// its thread, unless a camera call holds that up for ever; then the thread is left behind.
+/// After any trouble it goes on trying, as long as someone asks: a camera that is plugged in, freed or woken is found by
+/// itself. Dropping it ends its thread, unless a camera call holds that up for ever; then the thread is left behind.
 pub struct Webcam {
     mailbox: Arc<Mailbox>,
     patience: Patience,
@@ -215,7 +215,7 @@ impl FrameSource for Webcam {
                 return feed;
             }
             let now = Instant::now();
-            let look_again = match self.watch(self.mailbox.phase(), now) {
+            let look_again = match self.watch(self.mailbox.notice(), now) {
                 Ok(feed) => return feed,
                 Err(look_again) => look_again,
             };

@@ -1,5 +1,6 @@
 use std::collections::VecDeque;
 use std::sync::Mutex;
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::thread;
 
 use super::worker::{Choice, Fault, Node, Stream};
@@ -17,11 +18,11 @@ const FORMAT: CameraFormat = CameraFormat {
     fps: 30,
 };
 
-/// A tenth of a second and less for what takes seconds in earnest.
+/// Half a second and less for what takes seconds in earnest. Whatever else takes its time waits for what was heard.
 const SHORT: Patience = Patience {
-    opening: Duration::from_millis(150),
-    silence: Duration::from_millis(150),
-    warming: Duration::from_millis(100),
+    opening: Duration::from_millis(500),
+    silence: Duration::from_millis(500),
+    warming: Duration::from_millis(500),
     useless: Duration::from_millis(150),
     retry: Duration::from_millis(10),
 };
@@ -38,15 +39,34 @@ enum Attempt {
 #[derive(Clone)]
 enum Step {
     Frame(Vec<u8>),
-    Pause(u64),
+    /// The same frame every 10 ms until so much was heard.
+    FrameUntil(usize, Vec<u8>),
+    /// Nothing until so much was heard.
+    NothingUntil(usize),
     Fails(TroubleKind),
 }
 
-/// A driver that does what it is told, one attempt after the other; the last one again and again.
+/// A driver that does what it is told, one attempt after the other; after the last one its cameras are gone.
 struct Script {
     nodes: Vec<Node>,
     attempts: Mutex<VecDeque<Attempt>>,
     opened: Mutex<Vec<u32>>,
+    cues: Arc<Cues>,
+}
+
+/// What keeps a script and its listener in step, however late the machine runs either.
+#[derive(Default)]
+struct Cues {
+    /// How many words the listener has heard.
+    heard: AtomicUsize,
+    /// Whether an open camera has done its last step.
+    is_over: AtomicBool,
+}
+
+impl Cues {
+    fn has_heard(&self, words: usize) -> bool {
+        self.heard.load(Ordering::SeqCst) >= words
+    }
 }
 
 fn node(index: u32, name: &str) -> Node {
@@ -66,6 +86,7 @@ fn script_of(nodes: Vec<Node>, attempts: Vec<Attempt>) -> Arc<Script> {
         nodes,
         attempts: Mutex::new(attempts.into()),
         opened: Mutex::new(Vec::new()),
+        cues: Arc::default(),
     })
 }
 
@@ -98,13 +119,19 @@ impl Driver for Script {
             Some(Attempt::Fails(kind)) => Err(fault(kind)),
             Some(Attempt::Hangs) => hang(),
             Some(Attempt::Panics) => panic!("a driver's own fault"),
-            Some(Attempt::Streams(steps)) => Ok(Box::new(Scripted(steps.into()))),
+            Some(Attempt::Streams(steps)) => Ok(Box::new(Scripted {
+                steps: steps.into(),
+                cues: self.cues.clone(),
+            })),
             None => Err(fault(TroubleKind::Unplugged)),
         }
     }
 }
 
-struct Scripted(VecDeque<Step>);
+struct Scripted {
+    steps: VecDeque<Step>,
+    cues: Arc<Cues>,
+}
 
 impl Stream for Scripted {
     fn format(&self) -> CameraFormat {
@@ -113,14 +140,26 @@ impl Stream for Scripted {
 
     fn read(&mut self, take: &mut dyn FnMut(&[u8])) -> Result<(), Fault> {
         loop {
-            match self.0.pop_front() {
+            thread::sleep(Duration::from_millis(10));
+            match self.steps.front() {
+                Some(Step::FrameUntil(words, bytes)) if !self.cues.has_heard(*words) => {
+                    take(bytes);
+                    return Ok(());
+                }
+                Some(Step::NothingUntil(words)) if !self.cues.has_heard(*words) => continue,
+                _ => {}
+            }
+            match self.steps.pop_front() {
                 Some(Step::Frame(bytes)) => {
                     take(&bytes);
                     return Ok(());
                 }
-                Some(Step::Pause(ms)) => thread::sleep(Duration::from_millis(ms)),
                 Some(Step::Fails(kind)) => return Err(fault(kind)),
-                None => hang(),
+                Some(Step::FrameUntil(..) | Step::NothingUntil(_)) => {}
+                None => {
+                    self.cues.is_over.store(true, Ordering::SeqCst);
+                    hang()
+                }
             }
         }
     }
@@ -128,13 +167,7 @@ impl Stream for Scripted {
 
 /// `count` frames of one colour, 10 ms apart.
 fn frames(colour: [u8; 3], count: usize) -> Vec<Step> {
-    sent(&flat_jpeg(colour), count)
-}
-
-/// `count` times the same bytes, 10 ms apart.
-fn sent(bytes: &[u8], count: usize) -> Vec<Step> {
-    let both = || [Step::Pause(10), Step::Frame(bytes.to_vec())];
-    (0..count).flat_map(|_| both()).collect()
+    vec![Step::Frame(flat_jpeg(colour)); count]
 }
 
 fn steps(parts: &[Vec<Step>]) -> Attempt {
@@ -143,6 +176,7 @@ fn steps(parts: &[Vec<Step>]) -> Attempt {
 
 /// What the webcam says until `enough` of it, runs of frames drawn together: `frames` or a trouble's kind.
 fn hear(driver: Arc<Script>, index: Option<u32>, enough: usize) -> Vec<String> {
+    let cues = driver.cues.clone();
     let mut webcam = Webcam::with_driver(driver, index, SHORT);
     let started = Instant::now();
     let mut heard: Vec<String> = Vec::new();
@@ -155,6 +189,7 @@ fn hear(driver: Arc<Script>, index: Option<u32>, enough: usize) -> Vec<String> {
         };
         if word != "frames" || heard.last() != Some(&word) {
             heard.push(word);
+            cues.heard.store(heard.len(), Ordering::SeqCst);
         }
     }
     heard
@@ -164,8 +199,12 @@ fn hear(driver: Arc<Script>, index: Option<u32>, enough: usize) -> Vec<String> {
 fn the_newest_frame_wins() {
     let mut plan = frames(RED, 5);
     plan.push(Step::Frame(flat_jpeg(GREEN)));
-    let mut webcam = Webcam::with_driver(script(vec![steps(&[plan])]), None, SHORT);
-    thread::sleep(Duration::from_millis(120));
+    let script = script(vec![steps(&[plan])]);
+    let cues = script.cues.clone();
+    let mut webcam = Webcam::with_driver(script, None, PATIENCE);
+    while !cues.is_over.load(Ordering::SeqCst) {
+        thread::sleep(Duration::from_millis(1));
+    }
     let Feed::Frame(frame) = webcam.next(Duration::from_millis(100)) else {
         panic!("no frame");
     };
@@ -266,7 +305,7 @@ fn nodes_that_are_no_cameras_are_passed_over_and_the_worst_failure_is_told() {
 
 #[test]
 fn a_frozen_camera_is_told_of_and_goes_on_by_itself() {
-    let plan = steps(&[frames(RED, 3), vec![Step::Pause(400)], frames(RED, 3)]);
+    let plan = steps(&[frames(RED, 3), vec![Step::NothingUntil(2)], frames(RED, 3)]);
     assert_eq!(
         hear(script(vec![plan]), None, 3),
         ["frames", "Frozen", "frames"]
@@ -276,11 +315,17 @@ fn a_frozen_camera_is_told_of_and_goes_on_by_itself() {
 #[test]
 fn damaged_frames_are_left_out_and_told_of_only_when_there_are_no_others() {
     let jpeg = flat_jpeg(RED);
-    let bad = |count| sent(&jpeg[200..], count);
+    let bad = &jpeg[200..];
     let mixed: Vec<Step> = (0..10)
-        .flat_map(|_| [frames(RED, 2), bad(2)].concat())
+        .flat_map(|_| [frames(RED, 2), vec![Step::Frame(bad.into()); 2]].concat())
         .collect();
-    let plan = steps(&[mixed, bad(40), frames(RED, 3)]);
+    let only_bad = vec![Step::FrameUntil(2, bad.into())];
+    let plan = steps(&[
+        mixed,
+        vec![Step::FrameUntil(1, jpeg)],
+        only_bad,
+        frames(RED, 3),
+    ]);
     assert_eq!(
         hear(script(vec![plan]), None, 3),
         ["frames", "Damaged", "frames"]
@@ -301,7 +346,8 @@ fn the_dark_frames_of_a_camera_that_wakes_are_left_out() {
 
 #[test]
 fn a_covered_lens_is_told_of_once() {
-    let plan = steps(&[frames(RED, 3), frames(BLACK, 60), frames(RED, 3)]);
+    let until = |words, colour| vec![Step::FrameUntil(words, flat_jpeg(colour))];
+    let plan = steps(&[until(1, RED), until(2, BLACK), until(3, RED)]);
     let heard = hear(script(vec![plan]), None, 3);
     assert_eq!(heard, ["frames", "Dark", "frames"]);
 }
