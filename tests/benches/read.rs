@@ -75,11 +75,7 @@ fn reading(c: &mut Criterion) {
         for (corners, shown) in [(false, "six faces"), (true, "two corners")] {
             let looks = |at: usize| -> Vec<Look> {
                 let (_, scan) = scans[at % scans.len()];
-                let looks = scan.looks.iter();
-                looks
-                    .filter(|(file, _)| file.starts_with('c') == corners)
-                    .map(|(_, look)| look.clone())
-                    .collect()
+                scan.shown(corners).collect()
             };
             let read_one = |at: usize| {
                 let (setup, _) = scans[at % scans.len()];

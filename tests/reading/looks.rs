@@ -1,9 +1,8 @@
 //! Looks that show too little, two cubes or two states: what is missing is asked for, and nothing is read from a muddle.
 
-use super::scans::{Scan, load_as_asked as load, read};
+use super::scans::{is_corner, load_as_asked as load, read};
 use pairsight::cube::{Colour, Cube, FaultKind, Turn};
 use pairsight::read::{Outcome, Reader};
-use pairsight::sight::Look;
 
 #[test]
 fn looks_at_two_cubes_are_never_read_as_one() {
@@ -15,23 +14,8 @@ fn looks_at_two_cubes_are_never_read_as_one() {
             .windows(2)
             .filter(|pair| pair[0].state != pair[1].state)
         {
-            let corners = |scan: &Scan, i: usize| {
-                scan.looks
-                    .iter()
-                    .filter(|(file, _)| file.starts_with('c'))
-                    .nth(i)
-                    .map(|(_, look)| look.clone())
-            };
-            let faces = pair[0]
-                .looks
-                .iter()
-                .filter(|(file, _)| !file.starts_with('c'));
-            let first = faces
-                .map(|(_, look)| look.clone())
-                .chain(corners(&pair[0], 0));
-            let then = [corners(&pair[1], 0), corners(&pair[1], 1)]
-                .into_iter()
-                .flatten();
+            let first = pair[0].shown(false).chain(pair[0].shown(true).take(1));
+            let then = pair[1].shown(true).take(2);
             let reading = read(setup, true, first.chain(then));
             assert_ne!(
                 reading.outcome,
@@ -56,11 +40,8 @@ fn a_missing_face_is_asked_for_or_not_needed() {
     for setup in &setups {
         for scan in setup.scans.iter().filter(|scan| scan.legal) {
             for left_out in 0..6 {
-                let faces = scan.looks.iter().filter(|(file, _)| !file.starts_with('c'));
-                let looks = faces
-                    .enumerate()
-                    .filter(|(i, _)| *i != left_out)
-                    .map(|(_, (_, look))| look.clone());
+                let faces = scan.shown(false).enumerate();
+                let looks = faces.filter(|(i, _)| *i != left_out).map(|(_, look)| look);
                 let reading = read(setup, true, looks);
                 match reading.outcome {
                     Outcome::Read => {
@@ -102,7 +83,7 @@ fn a_corner_tells_which_of_the_likely_states_it_shows() {
                 .chain(Turn::ALL.map(|turn| truth.apply(turn)))
                 .chain((0..20).map(Cube::random))
                 .collect();
-            for (file, look) in scan.looks.iter().filter(|(file, _)| file.starts_with('c')) {
+            for (file, look) in scan.looks.iter().filter(|(file, _)| is_corner(file)) {
                 let scores = reader.score_candidates(&states, std::slice::from_ref(look));
                 let Some(first) = scores.first() else {
                     continue;
@@ -135,15 +116,8 @@ fn a_cube_turned_between_looks_is_noticed() {
             .windows(2)
             .filter(|pair| pair.iter().all(|s| s.legal))
         {
-            let corners = |scan: &Scan| -> Vec<Look> {
-                scan.looks
-                    .iter()
-                    .filter(|(file, _)| file.starts_with('c'))
-                    .map(|(_, look)| look.clone())
-                    .collect()
-            };
-            let looks = [corners(&pair[0]), corners(&pair[1])].concat();
-            let reading = read(setup, true, looks.into_iter());
+            let looks = pair.iter().flat_map(|scan| scan.shown(true));
+            let reading = read(setup, true, looks);
             assert_ne!(
                 reading.outcome,
                 Outcome::Read,

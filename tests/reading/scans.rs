@@ -19,6 +19,22 @@ pub struct Scan {
     pub looks: Vec<(String, Look)>,
 }
 
+impl Scan {
+    /// The looks at corners, or those at single faces.
+    pub fn shown(&self, corners: bool) -> impl Iterator<Item = Look> + Clone {
+        let wanted = self
+            .looks
+            .iter()
+            .filter(move |(file, _)| is_corner(file) == corners);
+        wanted.map(|(_, look)| look.clone())
+    }
+}
+
+/// Whether a file of a scan shows a corner of the cube; the others show a face.
+pub fn is_corner(file: &str) -> bool {
+    file.starts_with('c')
+}
+
 /// One cube in one room, with its calibration.
 pub struct Setup {
     pub profile: Profile,

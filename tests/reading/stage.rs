@@ -1,7 +1,7 @@
 //! Cubes that were never pictured, shown by stickers that were. Every sticker is a patch measured on one of its colour on
 //! the same face, each taken once; where that has no more of the colour, one from elsewhere in the scan, relit.
 
-use super::scans::{self, Scan, Setup};
+use super::scans::{self, Scan, Setup, is_corner};
 use pairsight::colour::{Model, Observation, Profile, Relight};
 use pairsight::cube::{Colour, Cube, Net, parse_moves};
 use pairsight::read::explain;
@@ -89,7 +89,7 @@ fn stage(setup: &Setup, scan: &Scan) -> Option<Stage> {
         profile: setup.profile.clone(),
         pictures: (0..looks.len())
             .map(|i| Picture {
-                is_corner: scan.looks[i].0.starts_with('c'),
+                is_corner: is_corner(&scan.looks[i].0),
                 look: looks[i].clone(),
                 faces: faces(i).map(|j| staged(i, j)).collect(),
             })

@@ -3,7 +3,7 @@
 //! over the measured stickers, so that these rows are there whatever the scans show.
 //! `PAIRSIGHT_SCANS=/a/folder PAIRSIGHT_FIND=1 cargo test --test reading table -- --nocapture` prints it.
 
-use super::scans::{Scan, load_as_asked, read};
+use super::scans::{Scan, is_corner, load_as_asked, read};
 use pairsight::read::{Outcome, Reading};
 use pairsight::sight::{Look, Patch};
 use rand::{Rng, SeedableRng, seq::SliceRandom};
@@ -39,8 +39,8 @@ impl Showing {
             vec![looks.map(|(_, look)| look.clone()).collect()]
         };
         match self {
-            Showing::SixFaces => chosen(&|file| !file.starts_with('c')),
-            Showing::TwoCorners => chosen(&|file| file.starts_with('c')),
+            Showing::SixFaces => chosen(&|file| !is_corner(file)),
+            Showing::TwoCorners => chosen(&is_corner),
             Showing::AllEight => chosen(&|_| true),
             Showing::Mixture => (0..MIXTURES)
                 .map(|_| {
