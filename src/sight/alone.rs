@@ -1,8 +1,10 @@
 //! What a cube's face shows and other things in rows and columns do not: grooves between the cells, and none of the grid around them.
 
+use super::alike::alike_around;
 use super::candidate::{Candidate, inside};
 use super::grooves::{OUTWARD, View, apart, measure, measure_cell, middle, tap, units};
 use super::plane::Homography;
+use super::quads::Quad;
 use super::verify::{NEAR, faintest, in_place};
 
 /// Least distance of a groove's colour from every mixture of its neighbours', 8-bit levels summed over the channels, where the neighbours
@@ -48,8 +50,10 @@ const RIMS: u32 = 2;
 /// How far around a face cells of a larger grid are looked for, in cells from its middle.
 const AROUND: i32 = 3;
 
-/// Signs of such cells, by how many of a cell's sides are in place, and how many signs a face alone may show.
+/// Signs of such cells, by how many of a cell's sides are in place; signs of a shape like the face's cells that is near it; and how many
+/// signs a face alone may show.
 const SIGNS_OF_CELL: [u32; 5] = [0, 0, 1, 2, 6];
+const SIGNS_OF_SHAPE: u32 = 2;
 const MOST_SIGNS: u32 = 8;
 
 /// Lowest score of a face alone, less what speaks against it; and of a small one. Cubes that far away are sharp if they are to be seen at
@@ -74,8 +78,8 @@ const WHOLE: f64 = 1.55;
 /// Side of a cell from which a face is large, as a share of the picture's height.
 const LARGE: f64 = 0.11;
 
-/// Whether a face can be believed without another face of the same cube.
-pub fn stands_alone(view: &View, face: &Candidate) -> bool {
+/// Whether a face can be believed without another face of the same cube. `quads` are all shapes in the picture that may be stickers.
+pub fn stands_alone(view: &View, face: &Candidate, quads: &[Quad]) -> bool {
     let size = [view.width, view.height].map(|side| (side * view.factor) as u32);
     let cell = face.cell() / f64::from(size[1]);
     let least = if cell < SMALL {
@@ -91,7 +95,8 @@ pub fn stands_alone(view: &View, face: &Candidate) -> bool {
         && ends(view, face, least)
         && is_no_larger_grid(view, face)
         && parted(view, &face.plane) >= PARTED
-        && signs_around(view, face) <= MOST_SIGNS
+        && signs_around(view, face) + SIGNS_OF_SHAPE * alike_around(face, &[face], quads)
+            <= MOST_SIGNS
 }
 
 /// Signs of more cells of the same grid, in the face's plane around it. Another face of the cube has its sides nearer to each other, and

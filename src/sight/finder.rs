@@ -43,6 +43,8 @@ pub struct Finder {
     halved: Shrunk,
     regions: Regions,
     quads: Vec<Quad>,
+    /// The quads of both sizes.
+    seen: Vec<Quad>,
 }
 
 impl Finder {
@@ -95,6 +97,7 @@ impl Finder {
         let mut tried: Vec<Homography> = Vec::new();
         let mut best: Option<Group> = None;
         let mut too_steep = false;
+        self.seen.clear();
         let mut left: Vec<Proposal> = Vec::new();
         for pass in [Pass::Halved, Pass::Larger, Pass::Pairs] {
             let mut proposals = match pass {
@@ -141,8 +144,10 @@ impl Finder {
                 .map(|face| complete(face, &faces, &views, size))
                 .collect();
             groups.sort_by(|a, b| b.score().total_cmp(&a.score()));
-            let cube = groups.iter().position(|group| group.is_cube(&views));
-            too_steep = cube.is_none() && groups.iter().any(|group| group.is_steep_face(&views));
+            let seen = &self.seen;
+            let cube = groups.iter().position(|group| group.is_cube(&views, seen));
+            too_steep =
+                cube.is_none() && groups.iter().any(|group| group.is_steep_face(&views, seen));
             best = cube.map(|at| groups.swap_remove(at));
             trace.lap(Stage::Pose);
             if best
@@ -175,6 +180,9 @@ impl Finder {
                 });
         }
         trace.see(&self.quads);
+        self.quads
+            .iter()
+            .for_each(|&quad| keep(&mut self.seen, quad));
         trace.lap(Stage::Quads);
         let mut proposals = Vec::new();
         propose(&self.quads, picture.factor as f32, &mut proposals);

@@ -1,10 +1,12 @@
 //! The faces that make one cube: each found face's neighbours are looked for where its pose has them.
 
+use super::alike::alike_around;
 use super::alone::{parted, stands_alone};
 use super::candidate::{Candidate, MOST_TILTED, refine};
 use super::grooves::{View, Views, measure};
 use super::plane::Homography;
 use super::pose::Pose;
+use super::quads::Quad;
 use super::verify::{is_face, may_be_face, weigh};
 
 /// Largest root mean square distance of a group's corners from those of one cube, in cells.
@@ -12,6 +14,9 @@ const MOST_APART: f64 = 0.11;
 
 /// The same for two faces, which leave more to chance.
 const MOST_APART_PAIR: f64 = 0.08;
+
+/// Most shapes around two faces that are like their cells. More are around faces that lie across the cube's own, too.
+const MOST_ALIKE: u32 = 2;
 
 /// Fewest pairs of neighbouring cells of a face that meet as stickers do, of 12, in the mean over several faces; a lone one needs more.
 const PARTED: u32 = 7;
@@ -44,25 +49,32 @@ impl Group {
         faces - 20.0 * (self.error - 0.05).max(0.0) + 14.0 * size.log10()
     }
 
-    /// Whether the faces together make a cube that can be believed.
-    pub fn is_cube(&self, views: &Views) -> bool {
+    /// Whether the faces together make a cube that can be believed. `quads` are all shapes in the picture that may be stickers.
+    pub fn is_cube(&self, views: &Views, quads: &[Quad]) -> bool {
         let total: f64 = self.faces.iter().map(|(_, face)| face.score()).sum();
         match self.faces.as_slice() {
-            [(_, face)] => !face.is_steep() && is_sure_alone(face, views),
+            [(_, face)] => !face.is_steep() && is_sure_alone(face, views, quads),
             faces => {
                 total > 21.0 * faces.len() as f64
-                    && (faces.len() > 2 || self.error < MOST_APART_PAIR)
+                    && (faces.len() > 2 || self.is_sure_pair(quads))
                     && self.parted(views) >= PARTED * faces.len() as u32
             }
         }
     }
 
     /// Whether it is a face alone that could be believed if it were turned more towards the camera.
-    pub fn is_steep_face(&self, views: &Views) -> bool {
+    pub fn is_steep_face(&self, views: &Views, quads: &[Quad]) -> bool {
         match self.faces.as_slice() {
-            [(_, face)] => face.is_steep() && is_sure_alone(face, views),
+            [(_, face)] => face.is_steep() && is_sure_alone(face, views, quads),
             _ => false,
         }
+    }
+
+    /// Whether two faces lie as those of one cube do, and are no part of something larger.
+    fn is_sure_pair(&self, quads: &[Quad]) -> bool {
+        let faces: Vec<&Candidate> = self.faces.iter().map(|(_, face)| face).collect();
+        let around = |face: &&Candidate| alike_around(face, &faces, quads);
+        self.error < MOST_APART_PAIR && faces.iter().map(around).sum::<u32>() <= MOST_ALIKE
     }
 
     /// Pairs of neighbouring cells that meet as stickers do, 12 a face.
@@ -82,9 +94,9 @@ impl Group {
     }
 }
 
-fn is_sure_alone(face: &Candidate, views: &Views) -> bool {
+fn is_sure_alone(face: &Candidate, views: &Views, quads: &[Quad]) -> bool {
     let view = views.of(&face.plane);
-    face.is_clear(&view) && stands_alone(&view, face)
+    face.is_clear(&view) && stands_alone(&view, face, quads)
 }
 
 /// A face together with the other faces of its cube that can be seen. `others` are faces found on their own.

@@ -26,7 +26,7 @@ struct Node {
 }
 
 /// `d` in units of `u` and `v`.
-fn coordinates(d: [f32; 2], u: [f32; 2], v: [f32; 2]) -> [f32; 2] {
+pub fn coordinates(d: [f32; 2], u: [f32; 2], v: [f32; 2]) -> [f32; 2] {
     let area = u[0] * v[1] - u[1] * v[0];
     [
         (d[0] * v[1] - d[1] * v[0]) / area,

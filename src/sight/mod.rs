@@ -2,6 +2,7 @@
 //!
 //! Stages: `shrink, regions, quads, lattice, pose, sample`.
 
+mod alike;
 mod alone;
 mod candidate;
 mod finder;
