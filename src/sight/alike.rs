@@ -16,11 +16,15 @@ const OFF: f32 = 1.7;
 const ALIKE: f32 = 1.4;
 const ASKEW: f32 = 0.3;
 
+/// Least [`Quad::shape`] of a shape that counts: the tips of the fingers that hold a cube are as large as its stickers, but round.
+const LEAST_SHAPE: f32 = 0.6;
+
 /// The shapes of `quads` near a face that are like its cells, those on any of `faces` left out.
 pub fn alike_around(face: &Candidate, faces: &[&Candidate], quads: &[Quad]) -> u32 {
     let sides = Sides::of(face);
     let count = quads.iter().filter(|quad| {
-        sides.place(quad) <= NEIGHBOURHOOD
+        quad.shape >= LEAST_SHAPE
+            && sides.place(quad) <= NEIGHBOURHOOD
             && sides.are_like(quad)
             && faces.iter().all(|face| Sides::of(face).place(quad) >= OFF)
     });
@@ -120,6 +124,11 @@ mod tests {
             assert!(!around(place, 0.5, 0.0) && !around(place, 1.5, 0.0));
             assert!(!around(place, 0.9, 30.0) && !around(place, 0.9, 45.0));
         }
+        let round = Quad {
+            shape: 0.5,
+            ..shape((2.0, 0.0), 0.9, 0.0)
+        };
+        assert_eq!(alike_around(&face, &[&face], &[round]), 0);
         for place in [(0.0, 0.0), (1.0, -1.0), (1.4, 0.0), (3.0, 0.0), (2.0, 2.9)] {
             assert!(!around(place, 0.9, 0.0), "{place:?}");
         }
