@@ -3,7 +3,7 @@
 
 use super::candidate::Candidate;
 use super::lattice::coordinates;
-use super::quads::Quad;
+use super::quads::{Quad, keep};
 
 /// Furthest middle of a shape that counts, in cells from the face's middle along its rows and columns: the next cell of a grid, though out
 /// of place. Boards on a wall behind a cube are seldom as near.
@@ -19,16 +19,21 @@ const ASKEW: f32 = 0.3;
 /// Least [`Quad::shape`] of a shape that counts: the tips of the fingers that hold a cube are as large as its stickers, but round.
 const LEAST_SHAPE: f32 = 0.6;
 
-/// The shapes of `quads` near a face that are like its cells, those on any of `faces` left out.
+/// The shapes of `quads` near a face that are like its cells, those on any of `faces` left out. One that is there twice counts once.
 pub fn alike_around(face: &Candidate, faces: &[&Candidate], quads: &[Quad]) -> u32 {
     let sides = Sides::of(face);
-    let count = quads.iter().filter(|quad| {
-        quad.shape >= LEAST_SHAPE
-            && sides.place(quad) <= NEIGHBOURHOOD
-            && sides.are_like(quad)
-            && faces.iter().all(|face| Sides::of(face).place(quad) >= OFF)
-    });
-    count.count() as u32
+    let faces: Vec<Sides> = faces.iter().map(|face| Sides::of(face)).collect();
+    let mut alike = Vec::new();
+    for &quad in quads {
+        if quad.shape >= LEAST_SHAPE
+            && sides.place(&quad) <= NEIGHBOURHOOD
+            && sides.are_like(&quad)
+            && faces.iter().all(|sides| sides.place(&quad) >= OFF)
+        {
+            keep(&mut alike, quad);
+        }
+    }
+    alike.len() as u32
 }
 
 /// The middle cell of a face, as a parallelogram.

@@ -9,7 +9,7 @@ use super::lattice::{Proposal, propose};
 use super::look::{FaceView, Joint, Look, Point, Side};
 use super::plane::Homography;
 use super::problems::problems;
-use super::quads::{Quad, fit};
+use super::quads::{Quad, fit, keep};
 use super::regions::{Regions, STEPS};
 use super::sample::sample;
 use super::shrink::Shrunk;
@@ -43,7 +43,7 @@ pub struct Finder {
     halved: Shrunk,
     regions: Regions,
     quads: Vec<Quad>,
-    /// The quads of both sizes.
+    /// The quads of both sizes; many a shape is in it twice.
     seen: Vec<Quad>,
 }
 
@@ -180,9 +180,7 @@ impl Finder {
                 });
         }
         trace.see(&self.quads);
-        self.quads
-            .iter()
-            .for_each(|&quad| keep(&mut self.seen, quad));
+        self.seen.extend_from_slice(&self.quads);
         trace.lap(Stage::Quads);
         let mut proposals = Vec::new();
         propose(&self.quads, picture.factor as f32, &mut proposals);
@@ -198,21 +196,6 @@ fn full_view(picture: &RgbImage) -> View<'_> {
         width: width as usize,
         height: height as usize,
         factor: 1,
-    }
-}
-
-/// Adds a quad, unless a better one of much the same place and size is there; replaces a worse one.
-fn keep(quads: &mut Vec<Quad>, quad: Quad) {
-    let same = quads.iter_mut().find(|other| {
-        let reach = 0.2 * other.area.min(quad.area).sqrt();
-        (other.x - quad.x).abs() < reach
-            && (other.y - quad.y).abs() < reach
-            && (0.5..2.0).contains(&(other.area / quad.area))
-    });
-    match same {
-        Some(other) if other.shape < quad.shape => *other = quad,
-        Some(_) => {}
-        None => quads.push(quad),
     }
 }
 

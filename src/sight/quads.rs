@@ -40,6 +40,21 @@ impl Quad {
     }
 }
 
+/// Adds a quad, unless a better one of much the same place and size is there; replaces a worse one.
+pub fn keep(quads: &mut Vec<Quad>, quad: Quad) {
+    let same = quads.iter_mut().find(|other| {
+        let reach = 0.2 * other.area.min(quad.area).sqrt();
+        (other.x - quad.x).abs() < reach
+            && (other.y - quad.y).abs() < reach
+            && (0.5..2.0).contains(&(other.area / quad.area))
+    });
+    match same {
+        Some(other) if other.shape < quad.shape => *other = quad,
+        Some(_) => {}
+        None => quads.push(quad),
+    }
+}
+
 /// Fits a parallelogram to a region by its moments, or `None` if the region is no parallelogram.
 ///
 /// The second moments whiten the region: a parallelogram becomes a square with sides of the square root of 12, of any roll. Its
