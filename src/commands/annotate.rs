@@ -29,21 +29,36 @@ pub fn annotate(
     reading: Option<&LookReading>,
     file: &Path,
 ) -> Result<(), Failure> {
-    let mirrored = reading.is_some_and(|reading| reading.mirrored);
-    let faces: Vec<MarkedFace> = look
-        .faces
-        .iter()
-        .enumerate()
-        .map(|(i, face)| {
-            marked(
-                face,
-                reading.and_then(|reading| reading.faces.get(i)),
-                mirrored,
-            )
-        })
-        .collect();
-    let drawing = marks(picture.width(), picture.height(), &faces);
+    let drawing = marks(
+        picture.width(),
+        picture.height(),
+        &marked_faces(look, reading),
+    );
     write_drawn(picture, &drawing, file)
+}
+
+/// The faces of a look, each with what was read on it, and a doubtful one if it was read.
+fn marked_faces(look: &Look, reading: Option<&LookReading>) -> Vec<MarkedFace> {
+    let mirrored = reading.is_some_and(|reading| reading.mirrored);
+    let told = |face: &FaceView| {
+        let mut all = reading.iter().flat_map(|reading| &reading.faces);
+        all.find(|told| lies_on(told, face))
+    };
+    let doubtful = look.doubtful.iter().filter(|face| told(face).is_some());
+    look.faces
+        .iter()
+        .chain(doubtful)
+        .map(|face| marked(face, told(face), mirrored))
+        .collect()
+}
+
+/// Whether what was read was read on this face: a reading leaves out faces that are none of the cube's.
+fn lies_on(reading: &FaceReading, face: &FaceView) -> bool {
+    let corners = face.outline().map(|corner| [corner.x, corner.y]);
+    reading
+        .outline
+        .iter()
+        .all(|corner| corners.contains(corner))
 }
 
 /// Writes the picture once for each stage that finds places, with those places. `file` is the annotated picture's name: the stage's
@@ -131,5 +146,55 @@ fn marked(face: &FaceView, reading: Option<&FaceReading>, mirrored: bool) -> Mar
         lattice,
         colours,
         doubt: reading.doubt,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::live::testing;
+
+    /// A face in that place with what was read on it, all of one colour.
+    fn read(x: f32, letter: char) -> (FaceView, FaceReading) {
+        let face = testing::look(x, 0).faces.remove(0);
+        let reading = FaceReading {
+            centre: Colour::from_letter(letter).unwrap(),
+            outline: face.outline().map(|corner| [corner.x, corner.y]),
+            stickers: [0; 3].map(|_| letter.to_string().repeat(3)),
+            doubt: [[0.0; 3]; 3],
+        };
+        (face, reading)
+    }
+
+    fn centres(look: &Look, read: Vec<FaceReading>) -> Vec<Option<Colour>> {
+        let reading = LookReading {
+            image: None,
+            problems: Vec::new(),
+            mirrored: false,
+            faces: read,
+        };
+        let marked = marked_faces(look, Some(&reading));
+        marked.iter().map(|face| face.colours[1][1]).collect()
+    }
+
+    #[test]
+    fn a_face_that_was_left_out_gets_none_of_the_others_letters() {
+        let ((one, _), (other, told)) = (read(100.0, 'r'), read(300.0, 'g'));
+        let look = Look {
+            faces: vec![one, other],
+            ..Look::default()
+        };
+        assert_eq!(centres(&look, vec![told]), [None, Some(Colour::Green)]);
+    }
+
+    #[test]
+    fn a_doubtful_face_is_marked_once_it_was_read() {
+        let (face, told) = read(100.0, 'b');
+        let look = Look {
+            doubtful: Some(face),
+            ..Look::default()
+        };
+        assert_eq!(centres(&look, vec![told]), [Some(Colour::Blue)]);
+        assert_eq!(centres(&look, Vec::new()), []);
     }
 }

@@ -13,7 +13,7 @@ mod session;
 mod showing;
 pub mod steady;
 #[cfg(test)]
-mod testing;
+pub(crate) mod testing;
 mod watch;
 
 pub use drawing::{drawing, drawing_of_turns};

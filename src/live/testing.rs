@@ -36,5 +36,6 @@ pub fn look(x: f32, roll: usize) -> Look {
         faces: vec![face],
         joints: vec![],
         too_steep: false,
+        doubtful: None,
     }
 }

@@ -7,6 +7,7 @@
 mod ask;
 mod candidates;
 mod describe;
+mod doubtful;
 mod evidence;
 mod explain;
 mod hypothesis;

@@ -8,6 +8,7 @@ use super::group::{Group, complete};
 use super::lattice::{Proposal, propose};
 use super::look::{FaceView, Joint, Look, Point, Side};
 use super::plane::Homography;
+use super::pose::Pose;
 use super::problems::problems;
 use super::quads::{Quad, fit, keep};
 use super::regions::{Regions, STEPS};
@@ -47,6 +48,14 @@ pub struct Finder {
     seen: Vec<Quad>,
 }
 
+/// What a search found.
+struct Search {
+    group: Option<Group>,
+    /// Where there is no group: whether a face was seen too much from the side, and what most looks like one.
+    too_steep: bool,
+    doubtful: Option<Candidate>,
+}
+
 impl Finder {
     pub fn new() -> Self {
         Self::default()
@@ -64,25 +73,29 @@ impl Finder {
         self.shrunk.fill(picture);
         self.halved.halve(&self.shrunk);
         trace.lap(Stage::Shrink);
-        let (group, too_steep) = self.search(picture, &mut trace);
-        let mut look = Look {
-            size,
-            too_steep,
-            ..Look::default()
-        };
-        for (side, face) in group.iter().flat_map(|group| &group.faces) {
+        let found = self.search(picture, &mut trace);
+        let view = |face: &Candidate, pose: &Pose| {
             let lattice = face.plane.lattice();
             let patches = sample(picture, &lattice);
-            let pose = group.as_ref().map_or(face.pose, |group| {
-                side.map_or(group.pose, |side| group.pose.face(side))
-            });
-            look.faces.push(FaceView {
+            FaceView {
                 lattice,
                 problems: problems(face, &lattice, &patches, size),
                 patches,
                 fit: (face.score() / 36.0).clamp(0.0, 1.0) as f32,
                 tilt: pose.tilt() as f32,
-            });
+            }
+        };
+        let mut look = Look {
+            size,
+            too_steep: found.too_steep,
+            doubtful: found.doubtful.map(|face| view(&face, &face.pose)),
+            ..Look::default()
+        };
+        if let Some(group) = &found.group {
+            for (side, face) in &group.faces {
+                let pose = side.map_or(group.pose, |side| group.pose.face(side));
+                look.faces.push(view(face, &pose));
+            }
         }
         look.joints = joints(&look.faces);
         trace.lap(Stage::Sample);
@@ -90,8 +103,8 @@ impl Finder {
     }
 
     /// Searches the halved picture first, where near cubes show and little is to be read, then the larger one, and at last the places that only two
-    /// quads speak for. Stops at a cube that leaves no doubt. Where there is none, tells whether a face was seen too much from the side.
-    fn search(&mut self, picture: &RgbImage, trace: &mut Trace) -> (Option<Group>, bool) {
+    /// quads speak for. Stops at a cube that leaves no doubt.
+    fn search(&mut self, picture: &RgbImage, trace: &mut Trace) -> Search {
         let size = picture.dimensions();
         let mut faces: Vec<Candidate> = Vec::new();
         let mut tried: Vec<Homography> = Vec::new();
@@ -158,7 +171,11 @@ impl Finder {
             }
         }
         trace.faces = faces.iter().map(|face| face.plane.lattice()).collect();
-        (best, too_steep)
+        Search {
+            doubtful: faces.first().copied().filter(|_| best.is_none()),
+            group: best,
+            too_steep,
+        }
     }
 
     /// The lattices of one size of the picture. They grow from quads of one size only, as both see a sticker's rim differently.

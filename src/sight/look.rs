@@ -82,6 +82,9 @@ pub struct Look {
     pub joints: Vec<Joint>,
     /// No face is given, though one was seen: too much from the side to be believed without another of its cube.
     pub too_steep: bool,
+    /// Where no face is given, what most looks like one. Too little speaks for it in this picture alone; the cube's other
+    /// faces may vouch for it.
+    pub doubtful: Option<FaceView>,
 }
 
 impl FaceView {

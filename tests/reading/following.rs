@@ -84,6 +84,7 @@ impl Stage {
                 })
                 .to_vec(),
             too_steep: false,
+            doubtful: None,
         }
     }
 }

@@ -3,6 +3,7 @@
 mod alike;
 #[path = "../harness/amount.rs"]
 mod amount;
+mod doubtful;
 #[path = "../harness/each.rs"]
 mod each;
 mod faulty;

@@ -170,6 +170,7 @@ pub fn true_look(image: &image::RgbImage, picture: &Value) -> Look {
         faces,
         joints,
         too_steep: false,
+        doubtful: None,
     }
 }
 
