@@ -4,10 +4,10 @@
 use super::amount::amount;
 use super::each::each;
 use super::stage::{Colours, Stage, colours, mid_solve, stages};
-use pairsight::cube::{Cube, Net};
+use pairsight::cube::{Cube, Net, Turn};
 use pairsight::read::{Outcome, Reader, Reading};
 use pairsight::sight::Look;
-use rand::{Rng, SeedableRng};
+use rand::{Rng, SeedableRng, seq::IndexedRandom};
 use rand_chacha::ChaCha8Rng;
 
 /// The look as it were if its face were not believed.
@@ -34,7 +34,12 @@ fn cube(rng: &mut ChaCha8Rng) -> Cube {
 }
 
 /// What is shown in place of one of six faces.
-const INSTEAD: [&str; 3] = ["nothing", "the face, doubted", "another cube's, doubted"];
+const INSTEAD: [&str; 4] = [
+    "nothing",
+    "the face, doubted",
+    "the same after a turn, doubted",
+    "another cube's, doubted",
+];
 
 /// Readings that are right, that tell something wrong, and that ask.
 #[derive(Clone, Copy, Debug, Default)]
@@ -64,21 +69,24 @@ impl Counts {
 }
 
 /// What becomes of a cube shown by six faces, and with each of its faces shown so instead.
-fn counts(stage: &Stage, calibrated: bool, number: u64) -> (Counts, [Counts; 3]) {
+fn counts(stage: &Stage, calibrated: bool, number: u64) -> (Counts, [Counts; 4]) {
     let mut rng = ChaCha8Rng::seed_from_u64(number);
-    let [own, other] = [(); 2].map(|()| colours(&Net::of(&cube(&mut rng))));
-    let [looks, others] = [&own, &other].map(|cube| -> Vec<Look> {
+    let [own, other] = [(); 2].map(|()| cube(&mut rng));
+    let turned = own.apply(*Turn::ALL.choose(&mut rng).expect("there are turns"));
+    let [own, turned, other] = [own, turned, other].map(|cube| colours(&Net::of(&cube)));
+    let [looks, later, others] = [&own, &turned, &other].map(|cube| -> Vec<Look> {
         let show = |picture| stage.show(cube, picture, &mut rng);
         stage.pictures(false).into_iter().map(show).collect()
     });
     let mut whole = Counts::default();
-    let mut counts = [Counts::default(); 3];
+    let mut counts = [Counts::default(); 4];
     let six = read(stage, calibrated, &looks);
     whole.count(&six, &own, &stage.name);
     for at in 0..looks.len() {
         let instead = [
             Look::default(),
             doubted(looks[at].clone()),
+            doubted(later[at].clone()),
             doubted(others[at].clone()),
         ];
         for ((counts, look), what) in counts.iter_mut().zip(instead).zip(INSTEAD) {
@@ -104,7 +112,7 @@ fn a_doubtful_face_is_read_only_where_the_others_vouch_for_it() {
             let stage = &stages[number as usize % stages.len()];
             counts(stage, calibrated, number)
         };
-        let (mut whole, mut sums) = (Counts::default(), [Counts::default(); 3]);
+        let (mut whole, mut sums) = (Counts::default(), [Counts::default(); 4]);
         for (six, counts) in each(cubes, || (), of_cube) {
             whole.add(&six);
             sums.iter_mut().zip(&counts).for_each(|(sum, c)| sum.add(c));
@@ -127,10 +135,10 @@ fn a_doubtful_face_is_read_only_where_the_others_vouch_for_it() {
                 asked,
                 wrong,
             } = sum;
-            println!("{what:24} {right:>6} right {asked:>6} asked {wrong:>6} wrong");
+            println!("{what:32} {right:>6} right {asked:>6} asked {wrong:>6} wrong");
         }
         assert!(whole.wrong == 0 && sums.iter().all(|sum| sum.wrong == 0));
-        let [five, doubted, other] = sums;
+        let [five, doubted, _, other] = sums;
         assert!(10 * doubted.right > 9 * 6 * whole.right);
         // A face that goes with the other five by chance shows the cube as it is.
         assert!(100 * other.right <= 100 * five.right + doubted.right);
