@@ -179,7 +179,7 @@ impl Doubles {
 
 #[test]
 fn no_double_sticker_error_is_read_wrong() {
-    // Every one with 28,200 or more: so many that some take the states from the first on, others go on from there.
+    // Every one with 28,200 or more: so many that a run may go on where another stopped.
     let of_each = amount("PAIRSIGHT_DOUBLES", 200);
     let first: u64 = amount("PAIRSIGHT_FIRST", 0);
     let counts = spread::each(

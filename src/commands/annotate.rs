@@ -42,7 +42,7 @@ fn marked_faces(look: &Look, reading: Option<&LookReading>) -> Vec<MarkedFace> {
     let mirrored = reading.is_some_and(|reading| reading.mirrored);
     let told = |face: &FaceView| {
         let mut all = reading.iter().flat_map(|reading| &reading.faces);
-        all.find(|told| lies_on(told, face))
+        all.find(|told| told.is_of(face))
     };
     let doubtful = look.doubtful.iter().filter(|face| told(face).is_some());
     look.faces
@@ -50,15 +50,6 @@ fn marked_faces(look: &Look, reading: Option<&LookReading>) -> Vec<MarkedFace> {
         .chain(doubtful)
         .map(|face| marked(face, told(face), mirrored))
         .collect()
-}
-
-/// Whether what was read was read on this face: a reading leaves out faces that are none of the cube's.
-fn lies_on(reading: &FaceReading, face: &FaceView) -> bool {
-    let corners = face.outline().map(|corner| [corner.x, corner.y]);
-    reading
-        .outline
-        .iter()
-        .all(|corner| corners.contains(corner))
 }
 
 /// Writes the picture once for each stage that finds places, with those places. `file` is the annotated picture's name: the stage's

@@ -4,8 +4,8 @@ use palette::LinSrgb;
 
 use crate::colour::{Model, Observation, Profile, ProfileError, Relight};
 use crate::cube::Colour;
-use crate::read::{FaceReading, Reading};
-use crate::sight::{FaceView, Look, Patch};
+use crate::read::Reading;
+use crate::sight::{Look, Patch};
 
 /// A profile of a cube that was read for sure, in whatever state it is.
 pub fn profile(name: &str, looks: &[Look], reading: &Reading) -> Result<Profile, ProfileError> {
@@ -64,7 +64,7 @@ pub fn labelled(looks: &[Look], reading: &Reading) -> Vec<Vec<(Patch, Colour)>> 
     let mut all = Vec::new();
     for (look, told) in looks.iter().zip(&reading.looks) {
         for read in &told.faces {
-            let Some(face) = look.faces.iter().find(|face| same_place(face, read)) else {
+            let Some(face) = look.faces.iter().find(|face| read.is_of(face)) else {
                 continue;
             };
             let mut stickers = Vec::new();
@@ -83,12 +83,4 @@ pub fn labelled(looks: &[Look], reading: &Reading) -> Vec<Vec<(Patch, Colour)>> 
         }
     }
     all
-}
-
-/// Whether the reading is of this face. Transposing keeps the first and the third corner.
-fn same_place(face: &FaceView, read: &FaceReading) -> bool {
-    let outline = face.outline();
-    [0, 2]
-        .into_iter()
-        .all(|i| [outline[i].x, outline[i].y] == read.outline[i])
 }

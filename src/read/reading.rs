@@ -1,6 +1,7 @@
 //! What a reading tells: the state or what is missing, each sticker with its doubt, and what to show next.
 
 use crate::cube::{Colour, Cube, Fault, Net};
+use crate::sight::FaceView;
 use serde::Serialize;
 
 /// How a reading ended.
@@ -73,6 +74,17 @@ pub struct FaceReading {
     pub stickers: [String; 3],
     /// Chance, 0 to 1, that each sticker is wrong.
     pub doubt: [[f32; 3]; 3],
+}
+
+impl FaceReading {
+    /// Whether it is of this face, in pixels of the upright picture: a reading leaves out faces that are none of the cube's.
+    /// Transposing keeps the first and the third corner.
+    pub fn is_of(&self, face: &FaceView) -> bool {
+        let outline = face.outline();
+        [0, 2]
+            .into_iter()
+            .all(|i| [outline[i].x, outline[i].y] == self.outline[i])
+    }
 }
 
 /// A request for another look.

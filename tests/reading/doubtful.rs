@@ -3,11 +3,11 @@
 
 use super::amount::amount;
 use super::each::each;
-use super::stage::{Colours, Stage, colours, mid_solve, stages};
-use pairsight::cube::{Cube, Net, Turn};
+use super::stage::{Colours, Stage, any_cube, colours, stages};
+use pairsight::cube::{Net, Turn};
 use pairsight::read::{Outcome, Reader, Reading};
 use pairsight::sight::Look;
-use rand::{Rng, SeedableRng, seq::IndexedRandom};
+use rand::{SeedableRng, seq::IndexedRandom};
 use rand_chacha::ChaCha8Rng;
 
 /// The look as it were if its face were not believed.
@@ -24,13 +24,6 @@ fn read(stage: &Stage, calibrated: bool, looks: &[Look]) -> Reading {
 
 fn is_right(reading: &Reading, truth: &Colours) -> bool {
     reading.net.as_ref().map(colours) == Some(*truth)
-}
-
-fn cube(rng: &mut ChaCha8Rng) -> Cube {
-    match rng.random_bool(0.5) {
-        true => Cube::random(rng.random()),
-        false => mid_solve(rng),
-    }
 }
 
 /// What is shown in place of one of six faces.
@@ -71,7 +64,7 @@ impl Counts {
 /// What becomes of a cube shown by six faces, and with each of its faces shown so instead.
 fn counts(stage: &Stage, calibrated: bool, number: u64) -> (Counts, [Counts; 4]) {
     let mut rng = ChaCha8Rng::seed_from_u64(number);
-    let [own, other] = [(); 2].map(|()| cube(&mut rng));
+    let [own, other] = [(); 2].map(|()| any_cube(&mut rng));
     let turned = own.apply(*Turn::ALL.choose(&mut rng).expect("there are turns"));
     let [own, turned, other] = [own, turned, other].map(|cube| colours(&Net::of(&cube)));
     let [looks, later, others] = [&own, &turned, &other].map(|cube| -> Vec<Look> {

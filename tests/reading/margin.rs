@@ -5,8 +5,8 @@
 
 use super::amount::amount;
 use super::each::each;
-use super::stage::{Colours, Stage, colours, mid_solve, stages};
-use pairsight::cube::{Cube, Face, Net};
+use super::stage::{Colours, Stage, any_cube, colours, stages};
+use pairsight::cube::{Face, Net};
 use pairsight::read::{Outcome, Reader, Reading, SURE, explain};
 use rand::{Rng, SeedableRng, seq::IndexedRandom, seq::SliceRandom};
 use rand_chacha::ChaCha8Rng;
@@ -82,11 +82,7 @@ enum Told {
 
 /// A cube to show, and whether it is a legal one.
 fn cube(rng: &mut ChaCha8Rng) -> (Colours, bool) {
-    let cube = match rng.random_bool(0.5) {
-        true => Cube::random(rng.random()),
-        false => mid_solve(rng),
-    };
-    let mut cube = colours(&Net::of(&cube));
+    let mut cube = colours(&Net::of(&any_cube(rng)));
     let legal = !rng.random_bool(FAULTY);
     if !legal {
         put_together_wrongly(&mut cube, rng);

@@ -184,6 +184,14 @@ const LIFTS: [&str; 8] = [
     "R U R'", "R U' R'", "F' U F", "F' U2 F", "L' U L", "L U2 L'", "B U' B'", "B' U B",
 ];
 
+/// Any cube or, every other time, one in the middle of a solve.
+pub fn any_cube(rng: &mut ChaCha8Rng) -> Cube {
+    match rng.random_bool(0.5) {
+        true => Cube::random(rng.random()),
+        false => mid_solve(rng),
+    }
+}
+
 /// A cube on a yellow cross with some pairs out.
 pub fn mid_solve(rng: &mut ChaCha8Rng) -> Cube {
     (0..rng.random_range(2..7)).fold(Cube::solved(), |cube, _| {
