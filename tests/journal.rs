@@ -123,9 +123,14 @@ fn what_is_written_is_read_back_while_others_read_and_write() {
             }
         })
     });
+    let mut whole = 0;
     for _ in 0..20 {
         let attempts = Journal::read(&path).expect("a journal in use");
-        assert!(attempts.iter().rev().skip(2).all(|a| a.ended.is_some()));
+        // Each writer has one attempt in hand, and may wait with it while the other ends many.
+        let open = attempts.iter().filter(|a| a.ended.is_none()).count();
+        assert!(open <= 2, "{open} of {}", attempts.len());
+        assert!(attempts.len() - open >= whole, "one was lost");
+        whole = attempts.len() - open;
     }
     for writer in writers {
         writer.join().expect("no panic");
