@@ -95,7 +95,6 @@ mod tests {
             margin: 0.05,
             evidence: Evidence::default(),
             beyond: [0; 4],
-            framed: 0,
             pose: Pose::of(&plane, (640, 480)).unwrap(),
         }
     }

@@ -2,6 +2,7 @@
 
 use super::alike::alike_around;
 use super::candidate::{Candidate, inside};
+use super::frame::framed;
 use super::grooves::{OUTWARD, View, apart, measure, measure_cell, middle, tap, units};
 use super::plane::Homography;
 use super::quads::Quad;
@@ -41,6 +42,10 @@ const GOING_ON: f64 = 14.0;
 
 /// Largest share of lines that may seem to go on, whatever the score.
 const MOST_GOING_ON: f64 = 0.9;
+
+/// Signs of a board's frame that a face alone may show, and what two of them take from its score.
+const MOST_FRAMED: u32 = 3;
+const FRAMED: f64 = 7.0;
 
 /// Signs of a larger grid beyond two sides, of 18, and rims with their cells' colours beyond, of 12, that a face alone may not show both:
 /// each for itself may be chance.
@@ -94,6 +99,7 @@ pub fn stands_alone(view: &View, face: &Candidate, quads: &[Quad]) -> bool {
         && (cell > LARGE || inside(&face.plane, WHOLE, size.into()))
         && ends(view, face, least)
         && is_no_larger_grid(view, face)
+        && is_no_board(view, face)
         && parted(view, &face.plane) >= PARTED
         && signs_around(view, face) + SIGNS_OF_SHAPE * alike_around(face, &[face], quads)
             <= MOST_SIGNS
@@ -120,6 +126,12 @@ fn signs_around(view: &View, face: &Candidate) -> u32 {
 fn ends(view: &View, face: &Candidate, least: f64) -> bool {
     let on = going_on(view, face);
     on < MOST_GOING_ON && face.score() - GOING_ON * (on - BY_CHANCE).max(0.0) > least
+}
+
+/// Whether there is no frame around it, or hardly one and its score still stands.
+fn is_no_board(view: &View, face: &Candidate) -> bool {
+    let framed = framed(view, face);
+    framed <= MOST_FRAMED && face.score() - FRAMED * f64::from(framed / 2) > LEAST_SCORE
 }
 
 /// Whether it is not drawn on something, as far as its rims and what lies beyond its sides tell.

@@ -3,7 +3,7 @@
 use super::grooves::{View, Views, improve, measure, measure_lit};
 use super::plane::Homography;
 use super::pose::Pose;
-use super::verify::{Evidence, beyond, framed, is_clear, is_face, weigh};
+use super::verify::{Evidence, beyond, is_clear, is_face, weigh};
 
 /// Faces that the camera sees at a steeper angle than this are left out, degrees.
 pub const MOST_TILTED: f64 = 72.0;
@@ -26,8 +26,6 @@ pub struct Candidate {
     pub evidence: Evidence,
     /// How much the grid seems to go on beyond each side, most first.
     pub beyond: [u32; 4],
-    /// Sides at which a board's frame seems to be.
-    pub framed: u32,
     pub pose: Pose,
 }
 
@@ -51,7 +49,6 @@ impl Candidate {
         let margin = self.margin as f32;
         self.pose.error < SQUARE
             && self.beyond[0] + self.beyond[1] < 8
-            && self.framed < 2
             && is_clear(&weigh(&measure_lit(view, &self.plane, margin), margin))
     }
 
@@ -102,10 +99,7 @@ pub fn settle(views: &Views, plane: &Homography, size: (u32, u32)) -> Option<Can
     let borders = measure(view, &face.plane);
     face.beyond = beyond(view, &face.plane, &borders, face.margin as f32);
     face.beyond.sort_unstable_by(|a, b| b.cmp(a));
-    let framed = framed(view, &face.plane, &borders);
-    face.framed = framed;
-    let good = face.beyond[0] < 6 && framed < 3;
-    good.then_some(face)
+    (face.beyond[0] < 6).then_some(face)
 }
 
 pub fn refine(view: &View, plane: &Homography, size: (u32, u32)) -> Option<Candidate> {
@@ -127,7 +121,6 @@ pub fn refine(view: &View, plane: &Homography, size: (u32, u32)) -> Option<Candi
         margin,
         evidence,
         beyond: [0; 4],
-        framed: 0,
         pose,
     })
 }

@@ -158,7 +158,6 @@ fn faint(view: &View, plane: &Homography, margin: f64, size: (u32, u32)) -> Opti
         margin,
         evidence,
         beyond: [0; 4],
-        framed: 0,
         pose,
     })
 }

@@ -6,6 +6,7 @@ mod alike;
 mod alone;
 mod candidate;
 mod finder;
+mod frame;
 mod grooves;
 mod group;
 mod lattice;

@@ -1,13 +1,10 @@
 //! Whether what a lattice lies on is a face: sides of stickers where they should be, and no grid going on beyond.
 
-use super::grooves::{Borders, Cell, OUTWARD, View, apart, measure_cell, middle, tap, units};
+use super::grooves::{Borders, Cell, OUTWARD, View, measure_cell, units};
 use super::plane::Homography;
 
 /// How far a side may be from its place and still count, in cells.
 pub const NEAR: f32 = 0.075;
-
-/// Largest difference from the colour between the cells for a place to be of the same board, 8-bit levels summed over the channels.
-const FRAME: f32 = 60.0;
 
 /// A cell of the same grid has borders at least this strong, as a share of the middle one of the nine. Fingers over the rim lie about as
 /// wide as stickers, but end less sharply.
@@ -148,48 +145,4 @@ pub fn faintest(borders: &Borders) -> f32 {
 pub fn in_place(cell: &Cell, faintest: f32, margin: f32) -> [bool; 4] {
     cell.sides
         .map(|side| cell.is_even() && side.change > faintest && (side.offset + margin).abs() < NEAR)
-}
-
-/// Sides at which the cells seem to lie on a board: the colour between them goes on in a frame wider than a cube has, and then ends.
-pub fn framed(view: &View, plane: &Homography, borders: &Borders) -> u32 {
-    let plane = units(view, plane);
-    // The colour between cells: at each crossing of the inner lines with the cells' sides, the middle value.
-    let mut between = Vec::with_capacity(12);
-    for (row, cells) in borders.iter().enumerate() {
-        for (column, cell) in cells.iter().enumerate() {
-            for (side, direction) in OUTWARD.into_iter().enumerate().take(2) {
-                let at = (column as f32 - 1.0, row as f32 - 1.0);
-                if at.0 + direction.0 < 1.5
-                    && at.1 + direction.1 < 1.5
-                    && cell.sides[side].change > 0.0
-                {
-                    between.extend(tap(view, &plane, at, direction, 0.5));
-                }
-            }
-        }
-    }
-    if between.len() < 8 {
-        return 0;
-    }
-    let groove = middle(&between);
-    let mut sides = 0;
-    for direction in OUTWARD {
-        let ends = [-1.0, 0.0, 1.0].map(|s| {
-            let at = (direction.0 - direction.1 * s, direction.1 + direction.0 * s);
-            let colour = |depth: f32| tap(view, &plane, at, direction, 0.5 + depth);
-            let of_frame =
-                |depth: f32| colour(depth).is_some_and(|colour| apart(colour, groove) < FRAME);
-            if !(of_frame(0.08) && of_frame(0.15)) {
-                return None;
-            }
-            (4..20)
-                .map(|i| 0.05 * i as f32)
-                .find(|&depth| !of_frame(depth))
-        });
-        let [Some(a), Some(b), Some(c)] = ends else {
-            continue;
-        };
-        sides += u32::from(a.max(b).max(c) - a.min(b).min(c) < 0.13);
-    }
-    sides
 }

@@ -7,6 +7,7 @@ mod scene;
 #[path = "../harness/amount.rs"]
 mod amount;
 mod carried;
+mod covered;
 mod cubes;
 mod judge;
 mod nothing;
@@ -14,6 +15,7 @@ mod nothing;
 mod scan_folder;
 mod scans;
 mod sequences;
+mod shots;
 #[path = "../harness/each.rs"]
 mod spread;
 mod steep;

@@ -5,8 +5,9 @@ use std::time::Instant;
 
 use pairsight::sight::{Finder, Problem};
 
-use crate::judge::{judge, outline, overlap, promise};
-use crate::scan_folder::{finish, folder};
+use crate::judge::{judge, overlap, promise};
+use crate::scan_folder::finish;
+use crate::shots::{list, shots};
 
 #[derive(Default)]
 struct Row {
@@ -38,87 +39,64 @@ fn part(values: &mut [f64], share: f64) -> f64 {
 
 #[test]
 fn scans_are_found() {
-    let folder = folder();
-    let text = std::fs::read_to_string(folder.join("truth.json")).expect("truth.json");
-    let truth: serde_json::Value = serde_json::from_str(&text).expect("truth.json is JSON");
-    let list = |value: &serde_json::Value| value.as_array().cloned().unwrap_or_default();
     let mut finder = Finder::new();
     let mut rows: BTreeMap<String, Row> = BTreeMap::new();
-    for setup in list(&truth["setups"]) {
-        let name = setup["setup"].as_str().unwrap_or_default();
-        for (at, scan) in list(&setup["scans"]).iter().enumerate() {
-            let scan_name = scan["scan"]
-                .as_str()
-                .map_or_else(|| format!("scan-{:02}", at + 1), str::to_owned);
-            let mut labels: Vec<String> = list(&scan["conditions"])
+    for pictured in shots() {
+        let (path, shot) = (&pictured.path, &pictured.shot);
+        let mut labels: Vec<String> = list(&pictured.scan["conditions"])
+            .iter()
+            .filter_map(|c| c.as_str().map(str::to_owned))
+            .collect();
+        labels.extend(pictured.scan["difficulty"].as_str().map(str::to_owned));
+        labels.push(finish(&pictured.setup));
+        labels.push("all".to_owned());
+        let picture = image::open(path).expect("a picture").to_rgb8();
+        let start = Instant::now();
+        let look = finder.look(&picture);
+        let time = start.elapsed().as_secs_f64() * 1e3;
+        let faces = list(&shot["faces"]);
+        let outlines = pictured.outlines();
+        let (best, wrong) = judge(&look, &outlines);
+        let main: Vec<f64> = faces
+            .iter()
+            .zip(best)
+            .filter(|(face, _)| face["main"] == true)
+            .map(|(_, best)| best)
+            .collect();
+        if wrong > 0 || main.iter().any(|&best| best <= 0.8) {
+            println!("{}: overlaps {main:.2?}, {wrong} wrong", path.display());
+        }
+        let view = shot["view"].as_str().unwrap_or_default().to_owned();
+        for label in labels.iter().chain([&view]) {
+            let row = rows.entry(label.clone()).or_default();
+            row.faces += main.len();
+            row.found += main.iter().filter(|&&best| best > 0.8).count();
+            row.wrong += wrong;
+            row.overlaps.extend(&main);
+            row.times.push(time);
+        }
+        for face in &look.faces {
+            let found = face.outline().map(|p| [f64::from(p.x), f64::from(p.y)]);
+            let truth = std::iter::zip(faces, &outlines)
+                .find(|(_, outline)| overlap(&found, outline) > 0.8);
+            let Some((truth, _)) = truth else { continue };
+            let hidden = list(&truth["occluded"])
                 .iter()
-                .filter_map(|c| c.as_str().map(str::to_owned))
-                .collect();
-            labels.extend(scan["difficulty"].as_str().map(str::to_owned));
-            labels.push(finish(&setup));
-            labels.push("all".to_owned());
-            for shot in list(&scan["images"]) {
-                let file = shot["file"].as_str().unwrap_or_default();
-                let path = folder.join(name).join(&scan_name).join(file);
-                let Ok(picture) = image::open(&path) else {
-                    continue;
-                };
-                let picture = picture.to_rgb8();
-                let start = Instant::now();
-                let look = finder.look(&picture);
-                let time = start.elapsed().as_secs_f64() * 1e3;
-                let corners = |face: &serde_json::Value| {
-                    let points: Vec<[f64; 2]> = list(&face["lattice"])
-                        .iter()
-                        .map(|p| [0, 1].map(|k| p[k].as_f64().unwrap_or(0.0) + 0.5))
-                        .collect();
-                    outline(&points)
-                };
-                let faces = list(&shot["faces"]);
-                let (best, wrong) = judge(&look, &faces.iter().map(corners).collect::<Vec<_>>());
-                let main: Vec<f64> = faces
-                    .iter()
-                    .zip(best)
-                    .filter(|(face, _)| face["main"] == true)
-                    .map(|(_, best)| best)
-                    .collect();
-                if wrong > 0 || main.iter().any(|&best| best <= 0.8) {
-                    println!("{}: overlaps {main:.2?}, {wrong} wrong", path.display());
-                }
-                let view = shot["view"].as_str().unwrap_or_default().to_owned();
-                for label in labels.iter().chain([&view]) {
-                    let row = rows.entry(label.clone()).or_default();
-                    row.faces += main.len();
-                    row.found += main.iter().filter(|&&best| best > 0.8).count();
-                    row.wrong += wrong;
-                    row.overlaps.extend(&main);
-                    row.times.push(time);
-                }
-                for face in &look.faces {
-                    let found = face.outline().map(|p| [f64::from(p.x), f64::from(p.y)]);
-                    let truth = faces
-                        .iter()
-                        .find(|truth| overlap(&found, &corners(truth)) > 0.8);
-                    let Some(truth) = truth else { continue };
-                    let hidden = list(&truth["occluded"])
-                        .iter()
-                        .filter_map(|part| part["share"].as_f64())
-                        .fold(0.0, f64::max);
-                    let hand = match hidden {
-                        0.0 => Some("no hand on it"),
-                        share if share > 0.5 => Some("a hand on it"),
-                        _ => None,
-                    };
-                    let unsharp = shot["defocus"] == true || shot["motion_px"].is_number();
-                    let sharp = if unsharp { "unsharp" } else { "sharp" };
-                    let more = hand.into_iter().chain([sharp]).map(str::to_owned);
-                    for label in labels.iter().cloned().chain(more) {
-                        let row = rows.entry(label).or_default();
-                        row.told += 1;
-                        for problem in &face.problems {
-                            *row.problems.entry(format!("{problem:?}")).or_default() += 1;
-                        }
-                    }
+                .filter_map(|part| part["share"].as_f64())
+                .fold(0.0, f64::max);
+            let hand = match hidden {
+                0.0 => Some("no hand on it"),
+                share if share > 0.5 => Some("a hand on it"),
+                _ => None,
+            };
+            let unsharp = shot["defocus"] == true || shot["motion_px"].is_number();
+            let sharp = if unsharp { "unsharp" } else { "sharp" };
+            let more = hand.into_iter().chain([sharp]).map(str::to_owned);
+            for label in labels.iter().cloned().chain(more) {
+                let row = rows.entry(label).or_default();
+                row.told += 1;
+                for problem in &face.problems {
+                    *row.problems.entry(format!("{problem:?}")).or_default() += 1;
                 }
             }
         }
@@ -145,11 +123,6 @@ fn scans_are_found() {
             row.told, row.problems
         );
     }
-    assert!(
-        rows.contains_key("all"),
-        "no pictures in {}",
-        folder.display()
-    );
     assert_eq!(rows["all"].wrong, 0, "faces found where there are none");
     let share = |label: &str, problem| rows.get(label).map_or(0.0, |row| row.share(problem));
     assert_eq!(

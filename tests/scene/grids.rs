@@ -23,7 +23,7 @@ struct Thing {
 type Make = fn(&mut ChaCha8Rng) -> Scene;
 
 /// The kinds of things, by name.
-pub const KINDS: [(&str, Make); 16] = [
+pub const KINDS: [(&str, Make); 17] = [
     ("chess board", |rng| scene_of(chess_board(rng), STEEP, rng)),
     ("colour chart", |rng| {
         scene_of(colour_chart(rng), STEEP, rng)
@@ -44,6 +44,7 @@ pub const KINDS: [(&str, Make); 16] = [
     ("icons", |rng| scene_of(icons(rng), STEEP, rng)),
     ("oblong cells", |rng| scene_of(oblong_cells(rng), FLAT, rng)),
     ("held board", held_board),
+    ("framed boards", framed_boards),
 ];
 
 /// A picture without a cube, and the kind of thing that it shows. The same number gives the same picture.
@@ -70,7 +71,13 @@ fn scene_of(thing: Thing, steepest: f64, rng: &mut ChaCha8Rng) -> Scene {
     let (width, height) = [(640, 480), (640, 480), (1280, 720)][rng.random_range(0..3)];
     let mut scene = Scene::new(width, height, rng);
     scene.clutter(10, rng);
-    let (wide, high) = (f64::from(width), f64::from(height));
+    lay(&mut scene, thing, steepest, rng);
+    scene
+}
+
+/// Lays a thing before all that is in the scene.
+fn lay(scene: &mut Scene, thing: Thing, steepest: f64, rng: &mut ChaCha8Rng) {
+    let (wide, high) = (f64::from(scene.width), f64::from(scene.height));
     let longer = thing.columns.max(thing.rows) as f64;
     let pitch = rng
         .random_range(14.0..90.0f64)
@@ -93,7 +100,6 @@ fn scene_of(thing: Thing, steepest: f64, rng: &mut ChaCha8Rng) -> Scene {
         reach: longer / 2.0 + thing.rim,
         paint: thing.paint,
     });
-    scene
 }
 
 /// The cell that a point lies in and its place there, from -0.5 to 0.5; `None` outside.
@@ -607,4 +613,64 @@ fn held_board(rng: &mut ChaCha8Rng) -> Scene {
         });
     }
     scene
+}
+
+/// Boards with raised squares, some with three by three of them: a frame is around them that is wider than a cube's rim, of the stuff that is
+/// between them and lies in their shade. They may be in front of each other.
+fn framed_boards(rng: &mut ChaCha8Rng) -> Scene {
+    let mut scene = scene_of(framed_board(rng), STEEP, rng);
+    for _ in 0..rng.random_range(0..4) {
+        lay(&mut scene, framed_board(rng), STEEP, rng);
+    }
+    scene
+}
+
+fn framed_board(rng: &mut ChaCha8Rng) -> Thing {
+    let (columns, rows) = [
+        (3, 3),
+        (3, 3),
+        (4, 3),
+        (5, 3),
+        (2, 4),
+        (2, 3),
+        (4, 4),
+        (2, 2),
+    ][rng.random_range(0..8)];
+    let chequered = rng.random_bool(0.3);
+    let colours = loud(rng);
+    let frame = dark_or_pale(rng).map(|c| c * rng.random_range(0.7..1.0) + 10.0);
+    let shade = rng.random_range(0.6..1.0);
+    let gap = rng.random_range(0.05..0.14);
+    let wide = rng.random_range(0.2..0.4);
+    let (thick, side) = (rng.random_range(0.0..0.25), rng.random_range(0.5..1.1));
+    let deal: Vec<Colour> = (0..columns * rows)
+        .map(|i| match (i % columns + i / columns) % 2 {
+            odd if chequered => colours[odd],
+            _ => colours[rng.random_range(0..colours.len())],
+        })
+        .collect();
+    Thing {
+        columns,
+        rows,
+        rim: wide + thick,
+        paint: Box::new(move |u, v| {
+            let half = 0.5 - gap / 2.0;
+            match cell(columns, rows, u, v) {
+                Some((i, k, x, y)) if x.abs().max(y.abs()) < half => Some(deal[k * columns + i]),
+                // Only between cells, not at the rim, is the stuff in the shade.
+                Some(_) if around(columns, rows, -gap / 2.0, u, v) => {
+                    Some(frame.map(|c| c * shade))
+                }
+                _ if around(columns, rows, wide - gap / 2.0, u, v) => Some(frame),
+                // Seen from the side, as thick as it is.
+                _ if u > 0.0
+                    && around(columns, rows, wide + thick, u, v)
+                    && v.abs() < rows as f64 / 2.0 + wide =>
+                {
+                    Some(frame.map(|c| c * side))
+                }
+                _ => None,
+            }
+        }),
+    }
 }
