@@ -3,7 +3,7 @@
 use super::alike::alike_around;
 use super::candidate::{Candidate, inside};
 use super::frame::framed;
-use super::grooves::{OUTWARD, View, apart, measure, measure_cell, middle, tap, units};
+use super::grooves::{OUTWARD, View, apart, measure, measure_cell, middle, neighbours, tap, units};
 use super::plane::Homography;
 use super::quads::Quad;
 use super::verify::{NEAR, faintest, in_place};
@@ -147,26 +147,18 @@ fn is_no_larger_grid(view: &View, face: &Candidate) -> bool {
 pub fn parted(view: &View, plane: &Homography) -> u32 {
     let plane = units(view, plane);
     let (mut grooves, mut others) = (Vec::new(), Vec::new());
-    for ((dx, dy), (across_x, across_y)) in [(OUTWARD[0], OUTWARD[1]), (OUTWARD[1], OUTWARD[0])] {
-        for along in [-1.0, 0.0] {
-            for across in [-1.0, 0.0, 1.0] {
-                let at = (
-                    dx * along + across_x * across,
-                    dy * along + across_y * across,
-                );
-                let colour = |depth: f32| tap(view, &plane, at, (dx, dy), depth);
-                let (Some(one), Some(two)) = (colour(0.25), colour(0.75)) else {
-                    continue;
-                };
-                let furthest = (0..11)
-                    .filter_map(|i| colour(0.35 + 0.03 * i as f32))
-                    .map(|colour| (off_mixture(colour, one, two), colour))
-                    .max_by(|a, b| a.0.total_cmp(&b.0));
-                match furthest {
-                    Some((off, colour)) if off > GROOVE * light(one, two) => grooves.push(colour),
-                    _ => others.push([one, two]),
-                }
-            }
+    for (at, direction) in neighbours() {
+        let colour = |depth: f32| tap(view, &plane, at, direction, depth);
+        let (Some(one), Some(two)) = (colour(0.25), colour(0.75)) else {
+            continue;
+        };
+        let furthest = (0..11)
+            .filter_map(|i| colour(0.35 + 0.03 * i as f32))
+            .map(|colour| (off_mixture(colour, one, two), colour))
+            .max_by(|a, b| a.0.total_cmp(&b.0));
+        match furthest {
+            Some((off, colour)) if off > GROOVE * light(one, two) => grooves.push(colour),
+            _ => others.push([one, two]),
         }
     }
     if grooves.len() < FEWEST_GROOVES {

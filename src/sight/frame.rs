@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::candidate::Candidate;
-use super::grooves::{OUTWARD, View, apart, middle, tap, units};
+use super::grooves::{OUTWARD, View, apart, middle, neighbours, tap, units};
 
 /// Where across a side it is looked for, in cells from the side's middle: at the cells and between them, where another face of a cube has
 /// grooves.
@@ -90,15 +90,9 @@ pub fn framed(view: &View, face: &Candidate) -> u32 {
 
 /// The colour between the cells; `None` where they leave the picture.
 fn between(view: &View, plane: &[[f32; 3]; 3]) -> Option<[f32; 3]> {
-    let mut colours = Vec::with_capacity(12);
-    for ((dx, dy), (across_x, across_y)) in [(OUTWARD[0], OUTWARD[1]), (OUTWARD[1], OUTWARD[0])] {
-        for along in [-1.0, 0.0] {
-            for place in [-1.0, 0.0, 1.0] {
-                let at = (dx * along + across_x * place, dy * along + across_y * place);
-                colours.extend(tap(view, plane, at, (dx, dy), 0.5));
-            }
-        }
-    }
+    let colours: Vec<[f32; 3]> = neighbours()
+        .filter_map(|(at, direction)| tap(view, plane, at, direction, 0.5))
+        .collect();
     (!colours.is_empty()).then(|| middle(&colours))
 }
 

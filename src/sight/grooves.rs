@@ -103,6 +103,23 @@ pub type Borders = [[Cell; 3]; 3];
 /// Unit vectors out of a cell, in the order of [`Cell::sides`].
 pub const OUTWARD: [(f32, f32); 4] = [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)];
 
+/// The 12 pairs of neighbouring cells of a face: the middle of the first, and the direction to the second.
+pub fn neighbours() -> impl Iterator<Item = ((f32, f32), (f32, f32))> {
+    let ways = [(OUTWARD[0], OUTWARD[1]), (OUTWARD[1], OUTWARD[0])];
+    ways.into_iter()
+        .flat_map(|((dx, dy), (across_x, across_y))| {
+            [-1.0, 0.0].into_iter().flat_map(move |along| {
+                [-1.0, 0.0, 1.0].map(|across| {
+                    let at = (
+                        dx * along + across_x * across,
+                        dy * along + across_y * across,
+                    );
+                    (at, (dx, dy))
+                })
+            })
+        })
+}
+
 /// Colours across a sticker's side, from inside outward.
 type Taps = [[f32; 3]; TAPS];
 
