@@ -10,12 +10,16 @@ use crate::solve::{self, Slot, SlotSet, Stage};
 /// Rungs of the ladder of hints.
 pub const RUNGS: u8 = 4;
 
-/// Natural log-odds by which the best of the states that may be next must lead the second.
-const LEAD: f64 = 12.0;
+/// Natural log-odds by which the best of the states that may be next must lead the second, and any state that nobody foresees.
+const LEAD: f64 = 9.0;
 
-/// Shortfall (nats a look) from which a state does not explain what is seen. Of 20,000 simulated slips (`tests/reading/
-/// following.rs`) one in 42 needed a second look at this limit, one in 46 at 14; but of 2,500 states that nobody foresees,
-/// mostly two or three stickers from one that is, 9 passed for that one at 14, and 1 at this limit.
+/// Log-chance (natural) of any one state that nobody foresees: about one time in ten something else was done, and some 10^8
+/// states lie within a handful of turns. A judgement. Of 30,000 simulated slips (`tests/reading/following.rs`) one in 31 needed a
+/// second look with it, and none of 3,750 states that nobody foresees passed for another one; with a limit to the shortfall
+/// alone one in 41 did, and 4 passed.
+const UNFORESEEN: f64 = -21.0;
+
+/// Shortfall (nats a look) from which a state does not explain what is seen, though no legal state may do so better.
 const SHORTFALL: f64 = 10.0;
 
 /// Log-chance (natural) of a state that another route of the advice leads to: the learner knew better.
@@ -189,15 +193,17 @@ impl Known {
             .map(|c| c.meaning)
     }
 
-    /// What the looks mean, where one of the states that may be seen next explains them and leads all others. The looks all
-    /// show one state.
+    /// What the looks mean, where one of the states that may be seen next explains them and leads all others, those that nobody
+    /// foresees included. The looks all show one state.
     pub fn seen(&self, reader: &Reader, looks: &[Look]) -> Option<Candidate> {
         let rated = self.rated(reader, looks);
         let (best, score) = rated.first()?;
-        let second = rated
-            .get(1)
-            .map_or(f64::NEG_INFINITY, |(_, second)| second.log_likelihood);
-        let sure = score.log_likelihood - second > LEAD && explains(score, looks);
+        let leads = |rival: f64| score.log_likelihood - rival > LEAD;
+        let sure = explains(score, looks)
+            && rated
+                .get(1)
+                .is_none_or(|(_, second)| leads(second.log_likelihood))
+            && leads(reader.best_log_likelihood(looks) + UNFORESEEN);
         sure.then(|| best.clone())
     }
 

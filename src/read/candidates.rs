@@ -1,7 +1,7 @@
 //! Which of a few likely states a look or two show: for following along.
 
 use super::evidence::{LookEvidence, Weights, levelled};
-use super::explain::{Explanation, Fit, likely_centres, total, weigh};
+use super::explain::{Explanation, Fit, explain, likely_centres, total, weigh};
 use super::hypothesis::{Flaw, Hypothesis};
 use super::misfit::contradictions;
 use super::places::Arrangement;
@@ -115,5 +115,14 @@ impl Reader {
             }
         }
         best.into_iter().flatten().collect()
+    }
+
+    /// Natural logarithm of the likelihood of all that was seen, for whichever legal state explains the looks best; to be
+    /// compared with [`CandidateScore::log_likelihood`] of states scored with the same looks.
+    pub fn best_log_likelihood(&self, looks: &[Look]) -> f64 {
+        let (model, calibrated) = self.model();
+        let explained = explain(model, !calibrated, looks);
+        let legal = explained.explanations.iter().filter(|e| e.flaw.none());
+        legal.map(|e| e.score).fold(f64::NEG_INFINITY, f64::max)
     }
 }
