@@ -3,7 +3,9 @@
 use super::alike::alike_around;
 use super::candidate::{Candidate, inside};
 use super::frame::framed;
-use super::grooves::{OUTWARD, View, apart, measure, measure_cell, middle, neighbours, tap, units};
+use super::grooves::{
+    OUTWARD, View, apart, measure, measure_cell, middle, neighbours, sum, tap, units,
+};
 use super::plane::Homography;
 use super::quads::Quad;
 use super::verify::{NEAR, faintest, in_place};
@@ -27,11 +29,14 @@ const PARTED: u32 = 8;
 /// Fewest grooves that tell the colour of all.
 const FEWEST_GROOVES: usize = 4;
 
-/// Largest distance of a sticker's colour from the plastic's, if it is of the same, likewise: white ones differ a little.
+/// Largest distance of a sticker's colour from the plastic's, if it is of the same, likewise, once they are as bright; and how much brighter one
+/// of them may be. White ones differ a little, and grooves lie in shadow.
 const PLASTIC: f32 = 60.0;
+const BRIGHTER: f32 = 1.25;
 
-/// Most rims of a face alone beyond which its cells' colours go on, of 12.
-const MOST_DRAWN: u32 = 3;
+/// Most rims of a face alone beyond which its cells' colours go on, of 12; and if it is one colour, which a wall behind the cube may have, too.
+const MOST_DRAWN: usize = 3;
+const MOST_DRAWN_ALIKE: usize = 6;
 
 /// Another face of the cube may be seen beyond a side if its tilt is less than this, degrees: a right angle, and what the pose may be out.
 const HIDDEN: f64 = 93.0;
@@ -50,7 +55,7 @@ const FRAMED: f64 = 7.0;
 /// Signs of a larger grid beyond two sides, of 18, and rims with their cells' colours beyond, of 12, that a face alone may not show both:
 /// each for itself may be chance.
 const SIGNS: u32 = 5;
-const RIMS: u32 = 2;
+const RIMS: usize = 2;
 
 /// How far around a face cells of a larger grid are looked for, in cells from its middle.
 const AROUND: i32 = 3;
@@ -138,7 +143,13 @@ fn is_no_board(view: &View, face: &Candidate) -> bool {
 fn is_no_larger_grid(view: &View, face: &Candidate) -> bool {
     let drawn = drawn(view, &face.plane);
     let signs = face.beyond[0] + face.beyond[1];
-    drawn <= MOST_DRAWN && !(signs >= SIGNS && drawn >= RIMS)
+    let alike = |&colour: &[f32; 3]| apart(colour, drawn[0]) < SAME * light(colour, drawn[0]);
+    let most = if drawn.iter().all(alike) {
+        MOST_DRAWN_ALIKE
+    } else {
+        MOST_DRAWN
+    };
+    drawn.len() <= most && !(signs >= SIGNS && drawn.len() >= RIMS)
 }
 
 /// Pairs of neighbouring cells that meet as stickers do, of 12: between them a groove was seen, a colour that is no mixture of theirs, or one
@@ -165,14 +176,16 @@ pub fn parted(view: &View, plane: &Homography) -> u32 {
         return grooves.len() as u32;
     }
     let groove = middle(&grooves);
-    let alike = |colour: [f32; 3]| apart(colour, groove) < PLASTIC * light(colour, groove);
+    let alike = |colour: [f32; 3]| {
+        let share = (sum(groove) / sum(colour).max(1.0)).clamp(1.0 / BRIGHTER, BRIGHTER);
+        apart(colour.map(|c| share * c), groove) < PLASTIC * light(colour, groove)
+    };
     let hidden = others.iter().filter(|pair| pair.iter().any(|&c| alike(c)));
     (grooves.len() + hidden.count()) as u32
 }
 
 /// How much of a distance between colours is left where the brighter of two is as dark as it is.
 fn light(one: [f32; 3], two: [f32; 3]) -> f32 {
-    let sum = |colour: [f32; 3]| colour.iter().sum::<f32>();
     (sum(one).max(sum(two)) / BRIGHT).clamp(DARKEST, 1.0)
 }
 
@@ -207,10 +220,10 @@ fn going_on(view: &View, face: &Candidate) -> f64 {
     f64::from(on) / f64::from(lines.max(1))
 }
 
-/// Outer sides beyond whose rim the cell's own colour goes on, of 12: a grid is drawn there on something; a cube ends.
-fn drawn(view: &View, plane: &Homography) -> u32 {
+/// The colours of the cells that go on beyond their rim, at up to 12 outer sides: a grid is drawn there on something; a cube ends.
+fn drawn(view: &View, plane: &Homography) -> Vec<[f32; 3]> {
     let plane = units(view, plane);
-    let mut count = 0;
+    let mut drawn = Vec::new();
     for (dx, dy) in OUTWARD {
         for s in [-1.0, 0.0, 1.0] {
             let colour =
@@ -218,8 +231,10 @@ fn drawn(view: &View, plane: &Homography) -> u32 {
             let (Some(inside), Some(outside)) = (colour(0.3), colour(0.8)) else {
                 continue;
             };
-            count += u32::from(apart(inside, outside) < SAME * light(inside, outside));
+            if apart(inside, outside) < SAME * light(inside, outside) {
+                drawn.push(inside);
+            }
         }
     }
-    count
+    drawn
 }

@@ -12,6 +12,10 @@ pub const MOST_TILTED: f64 = 72.0;
 const LEAST_STEEP: f64 = 42.0;
 const SQUARE: f64 = 0.068;
 
+/// Root mean square distance of a face's corners from those of a square that is passed over, pixels. How far a small face's cells are from squares
+/// is told by its perspective, and that by few pixels.
+const ROUGH: f64 = 0.4;
+
 /// Furthest that a face's cells may be from squares on their own, in angle or in the ratio of the sides.
 const LEAST_SQUARE: f64 = 0.5;
 
@@ -47,9 +51,16 @@ impl Candidate {
     /// neighbours.
     pub fn is_clear(&self, view: &View) -> bool {
         let margin = self.margin as f32;
-        self.pose.error < SQUARE
+        self.is_square()
             && self.beyond[0] + self.beyond[1] < 8
             && is_clear(&weigh(&measure_lit(view, &self.plane, margin), margin))
+    }
+
+    /// Whether its cells are squares, as far as can be told.
+    fn is_square(&self) -> bool {
+        let corners = (None, self.plane.outline());
+        let apart = || self.pose.settle(&[corners]).map(|(_, apart)| apart);
+        self.pose.error < SQUARE || apart().is_some_and(|apart| apart < ROUGH)
     }
 
     /// Mean side of a cell, pixels.

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::candidate::Candidate;
-use super::grooves::{OUTWARD, View, apart, middle, neighbours, tap, units};
+use super::grooves::{OUTWARD, View, apart, middle, neighbours, sum, tap, units};
 
 /// Where across a side it is looked for, in cells from the side's middle: at the cells and between them, where another face of a cube has
 /// grooves.
@@ -94,10 +94,6 @@ fn between(view: &View, plane: &[[f32; 3]; 3]) -> Option<[f32; 3]> {
         .filter_map(|(at, direction)| tap(view, plane, at, direction, 0.5))
         .collect();
     (!colours.is_empty()).then(|| middle(&colours))
-}
-
-fn sum(colour: [f32; 3]) -> f32 {
-    colour.iter().sum()
 }
 
 /// The step at which `colour` is no longer the frame's `own`; `None` if that is not in sight, or where it is so from the first.

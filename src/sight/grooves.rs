@@ -246,6 +246,11 @@ pub fn middle(colours: &[[f32; 3]]) -> [f32; 3] {
     })
 }
 
+/// The channels of a colour together.
+pub fn sum(colour: [f32; 3]) -> f32 {
+    colour.iter().sum()
+}
+
 /// Distance between colours, 8-bit levels summed over the channels.
 pub fn apart(a: [f32; 3], b: [f32; 3]) -> f32 {
     (0..3).map(|k| (a[k] - b[k]).abs()).sum()
