@@ -34,9 +34,8 @@ const FEWEST_GROOVES: usize = 4;
 const PLASTIC: f32 = 60.0;
 const BRIGHTER: f32 = 1.25;
 
-/// Most rims of a face alone beyond which its cells' colours go on, of 12; and if it is one colour, which a wall behind the cube may have, too.
-const MOST_DRAWN: usize = 3;
-const MOST_DRAWN_ALIKE: usize = 6;
+/// Most rims of a face alone beyond which its cells' colours go on, of 12.
+const MOST_DRAWN: u32 = 3;
 
 /// Another face of the cube may be seen beyond a side if its tilt is less than this, degrees: a right angle, and what the pose may be out.
 const HIDDEN: f64 = 93.0;
@@ -55,7 +54,7 @@ const FRAMED: f64 = 7.0;
 /// Signs of a larger grid beyond two sides, of 18, and rims with their cells' colours beyond, of 12, that a face alone may not show both:
 /// each for itself may be chance.
 const SIGNS: u32 = 5;
-const RIMS: usize = 2;
+const RIMS: u32 = 2;
 
 /// How far around a face cells of a larger grid are looked for, in cells from its middle.
 const AROUND: i32 = 3;
@@ -143,13 +142,7 @@ fn is_no_board(view: &View, face: &Candidate) -> bool {
 fn is_no_larger_grid(view: &View, face: &Candidate) -> bool {
     let drawn = drawn(view, &face.plane);
     let signs = face.beyond[0] + face.beyond[1];
-    let alike = |&colour: &[f32; 3]| apart(colour, drawn[0]) < SAME * light(colour, drawn[0]);
-    let most = if drawn.iter().all(alike) {
-        MOST_DRAWN_ALIKE
-    } else {
-        MOST_DRAWN
-    };
-    drawn.len() <= most && !(signs >= SIGNS && drawn.len() >= RIMS)
+    drawn <= MOST_DRAWN && !(signs >= SIGNS && drawn >= RIMS)
 }
 
 /// Pairs of neighbouring cells that meet as stickers do, of 12: between them a groove was seen, a colour that is no mixture of theirs, or one
@@ -220,10 +213,10 @@ fn going_on(view: &View, face: &Candidate) -> f64 {
     f64::from(on) / f64::from(lines.max(1))
 }
 
-/// The colours of the cells that go on beyond their rim, at up to 12 outer sides: a grid is drawn there on something; a cube ends.
-fn drawn(view: &View, plane: &Homography) -> Vec<[f32; 3]> {
+/// Outer sides beyond whose rim the cell's own colour goes on, of 12: a grid is drawn there on something; a cube ends.
+fn drawn(view: &View, plane: &Homography) -> u32 {
     let plane = units(view, plane);
-    let mut drawn = Vec::new();
+    let mut count = 0;
     for (dx, dy) in OUTWARD {
         for s in [-1.0, 0.0, 1.0] {
             let colour =
@@ -231,10 +224,8 @@ fn drawn(view: &View, plane: &Homography) -> Vec<[f32; 3]> {
             let (Some(inside), Some(outside)) = (colour(0.3), colour(0.8)) else {
                 continue;
             };
-            if apart(inside, outside) < SAME * light(inside, outside) {
-                drawn.push(inside);
-            }
+            count += u32::from(apart(inside, outside) < SAME * light(inside, outside));
         }
     }
-    drawn
+    count
 }
