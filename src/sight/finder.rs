@@ -6,7 +6,7 @@ use super::candidate::{Candidate, settle};
 use super::grooves::{View, Views};
 use super::group::{Group, complete};
 use super::lattice::{Proposal, propose};
-use super::look::{FaceView, Joint, Look, Point, Side};
+use super::look::{FaceView, Look};
 use super::plane::Homography;
 use super::pose::Pose;
 use super::problems::problems;
@@ -96,8 +96,8 @@ impl Finder {
                 let pose = side.map_or(group.pose, |side| group.pose.face(side));
                 look.faces.push(view(face, &pose));
             }
+            look.joints = group.joints();
         }
-        look.joints = joints(&look.faces);
         trace.lap(Stage::Sample);
         (look, trace)
     }
@@ -231,29 +231,4 @@ fn overlaps(a: &Homography, b: &Homography) -> bool {
         .hypot(r.1 - p.1)
         .min((s.0 - p.0).hypot(s.1 - p.1));
     (p.0 - q.0).hypot(p.1 - q.1) < 0.5 * half
-}
-
-/// The sides along which faces touch.
-fn joints(faces: &[FaceView]) -> Vec<Joint> {
-    let sides = [Side::Top, Side::Right, Side::Bottom, Side::Left];
-    let near = |a: Point, b: Point, reach: f32| (a.x - b.x).hypot(a.y - b.y) < reach;
-    let mut found = Vec::new();
-    for (i, a) in faces.iter().enumerate() {
-        for (j, b) in faces.iter().enumerate().skip(i + 1) {
-            let (p, q) = (a.outline(), b.outline());
-            for s in 0..4 {
-                for t in 0..4 {
-                    let (p0, p1, q0, q1) = (p[s], p[(s + 1) % 4], q[t], q[(t + 1) % 4]);
-                    let reach = 0.2 * (p0.x - p1.x).hypot(p0.y - p1.y);
-                    if near(p0, q1, reach) && near(p1, q0, reach) {
-                        found.push(Joint {
-                            a: (i, sides[s]),
-                            b: (j, sides[t]),
-                        });
-                    }
-                }
-            }
-        }
-    }
-    found
 }

@@ -4,6 +4,7 @@ use super::alike::alike_around;
 use super::alone::{parted, stands_alone};
 use super::candidate::{Candidate, MOST_TILTED, refine};
 use super::grooves::{View, Views, measure};
+use super::look::{Joint, Side};
 use super::plane::Homography;
 use super::pose::Pose;
 use super::quads::Quad;
@@ -85,12 +86,41 @@ impl Group {
             .sum()
     }
 
+    /// The sides along which the faces touch; faces are named by their places in `faces`.
+    pub fn joints(&self) -> Vec<Joint> {
+        let mut joints = Vec::new();
+        for (j, &(side, _)) in self.faces.iter().enumerate() {
+            for (i, &(other, _)) in self.faces[..j].iter().enumerate() {
+                if let Some((a, b)) = shared_edge(other, side) {
+                    joints.push(Joint {
+                        a: (i, SIDES[a]),
+                        b: (j, SIDES[b]),
+                    });
+                }
+            }
+        }
+        joints
+    }
+
     /// Whether no better cube need be looked for.
     pub fn is_certain(&self) -> bool {
         match self.faces.as_slice() {
             [(_, face)] => face.score() > 28.0,
             faces => faces.len() == 3,
         }
+    }
+}
+
+/// Sides as [`Pose::face`] numbers them.
+const SIDES: [Side; 4] = [Side::Right, Side::Bottom, Side::Left, Side::Top];
+
+/// The side of each of two faces along which they touch. `None` stands for the first face, a number for the face beyond that side of it. Such
+/// faces touch each other at sides of the same directions: the right one's bottom is the bottom one's right.
+fn shared_edge(one: Option<usize>, other: Option<usize>) -> Option<(usize, usize)> {
+    match (one, other) {
+        (None, Some(side)) => Some((side, (side + 2) % 4)),
+        (Some(a), Some(b)) if a % 2 != b % 2 => Some((b, a)),
+        _ => None,
     }
 }
 
@@ -174,4 +204,36 @@ fn touch(face: &Candidate, found: &Candidate, side: usize) -> bool {
     pairs
         .iter()
         .all(|&(i, k)| (a[i].0 - b[k].0).hypot(a[i].1 - b[k].1) < 0.4 * face.cell())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const SIZE: (u32, u32) = (640, 480);
+
+    /// The ends of a side in the picture, the first as the outline runs.
+    fn ends(pose: &Pose, side: usize) -> [(f64, f64); 2] {
+        let outline = pose.plane().outline();
+        let first = [1, 2, 3, 0][side];
+        [outline[first], outline[(first + 1) % 4]]
+    }
+
+    #[test]
+    fn faces_touch_where_their_sides_lie_on_each_other() {
+        let plane = Homography([[40.0, 7.0, 300.0], [-5.0, 44.0, 220.0], [0.01, -0.02, 1.0]]);
+        let first = Pose::of(&plane, SIZE).unwrap();
+        let pose = |side: Option<usize>| side.map_or(first, |side| first.face(side));
+        let all = || [None, Some(0), Some(1), Some(2), Some(3)].into_iter();
+        for (one, other) in all().flat_map(|one| all().skip(1).map(move |other| (one, other))) {
+            let touching = (0..4)
+                .flat_map(|a| (0..4).map(move |b| (a, b)))
+                .find(|&(a, b)| {
+                    let (p, q) = (ends(&pose(one), a), ends(&pose(other), b));
+                    let near = |a: (f64, f64), b: (f64, f64)| (a.0 - b.0).hypot(a.1 - b.1) < 1e-6;
+                    near(p[0], q[1]) && near(p[1], q[0])
+                });
+            assert_eq!(shared_edge(one, other), touching, "{one:?} {other:?}");
+        }
+    }
 }
