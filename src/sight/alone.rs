@@ -37,6 +37,12 @@ const BRIGHTER: f32 = 1.25;
 /// Most rims of a face alone beyond which its cells' colours go on, of 12.
 const MOST_DRAWN: u32 = 3;
 
+/// Rims beyond which the same is seen where there is a wall, of 12; most rims of stickers that are like it; and how much less like it the
+/// others are, in [`SAME`].
+const WALL: usize = 10;
+const MOST_LIKE_WALL: usize = 6;
+const UNLIKE: f32 = 2.0;
+
 /// Another face of the cube may be seen beyond a side if its tilt is less than this, degrees: a right angle, and what the pose may be out.
 const HIDDEN: f64 = 93.0;
 
@@ -213,19 +219,98 @@ fn going_on(view: &View, face: &Candidate) -> f64 {
     f64::from(on) / f64::from(lines.max(1))
 }
 
-/// Outer sides beyond whose rim the cell's own colour goes on, of 12: a grid is drawn there on something; a cube ends.
+/// Outer sides beyond whose rim the cell's own colour goes on, of 12: a grid is drawn there on something; a cube ends. Where all else around
+/// is of that colour, too, and the other cells are of quite others, it is a wall behind a cube some of whose stickers are like it.
 fn drawn(view: &View, plane: &Homography) -> u32 {
     let plane = units(view, plane);
-    let mut count = 0;
+    let mut rims = Vec::with_capacity(12);
     for (dx, dy) in OUTWARD {
         for s in [-1.0, 0.0, 1.0] {
             let colour =
                 |depth: f32| tap(view, &plane, (dx - dy * s, dy + dx * s), (dx, dy), depth);
-            let (Some(inside), Some(outside)) = (colour(0.3), colour(0.8)) else {
-                continue;
-            };
-            count += u32::from(apart(inside, outside) < SAME * light(inside, outside));
+            if let (Some(inside), Some(outside)) = (colour(0.3), colour(0.8)) {
+                rims.push((inside, outside));
+            }
         }
     }
-    count
+    let differ = |a: [f32; 3], b: [f32; 3]| apart(a, b) / (SAME * light(a, b));
+    let goes_on = |&&(inside, outside): &&([f32; 3], [f32; 3])| differ(inside, outside) < 1.0;
+    let count = rims.iter().filter(goes_on).count();
+    if count > MOST_LIKE_WALL || rims.len() < WALL {
+        return count as u32;
+    }
+    let wall = middle(&rims.iter().map(|&(_, outside)| outside).collect::<Vec<_>>());
+    let wall_beyond = rims
+        .iter()
+        .filter(|&&(_, outside)| differ(outside, wall) < 1.0);
+    let unlike = rims
+        .iter()
+        .filter(|&&(inside, _)| differ(inside, wall) > UNLIKE);
+    let is_wall = wall_beyond.count() >= WALL && unlike.count() + count == rims.len();
+    if is_wall { 0 } else { count as u32 }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::testing::{Front, sticker};
+    use super::*;
+
+    const MARGIN: f64 = 0.08;
+    const WHITE: [u8; 3] = [225, 225, 222];
+    const RED: [u8; 3] = [190, 25, 35];
+    const BLUE: [u8; 3] = [20, 60, 170];
+
+    /// A face whose left column is white, on `plastic`, with `beyond` around it.
+    fn front(plastic: [u8; 3], others: [u8; 3], beyond: impl Fn(f64, f64) -> [u8; 3]) -> Front {
+        Front::painted(|u, v| match sticker(u, v, MARGIN) {
+            Some((_, 0)) => WHITE,
+            Some((1, _)) => RED,
+            Some(_) => others,
+            None if u.abs().max(v.abs()) < 1.5 => plastic,
+            None => beyond(u, v),
+        })
+    }
+
+    fn rims_going_on(front: &Front) -> u32 {
+        drawn(&front.view(), &front.plane)
+    }
+
+    #[test]
+    fn a_wall_like_some_stickers_is_no_larger_grid() {
+        let black = [20, 20, 22];
+        assert_eq!(rims_going_on(&front(black, BLUE, |_, _| WHITE)), 0);
+        // A shelf behind one side is enough to doubt it.
+        let shelf = |u: f64, _: f64| if u > 1.5 { black } else { WHITE };
+        assert_eq!(rims_going_on(&front(black, BLUE, shelf)), 5);
+        // Cells little unlike what is beyond are of one cloth with it.
+        assert_eq!(
+            rims_going_on(&front(black, [205, 207, 200], |_, _| WHITE)),
+            5
+        );
+    }
+
+    #[test]
+    fn cells_that_go_on_are_counted() {
+        // The grid goes on to the left and the right, over all of the picture.
+        let on = |u: f64, v: f64| match v {
+            _ if v.abs() > 1.5 => BLUE,
+            _ if u < 0.0 => WHITE,
+            _ if v.abs() < 0.5 => RED,
+            _ => BLUE,
+        };
+        // Beyond the right side, and above and below the blue cells.
+        assert_eq!(rims_going_on(&front([20, 20, 22], BLUE, on)), 3 + 3 + 4);
+    }
+
+    #[test]
+    fn white_stickers_are_parted_from_white_plastic_where_they_are_a_little_brighter() {
+        let parted_on = |plastic: u8| {
+            let front = front([plastic; 3], BLUE, |_, _| [90, 80, 70]);
+            parted(&front.view(), &front.plane)
+        };
+        assert_eq!(parted_on(196), 12);
+        // Cells that meet without anything of another colour between them are none.
+        let cloth = Front::painted(|u, _| if u < -0.5 { WHITE } else { BLUE });
+        assert_eq!(parted(&cloth.view(), &cloth.plane), 0);
+    }
 }

@@ -51,13 +51,12 @@ impl Candidate {
     /// neighbours.
     pub fn is_clear(&self, view: &View) -> bool {
         let margin = self.margin as f32;
-        self.is_square()
-            && self.beyond[0] + self.beyond[1] < 8
+        self.beyond[0] + self.beyond[1] < 8
             && is_clear(&weigh(&measure_lit(view, &self.plane, margin), margin))
     }
 
     /// Whether its cells are squares, as far as can be told.
-    fn is_square(&self) -> bool {
+    pub fn is_square(&self) -> bool {
         let corners = (None, self.plane.outline());
         let apart = || self.pose.settle(&[corners]).map(|(_, apart)| apart);
         self.pose.error < SQUARE || apart().is_some_and(|apart| apart < ROUGH)
@@ -113,14 +112,30 @@ pub fn settle(views: &Views, plane: &Homography, size: (u32, u32)) -> Option<Can
     (face.beyond[0] < 6).then_some(face)
 }
 
+/// Moves a lattice onto the stickers.
 pub fn refine(view: &View, plane: &Homography, size: (u32, u32)) -> Option<Candidate> {
+    refine_while(view, plane, size, [0, 6, 10, 13])
+}
+
+/// The same where a hand may hide much of the face.
+pub fn refine_hidden(view: &View, plane: &Homography, size: (u32, u32)) -> Option<Candidate> {
+    refine_while(view, plane, size, [3, 4, 6, 8])
+}
+
+/// Moves a lattice as long as so many inner sides are in place before each round.
+fn refine_while(
+    view: &View,
+    plane: &Homography,
+    size: (u32, u32),
+    fewest: [u32; 4],
+) -> Option<Candidate> {
     let mut plane = *plane;
     let mut margin = 0.05;
-    for round in 0..4 {
+    for fewest in fewest {
         let borders = measure(view, &plane);
         // Most proposals are none: leave those early that could hardly get better.
         let evidence = weigh(&borders, margin as f32);
-        if evidence.seen < 12 || evidence.inner < [0, 6, 10, 13][round] {
+        if evidence.seen < 12 || evidence.inner < fewest {
             return None;
         }
         (plane, margin) = improve(&plane, &borders)?;
@@ -134,4 +149,38 @@ pub fn refine(view: &View, plane: &Homography, size: (u32, u32)) -> Option<Candi
         beyond: [0; 4],
         pose,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sight::testing::Front;
+
+    /// Whether cells with sides of so many pixels in the middle are taken for squares where they grow from right to left as those of a face
+    /// do that is turned away by an angle of this sine, but are no narrower than they are high.
+    fn is_square(side: f64, sine: f64) -> bool {
+        let focal = 0.9 * 640.0;
+        let plane = Homography([
+            [side + 320.0 * sine * side / focal, 0.0, 320.0],
+            [240.0 * sine * side / focal, side, 240.0],
+            [sine * side / focal, 0.0, 1.0],
+        ]);
+        let face = Candidate {
+            plane,
+            pose: Pose::of(&plane, (640, 480)).unwrap(),
+            ..Front::painted(|_, _| [0; 3]).face(0.05)
+        };
+        assert!(sine == 0.0 || face.pose.error > SQUARE);
+        face.is_square()
+    }
+
+    #[test]
+    fn how_square_small_cells_are_is_told_by_parts_of_a_pixel() {
+        for side in [10.0, 25.0, 60.0] {
+            assert!(is_square(side, 0.0), "{side}");
+        }
+        assert!(is_square(10.0, 0.6));
+        assert!(!is_square(25.0, 0.6));
+        assert!(!is_square(60.0, 0.6));
+    }
 }

@@ -4,9 +4,9 @@ use image::RgbImage;
 
 use super::candidate::{Candidate, settle};
 use super::grooves::{View, Views};
-use super::group::{Group, complete};
+use super::group::{Group, Member, complete};
 use super::lattice::{Proposal, propose};
-use super::look::{FaceView, Look};
+use super::look::{FaceView, Look, Patch};
 use super::plane::Homography;
 use super::pose::Pose;
 use super::problems::problems;
@@ -21,6 +21,9 @@ const SMALLEST: u32 = 16;
 
 /// Faces that are tried as the first of a cube, best first.
 const MOST_TIED: usize = 6;
+
+/// Share of the pixels of a sticker that agree on its colour where no hand covers a part of it.
+const UNCOVERED: f32 = 0.9;
 
 /// Which of the two shrunk pictures.
 #[derive(Clone, Copy)]
@@ -74,9 +77,10 @@ impl Finder {
         self.halved.halve(&self.shrunk);
         trace.lap(Stage::Shrink);
         let found = self.search(picture, &mut trace);
-        let view = |face: &Candidate, pose: &Pose| {
+        let view = |face: &Candidate, pose: &Pose, hidden: &[[bool; 3]; 3]| {
             let lattice = face.plane.lattice();
-            let patches = sample(picture, &lattice);
+            let mut patches = sample(picture, &lattice);
+            leave_out(&mut patches, hidden);
             FaceView {
                 lattice,
                 problems: problems(face, &lattice, &patches, size),
@@ -88,13 +92,15 @@ impl Finder {
         let mut look = Look {
             size,
             too_steep: found.too_steep,
-            doubtful: found.doubtful.map(|face| view(&face, &face.pose)),
+            doubtful: found
+                .doubtful
+                .map(|face| view(&face, &face.pose, &[[false; 3]; 3])),
             ..Look::default()
         };
         if let Some(group) = &found.group {
-            for (side, face) in &group.faces {
+            for Member { side, face, hidden } in &group.faces {
                 let pose = side.map_or(group.pose, |side| group.pose.face(side));
-                look.faces.push(view(face, &pose));
+                look.faces.push(view(face, &pose, hidden));
             }
             look.joints = group.joints();
         }
@@ -203,6 +209,19 @@ impl Finder {
         propose(&self.quads, picture.factor as f32, &mut proposals);
         trace.lap(Stage::Lattice);
         proposals
+    }
+}
+
+/// Takes what a hand hides for no colour at all, and so the stickers beside it that it covers in part.
+fn leave_out(patches: &mut [[Patch; 3]; 3], hidden: &[[bool; 3]; 3]) {
+    let hidden = hidden.as_flattened();
+    if !hidden.contains(&true) {
+        return;
+    }
+    for (patch, &hidden) in patches.as_flattened_mut().iter_mut().zip(hidden) {
+        if hidden || patch.agreeing < UNCOVERED {
+            patch.agreeing = 0.0;
+        }
     }
 }
 

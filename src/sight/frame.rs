@@ -113,50 +113,26 @@ fn end(own: [f32; 3], colour: impl Fn(usize) -> Option<[f32; 3]>) -> Option<usiz
 
 #[cfg(test)]
 mod tests {
-    use super::super::plane::Homography;
-    use super::super::pose::Pose;
-    use super::super::verify::Evidence;
+    use super::super::testing::{CELL, Front, sticker};
     use super::*;
 
-    const SIZE: (usize, usize) = (640, 480);
-    const CELL: f64 = 60.0;
     const MARGIN: f64 = 0.06;
 
     /// Signs around nine red cells on `stuff` that goes on this many cells beyond them, before `wall`; `hidden` are columns of
-    /// the picture that something is in front of.
-    fn signs(rim: f64, stuff: u8, wall: u8, hidden: Range<usize>) -> u32 {
-        let plane = Homography([[CELL, 0.0, 320.0], [0.0, CELL, 240.0], [0.0, 0.0, 1.0]]);
-        let colour = |x: usize, y: usize| {
-            let u = (x as f64 + 0.5 - 320.0) / CELL;
-            let v = (y as f64 + 0.5 - 240.0) / CELL;
-            let on_cell = |t: f64| t.abs() < 1.5 && ((t + 1.5).fract() - 0.5).abs() < 0.5 - MARGIN;
-            if hidden.contains(&x) {
+    /// the picture, from its middle, that something is in front of.
+    fn signs(rim: f64, stuff: u8, wall: u8, hidden: Range<i32>) -> u32 {
+        let front = Front::painted(|u, v| {
+            if hidden.contains(&((u * CELL).floor() as i32)) {
                 [190, 140, 115]
-            } else if on_cell(u) && on_cell(v) {
+            } else if sticker(u, v, MARGIN).is_some() {
                 [200, 30, 40]
             } else if u.abs().max(v.abs()) < 1.5 - MARGIN + rim {
                 [stuff; 3]
             } else {
                 [wall; 3]
             }
-        };
-        let rgb: Vec<u8> = (0..SIZE.1)
-            .flat_map(|y| (0..SIZE.0).flat_map(move |x| colour(x, y)))
-            .collect();
-        let view = View {
-            rgb: &rgb,
-            width: SIZE.0,
-            height: SIZE.1,
-            factor: 1,
-        };
-        let face = Candidate {
-            plane,
-            margin: MARGIN,
-            evidence: Evidence::default(),
-            beyond: [0; 4],
-            pose: Pose::of(&plane, (640, 480)).unwrap(),
-        };
-        framed(&view, &face)
+        });
+        framed(&front.view(), &front.face(MARGIN))
     }
 
     #[test]
@@ -167,7 +143,7 @@ mod tests {
             }
         }
         // The left column of cells is hidden, with the left side and two places of two others.
-        assert_eq!(signs(0.3, 20, 150, 200..285), 4);
+        assert_eq!(signs(0.3, 20, 150, -120..-35), 4);
     }
 
     #[test]

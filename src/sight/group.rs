@@ -2,13 +2,13 @@
 
 use super::alike::alike_around;
 use super::alone::{parted, stands_alone};
-use super::candidate::{Candidate, MOST_TILTED, refine};
+use super::candidate::{Candidate, MOST_TILTED, refine, refine_hidden};
 use super::grooves::{View, Views, measure};
 use super::look::{Joint, Side};
 use super::plane::Homography;
 use super::pose::Pose;
 use super::quads::Quad;
-use super::verify::{is_face, may_be_face, weigh};
+use super::verify::{is_face, may_be_face, shown, weigh};
 
 /// Largest root mean square distance of a group's corners from those of one cube, in cells.
 const MOST_APART: f64 = 0.11;
@@ -25,10 +25,39 @@ const PARTED: u32 = 7;
 /// Lowest score of a face that is tied to another.
 const FAINTEST: f64 = 18.0;
 
-/// A cube as it is being put together: faces with the side of the first that they lie beyond (`None` for the first itself).
+/// Fewest cells in sight of a face of which a hand hides the rest: beside one other face, and beside two.
+const SHOWN: usize = 5;
+const SHOWN_BESIDE_TWO: usize = 4;
+
+/// A face of a cube that is being put together.
+#[derive(Clone, Copy, Debug)]
+pub struct Member {
+    /// The side of the first face that it lies beyond; `None` for the first itself.
+    pub side: Option<usize>,
+    pub face: Candidate,
+    /// Cells that something is in front of, `[row][column]`. Where there are any, it is a face only because the others say that there must be
+    /// one.
+    pub hidden: [[bool; 3]; 3],
+}
+
+impl Member {
+    fn whole(side: Option<usize>, face: Candidate) -> Member {
+        Member {
+            side,
+            face,
+            hidden: [[false; 3]; 3],
+        }
+    }
+
+    fn is_whole(&self) -> bool {
+        !self.hidden.as_flattened().contains(&true)
+    }
+}
+
+/// A cube as it is being put together.
 #[derive(Clone, Debug)]
 pub struct Group {
-    pub faces: Vec<(Option<usize>, Candidate)>,
+    pub faces: Vec<Member>,
     pub pose: Pose,
     /// Root mean square distance of the faces' corners from those of one cube, in cells.
     pub error: f64,
@@ -39,26 +68,31 @@ impl Group {
         let faces = self
             .faces
             .iter()
-            .map(|(_, face)| face.score() - 8.0)
+            .map(|member| (member.face.score() - 8.0).max(0.0))
             .sum::<f64>();
         // The cube is held towards the camera, so of two likely ones the larger is meant.
         let size = self
             .faces
             .iter()
-            .map(|(_, face)| face.cell())
+            .map(|member| member.face.cell())
             .fold(1.0, f64::max);
         faces - 20.0 * (self.error - 0.05).max(0.0) + 14.0 * size.log10()
     }
 
     /// Whether the faces together make a cube that can be believed. `quads` are all shapes in the picture that may be stickers.
     pub fn is_cube(&self, views: &Views, quads: &[Quad]) -> bool {
-        let total: f64 = self.faces.iter().map(|(_, face)| face.score()).sum();
-        match self.faces.as_slice() {
-            [(_, face)] => !face.is_steep() && is_sure_alone(face, views, quads),
+        let whole = self.whole();
+        let total: f64 = whole.iter().map(|face| face.score()).sum();
+        match whole.as_slice() {
+            [face] if self.faces.len() == 1 => {
+                !face.is_steep() && face.is_square() && is_sure_alone(face, views, quads)
+            }
+            // Where another face shows in part, that tells that its cells are squares, however steep they lie.
+            [face] => self.error < MOST_APART_PAIR && is_sure_alone(face, views, quads),
             faces => {
                 total > 21.0 * faces.len() as f64
-                    && (faces.len() > 2 || self.is_sure_pair(quads))
-                    && self.parted(views) >= PARTED * faces.len() as u32
+                    && (faces.len() > 2 || self.is_sure_pair(faces, quads))
+                    && parted_in_all(faces, views) >= PARTED * faces.len() as u32
             }
         }
     }
@@ -66,32 +100,31 @@ impl Group {
     /// Whether it is a face alone that could be believed if it were turned more towards the camera.
     pub fn is_steep_face(&self, views: &Views, quads: &[Quad]) -> bool {
         match self.faces.as_slice() {
-            [(_, face)] => face.is_steep() && is_sure_alone(face, views, quads),
+            [Member { face, .. }] => {
+                face.is_steep() && face.is_square() && is_sure_alone(face, views, quads)
+            }
             _ => false,
         }
     }
 
-    /// Whether two faces lie as those of one cube do, and are no part of something larger.
-    fn is_sure_pair(&self, quads: &[Quad]) -> bool {
-        let faces: Vec<&Candidate> = self.faces.iter().map(|(_, face)| face).collect();
-        let around = |face: &&Candidate| alike_around(face, &faces, quads);
-        self.error < MOST_APART_PAIR && faces.iter().map(around).sum::<u32>() <= MOST_ALIKE
+    /// The faces of which nothing is hidden.
+    fn whole(&self) -> Vec<&Candidate> {
+        let whole = self.faces.iter().filter(|member| member.is_whole());
+        whole.map(|member| &member.face).collect()
     }
 
-    /// Pairs of neighbouring cells that meet as stickers do, 12 a face.
-    fn parted(&self, views: &Views) -> u32 {
-        self.faces
-            .iter()
-            .map(|(_, face)| parted(&views.of(&face.plane), &face.plane))
-            .sum()
+    /// Whether two faces lie as those of one cube do, and are no part of something larger.
+    fn is_sure_pair(&self, faces: &[&Candidate], quads: &[Quad]) -> bool {
+        let around = |face: &&Candidate| alike_around(face, faces, quads);
+        self.error < MOST_APART_PAIR && faces.iter().map(around).sum::<u32>() <= MOST_ALIKE
     }
 
     /// The sides along which the faces touch; faces are named by their places in `faces`.
     pub fn joints(&self) -> Vec<Joint> {
         let mut joints = Vec::new();
-        for (j, &(side, _)) in self.faces.iter().enumerate() {
-            for (i, &(other, _)) in self.faces[..j].iter().enumerate() {
-                if let Some((a, b)) = shared_edge(other, side) {
+        for (j, face) in self.faces.iter().enumerate() {
+            for (i, other) in self.faces[..j].iter().enumerate() {
+                if let Some((a, b)) = shared_edge(other.side, face.side) {
                     joints.push(Joint {
                         a: (i, SIDES[a]),
                         b: (j, SIDES[b]),
@@ -105,7 +138,7 @@ impl Group {
     /// Whether no better cube need be looked for.
     pub fn is_certain(&self) -> bool {
         match self.faces.as_slice() {
-            [(_, face)] => face.score() > 28.0,
+            [only] => only.face.score() > 28.0,
             faces => faces.len() == 3,
         }
     }
@@ -129,43 +162,35 @@ fn is_sure_alone(face: &Candidate, views: &Views, quads: &[Quad]) -> bool {
     face.is_clear(&view) && stands_alone(&view, face, quads)
 }
 
+/// Pairs of neighbouring cells that meet as stickers do, 12 a face.
+fn parted_in_all(faces: &[&Candidate], views: &Views) -> u32 {
+    faces
+        .iter()
+        .map(|face| parted(&views.of(&face.plane), &face.plane))
+        .sum()
+}
+
 /// A face together with the other faces of its cube that can be seen. `others` are faces found on their own.
 pub fn complete(face: &Candidate, others: &[Candidate], views: &Views, size: (u32, u32)) -> Group {
     let mut group = Group {
-        faces: vec![(None, *face)],
+        faces: vec![Member::whole(None, *face)],
         pose: face.pose,
         error: face.pose.error,
     };
-    for _ in 0..2 {
+    // Faces of which a part shows are looked for when all others have been found: those tell better where.
+    for in_part in [false, true] {
         for side in 0..4 {
-            let expected = group.pose.face(side);
-            if expected.tilt() > MOST_TILTED
-                || group.faces.iter().any(|&(other, _)| other == Some(side))
-            {
+            if group.faces.iter().any(|other| other.side == Some(side)) {
                 continue;
             }
-            let plane = expected.plane();
-            let view = views.of(&plane);
-            let predicted = refine(&view, &plane, size);
-            let turned = others
-                .iter()
-                .flat_map(|other| (0..4).map(|turns| other.turned(turns)));
-            let found = predicted
-                .into_iter()
-                .chain(turned)
-                .filter(|found| touch(face, found, side))
-                .max_by(|a, b| a.score().total_cmp(&b.score()));
-            let good = |found: &Candidate| is_face(&found.evidence) && found.score() > FAINTEST;
-            let found = match found.filter(good) {
-                None if group.faces.len() > 1 => faint(&view, &plane, face.margin, size),
-                found => found,
+            let Some(found) = beyond(&group, side, in_part, others, views, size) else {
+                continue;
             };
-            let Some(found) = found else { continue };
             let mut faces = group.faces.clone();
-            faces.push((Some(side), found));
+            faces.push(found);
             let seen: Vec<_> = faces
                 .iter()
-                .map(|(side, face)| (*side, face.plane.outline()))
+                .map(|member| (member.side, member.face.plane.outline()))
                 .collect();
             let Some((pose, apart)) = group.pose.settle(&seen) else {
                 continue;
@@ -179,6 +204,44 @@ pub fn complete(face: &Candidate, others: &[Candidate], views: &Views, size: (u3
     group
 }
 
+/// The face beyond a side of the group's first, where the camera sees it; `in_part` if a hand may hide some of it.
+fn beyond(
+    group: &Group,
+    side: usize,
+    in_part: bool,
+    others: &[Candidate],
+    views: &Views,
+    size: (u32, u32),
+) -> Option<Member> {
+    let expected = group.pose.face(side);
+    if expected.tilt() > MOST_TILTED {
+        return None;
+    }
+    let first = &group.faces[0].face;
+    let beside_two = group.faces.len() > 1;
+    let plane = expected.plane();
+    let view = views.of(&plane);
+    let turned = others
+        .iter()
+        .flat_map(|other| (0..4).map(|turns| other.turned(turns)));
+    let found = refine(&view, &plane, size)
+        .into_iter()
+        .chain(turned)
+        .filter(|found| touch(first, found, side))
+        .max_by(|a, b| a.score().total_cmp(&b.score()))
+        .filter(|found| is_face(&found.evidence) && found.score() > FAINTEST)
+        .or_else(|| {
+            let faint = || faint(&view, &plane, first.margin, size);
+            beside_two.then(faint).flatten()
+        });
+    if found.is_none() && in_part {
+        let fewest = if beside_two { SHOWN_BESIDE_TWO } else { SHOWN };
+        return partly_hidden(&view, &plane, side, size, fewest)
+            .filter(|found| touch(first, &found.face, side));
+    }
+    found.map(|face| Member::whole(Some(side), face))
+}
+
 /// A face just where the others' pose has it, if nothing speaks against it.
 fn faint(view: &View, plane: &Homography, margin: f64, size: (u32, u32)) -> Option<Candidate> {
     let evidence = weigh(&measure(view, plane), margin as f32);
@@ -189,6 +252,24 @@ fn faint(view: &View, plane: &Homography, margin: f64, size: (u32, u32)) -> Opti
         evidence,
         beyond: [0; 4],
         pose,
+    })
+}
+
+/// A face beyond a side, of which so many cells are in sight.
+fn partly_hidden(
+    view: &View,
+    plane: &Homography,
+    side: usize,
+    size: (u32, u32),
+    fewest: usize,
+) -> Option<Member> {
+    let face = refine_hidden(view, plane, size)?;
+    let shown = shown(&measure(view, &face.plane), face.margin as f32);
+    let count = shown.as_flattened().iter().filter(|&&shown| shown).count();
+    (count >= fewest).then(|| Member {
+        side: Some(side),
+        face,
+        hidden: shown.map(|row| row.map(|shown| !shown)),
     })
 }
 

@@ -18,6 +18,8 @@ mod quads;
 mod regions;
 mod sample;
 mod shrink;
+#[cfg(test)]
+mod testing;
 mod trace;
 mod verify;
 

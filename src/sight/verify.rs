@@ -103,6 +103,19 @@ pub fn may_be_face(evidence: &Evidence) -> bool {
     evidence.even >= 7 && evidence.inner >= 8 && 4 * evidence.inner >= 3 * evidence.seen
 }
 
+/// Fewest sides in place of a cell that nothing is in front of.
+const SHOWN: usize = 3;
+
+/// Cells that nothing is in front of, `[row][column]`: of one colour, with most of their sides where they should be.
+pub fn shown(borders: &Borders, margin: f32) -> [[bool; 3]; 3] {
+    let faintest = faintest(borders);
+    let is_shown = |cell: Cell| {
+        let in_place = in_place(&cell, faintest, margin);
+        in_place.iter().filter(|&&fits| fits).count() >= SHOWN
+    };
+    borders.map(|row| row.map(is_shown))
+}
+
 /// How much each side of the face looks as if the grid went on beyond it: sides of the next three cells that are where those of
 /// the same lattice would be, of 9; the sides that touch the face do not count, and of cells that leave the picture the rest tells.
 pub fn beyond(view: &View, plane: &Homography, borders: &Borders, margin: f32) -> [u32; 4] {
@@ -145,4 +158,26 @@ pub fn faintest(borders: &Borders) -> f32 {
 pub fn in_place(cell: &Cell, faintest: f32, margin: f32) -> [bool; 4] {
     cell.sides
         .map(|side| cell.is_even() && side.change > faintest && (side.offset + margin).abs() < NEAR)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::grooves::measure;
+    use super::super::testing::{Front, sticker};
+    use super::*;
+
+    #[test]
+    fn cells_behind_a_finger_are_not_shown() {
+        // It comes from the right onto the middle of the face.
+        let finger = |u: f64, v: f64| u > -0.2 && v.abs() < 0.4;
+        let front = Front::painted(|u, v| match sticker(u, v, 0.06) {
+            _ if finger(u, v) => [190, 140, 115],
+            Some((row, column)) if (row + column) % 2 == 0 => [200, 30, 40],
+            Some(_) => [30, 160, 60],
+            None if u.abs().max(v.abs()) < 1.5 => [20; 3],
+            None => [150; 3],
+        });
+        let shown = shown(&measure(&front.view(), &front.plane), 0.06);
+        assert_eq!(shown, [[true; 3], [true, false, false], [true; 3]]);
+    }
 }

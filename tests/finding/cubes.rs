@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use image::RgbImage;
-use pairsight::sight::Look;
+use pairsight::sight::{FaceView, Look, Patch};
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
@@ -292,4 +292,100 @@ fn a_face_with_a_highlight_on_it_is_found() {
     });
     println!("{found} of {count} faces with a highlight found");
     promise("hard", found, count as usize);
+}
+
+/// The middles of a face's cells in the picture.
+fn middles(face: &FaceView) -> [[f32; 2]; 9] {
+    let l = &face.lattice;
+    std::array::from_fn(|cell| {
+        let (row, column) = (cell / 3, cell % 3);
+        let corners = [(0, 0), (0, 1), (1, 1), (1, 0)].map(|(r, c)| l[row + r][column + c]);
+        [
+            corners.iter().map(|p| p.x).sum::<f32>() / 4.0,
+            corners.iter().map(|p| p.y).sum::<f32>() / 4.0,
+        ]
+    })
+}
+
+/// Where fingers hide a part of a face, its other faces show where it is. What is told of it are its stickers, not the fingers.
+#[test]
+fn a_corner_behind_fingers_is_found_without_them() {
+    let count = pictures(60);
+    let results = each(count, |finder, number| {
+        let mut shown = |fingers: usize| {
+            let rng = &mut ChaCha8Rng::seed_from_u64(6_000_000 + crate::first() + number);
+            let mut scene = Scene::new(640, 480, rng);
+            scene.clutter(6, rng);
+            let cube = Cube {
+                finish: Finish {
+                    plastic: [Plastic::Black, Plastic::Coloured(0.07)][number as usize % 2],
+                    worn: 0.0,
+                    glare: 0.0,
+                },
+                view: View::Corner(0.05),
+                height: rng.random_range(0.4..0.85),
+                ambient: 0.5,
+                lamps: vec![Lamp {
+                    towards: [0.1, -0.6, -0.8],
+                    colour: [0.5; 3],
+                }],
+                fingers,
+            };
+            let truths = scene.cube(&cube, rng);
+            let picture = scene.draw(rng);
+            let look = finder.look(&picture);
+            (picture, look, truths)
+        };
+        let (picture, look, mut truths) = shown(3);
+        let (_, bare, _) = shown(0);
+        truths.retain(|truth| truth.tilt < 65.0);
+        let (best, _) = judge_drawn(&look, &truths);
+        let found = best.iter().filter(|&&best| best > 0.8).count();
+        if found < truths.len() {
+            keep(&format!("fingers-{number}"), &picture, &look);
+        }
+        let bare: Vec<([f32; 2], Patch)> = bare
+            .faces
+            .iter()
+            .flat_map(|face| {
+                middles(face)
+                    .into_iter()
+                    .zip(face.patches.into_iter().flatten())
+            })
+            .collect();
+        let (mut stickers, mut others) = (0, 0);
+        for face in &look.faces {
+            let patches = face.patches.as_flattened();
+            if patches.iter().all(|patch| patch.agreeing > 0.0) {
+                continue;
+            }
+            for (at, patch) in middles(face).into_iter().zip(patches) {
+                let far = |to: [f32; 2]| (to[0] - at[0]).hypot(to[1] - at[1]);
+                let own = bare.iter().min_by(|a, b| far(a.0).total_cmp(&far(b.0)));
+                if let Some((_, own)) = own.filter(|(to, _)| patch.agreeing > 0.0 && far(*to) < 5.0)
+                {
+                    let (a, b) = (patch.rgb, own.rgb);
+                    let off = (a.red - b.red)
+                        .abs()
+                        .max((a.green - b.green).abs())
+                        .max((a.blue - b.blue).abs());
+                    stickers += 1;
+                    others += usize::from(off > 0.08);
+                }
+            }
+        }
+        (truths.len(), found, stickers, others)
+    });
+    let sum =
+        |of: fn(&(usize, usize, usize, usize)) -> usize| results.iter().map(of).sum::<usize>();
+    let (faces, found) = (sum(|r| r.0), sum(|r| r.1));
+    let (stickers, others) = (sum(|r| r.2), sum(|r| r.3));
+    println!(
+        "{found} of {faces} faces behind fingers found; of {stickers} stickers beside hidden ones {others} of another colour"
+    );
+    promise("hard", found, faces);
+    assert!(
+        stickers > 0 && others * 100 <= stickers,
+        "{others} of {stickers}"
+    );
 }

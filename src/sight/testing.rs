@@ -1,0 +1,64 @@
+//! What the tests of this folder look at: a face seen from the front, in the middle of a picture.
+
+use super::candidate::Candidate;
+use super::grooves::View;
+use super::plane::Homography;
+use super::pose::Pose;
+use super::verify::Evidence;
+
+const SIZE: (usize, usize) = (640, 480);
+
+/// Side of a cell, pixels.
+pub const CELL: f64 = 60.0;
+
+/// A picture, and the plane of the face in it.
+pub struct Front {
+    rgb: Vec<u8>,
+    pub plane: Homography,
+}
+
+impl Front {
+    /// The picture with this colour at each place, in cells from the face's middle.
+    pub fn painted(colour: impl Fn(f64, f64) -> [u8; 3]) -> Front {
+        let middle = [SIZE.0, SIZE.1].map(|side| side as f64 / 2.0);
+        let cells = |at: usize, k: usize| (at as f64 + 0.5 - middle[k]) / CELL;
+        let colour = |x: usize, y: usize| colour(cells(x, 0), cells(y, 1));
+        Front {
+            rgb: (0..SIZE.1)
+                .flat_map(|y| (0..SIZE.0).flat_map(move |x| [(x, y)]))
+                .flat_map(|(x, y)| colour(x, y))
+                .collect(),
+            plane: Homography([
+                [CELL, 0.0, middle[0]],
+                [0.0, CELL, middle[1]],
+                [0.0, 0.0, 1.0],
+            ]),
+        }
+    }
+
+    pub fn view(&self) -> View<'_> {
+        View {
+            rgb: &self.rgb,
+            width: SIZE.0,
+            height: SIZE.1,
+            factor: 1,
+        }
+    }
+
+    /// The face with sticker margins of so many cells, and no evidence yet.
+    pub fn face(&self, margin: f64) -> Candidate {
+        Candidate {
+            plane: self.plane,
+            margin,
+            evidence: Evidence::default(),
+            beyond: [0; 4],
+            pose: Pose::of(&self.plane, (SIZE.0 as u32, SIZE.1 as u32)).expect("it is seen"),
+        }
+    }
+}
+
+/// The row and column of the sticker at a place, in cells from the face's middle; `None` on the plastic and beyond the face.
+pub fn sticker(u: f64, v: f64, margin: f64) -> Option<(usize, usize)> {
+    let on_sticker = |t: f64| t.abs() < 1.5 && ((t + 1.5).fract() - 0.5).abs() < 0.5 - margin;
+    (on_sticker(u) && on_sticker(v)).then(|| ((v + 1.5) as usize, (u + 1.5) as usize))
+}
