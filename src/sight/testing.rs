@@ -60,5 +60,5 @@ impl Front {
 /// The row and column of the sticker at a place, in cells from the face's middle; `None` on the plastic and beyond the face.
 pub fn sticker(u: f64, v: f64, margin: f64) -> Option<(usize, usize)> {
     let on_sticker = |t: f64| t.abs() < 1.5 && ((t + 1.5).fract() - 0.5).abs() < 0.5 - margin;
-    (on_sticker(u) && on_sticker(v)).then(|| ((v + 1.5) as usize, (u + 1.5) as usize))
+    (on_sticker(u) && on_sticker(v)).then_some(((v + 1.5) as usize, (u + 1.5) as usize))
 }
