@@ -88,7 +88,7 @@ impl Group {
                 !face.is_steep() && face.is_square() && is_sure_alone(face, views, quads)
             }
             // Where another face shows in part, that tells that its cells are squares, however steep they lie.
-            [face] => self.error < MOST_APART_PAIR && is_sure_alone(face, views, quads),
+            [face] => is_sure_alone(face, views, quads),
             faces => {
                 total > 21.0 * faces.len() as f64
                     && (faces.len() > 2 || self.is_sure_pair(faces, quads))
@@ -186,6 +186,12 @@ pub fn complete(face: &Candidate, others: &[Candidate], views: &Views, size: (u3
             let Some(found) = beyond(&group, side, in_part, others, views, size) else {
                 continue;
             };
+            let vouches_alone = !found.is_whole() && group.faces.len() == 1;
+            let most_apart = if vouches_alone {
+                MOST_APART_PAIR
+            } else {
+                MOST_APART
+            };
             let mut faces = group.faces.clone();
             faces.push(found);
             let seen: Vec<_> = faces
@@ -196,7 +202,7 @@ pub fn complete(face: &Candidate, others: &[Candidate], views: &Views, size: (u3
                 continue;
             };
             let error = apart / face.cell();
-            if error < MOST_APART {
+            if error < most_apart {
                 group = Group { faces, pose, error };
             }
         }
