@@ -231,14 +231,14 @@ fn drawn_cubes_are_found_in_place() {
     }
 }
 
-/// Faces without a neighbour that are found, of pictures that differ in nothing but chance.
-fn found_alone(count: u64, finish: impl Fn(&mut ChaCha8Rng) -> Finish + Sync) -> usize {
+/// Faces without a neighbour that are found, of pictures that differ in nothing but chance; `dress` may paint the scene's wall.
+fn found_alone(count: u64, dress: impl Fn(&mut Scene, &mut ChaCha8Rng) -> Finish + Sync) -> usize {
     let found = each(count, |finder, number| {
         let rng = &mut ChaCha8Rng::seed_from_u64(4_000_000 + crate::first() + number);
         let mut scene = Scene::new(640, 480, rng);
         scene.clutter(6, rng);
         let cube = Cube {
-            finish: finish(rng),
+            finish: dress(&mut scene, rng),
             view: View::Face(rng.random_range(0.0..30.0f64).to_radians()),
             height: rng.random_range(0.4..0.85),
             ambient: 0.5,
@@ -270,7 +270,7 @@ fn found_alone(count: u64, finish: impl Fn(&mut ChaCha8Rng) -> Finish + Sync) ->
 /// White stickers are hardly parted from white plastic; the others tell its colour.
 #[test]
 fn a_face_of_white_plastic_is_found() {
-    let white = |_: &mut ChaCha8Rng| Finish {
+    let white = |_: &mut Scene, _: &mut ChaCha8Rng| Finish {
         plastic: Plastic::White,
         worn: 0.0,
         glare: 0.0,
@@ -285,13 +285,29 @@ fn a_face_of_white_plastic_is_found() {
 #[test]
 fn a_face_with_a_highlight_on_it_is_found() {
     let count = pictures(60);
-    let found = found_alone(count, |rng| Finish {
+    let found = found_alone(count, |_, rng| Finish {
         plastic: Plastic::Black,
         worn: 0.0,
         glare: rng.random_range(0.4..1.2),
     });
     println!("{found} of {count} faces with a highlight found");
     promise("hard", found, count as usize);
+}
+
+/// White stickers go on into a white wall, as cells drawn on one would.
+#[test]
+fn a_face_before_a_white_wall_is_found() {
+    let count = pictures(60);
+    let found = found_alone(count, |scene, rng| {
+        scene.wall = [rng.random_range(140.0..230.0); 3];
+        Finish {
+            plastic: Plastic::Coloured(0.07),
+            worn: 0.0,
+            glare: 0.0,
+        }
+    });
+    println!("{found} of {count} faces before a white wall found");
+    promise("white wall", found, count as usize);
 }
 
 /// The middles of a face's cells in the picture.
