@@ -3,7 +3,7 @@
 
 use super::scans::{self, Scan, Setup, is_corner};
 use pairsight::colour::{Model, Observation, Profile, Relight};
-use pairsight::cube::{Colour, Cube, Net, parse_moves};
+use pairsight::cube::{Colour, Corner, Cube, Face, Held, Hold, Net, parse_moves};
 use pairsight::read::explain;
 use pairsight::sight::{Look, Patch};
 use rand::{Rng, seq::IndexedRandom, seq::SliceRandom};
@@ -132,7 +132,37 @@ impl Stage {
         (0..self.pictures.len()).filter(wanted).collect()
     }
 
-    /// A cube as one picture of this stage would show it, single faces any way up.
+    /// The faces of the net that a picture shows.
+    fn faces(&self, picture: usize) -> impl Iterator<Item = Face> {
+        let faces = self.pictures[picture].faces.iter();
+        faces.map(|face| Face::ALL[face.cells[4] / 9])
+    }
+
+    /// Whether a picture shows all faces of a corner, so that any corner can be shown as it does.
+    pub fn has_corners(&self) -> bool {
+        self.whole_corners().next().is_some()
+    }
+
+    fn whole_corners(&self) -> impl Iterator<Item = usize> {
+        (0..self.pictures.len()).filter(|&picture| self.faces(picture).count() == 3)
+    }
+
+    /// A corner of a cube as any picture of a corner would show it, in any of three ways up; none without [`Stage::has_corners`].
+    pub fn show_corner(&self, cube: &Cube, corner: Corner, rng: &mut ChaCha8Rng) -> Option<Look> {
+        let pictures: Vec<usize> = self.whole_corners().collect();
+        let picture = *pictures.choose(rng)?;
+        let shown: Vec<Face> = self.faces(picture).collect();
+        let turned_there = |hold: &Hold| {
+            let in_hand = corner.faces().map(|home| hold.face_in_hand(home));
+            in_hand.iter().all(|face| shown.contains(face))
+        };
+        let holds: Vec<Hold> = Hold::all().filter(turned_there).collect();
+        let hold = *holds.choose(rng)?;
+        let held = Held { cube: *cube, hold };
+        Some(self.show(&colours(&Net::of_held(&held)), picture, rng))
+    }
+
+    /// A cube as one picture of this stage would show it, single faces any way up. Centres that are as in the picture stay.
     pub fn show(&self, cube: &Colours, picture: usize, rng: &mut ChaCha8Rng) -> Look {
         let Picture { look, faces, .. } = &self.pictures[picture];
         let mut look = look.clone();
@@ -142,10 +172,11 @@ impl Stage {
             let cells = rolled(staged.cells, roll);
             let mut left = staged.patches.clone();
             left.iter_mut().for_each(|patches| patches.shuffle(rng));
+            let centre_stays = cube[cells[4]] == cells[4] / 9;
             for (place, cell) in cells
                 .into_iter()
                 .enumerate()
-                .filter(|(place, _)| *place != 4)
+                .filter(|(place, _)| *place != 4 || !centre_stays)
             {
                 let own = left[cube[cell]].pop();
                 face.patches[place / 3][place % 3] =
