@@ -14,9 +14,8 @@ pub const RUNGS: u8 = 4;
 const LEAD: f64 = 9.0;
 
 /// Log-chance (natural) of any one state that nobody foresees: about one time in ten something else was done, and some 10^8
-/// states lie within a handful of turns. A judgement. Of 30,000 simulated slips (`tests/reading/following.rs`) one in 33 needed a
-/// second look with it, and none of 3,750 states that nobody foresees passed for another one; with a limit to the shortfall
-/// alone one in 41 did, and 4 passed.
+/// states lie within a handful of turns. A judgement. With it one of 60 simulated slips (`tests/reading/following.rs`) needs a
+/// second look, and none of 6,248 states that nobody foresees passes for another one.
 const UNFORESEEN: f64 = -21.0;
 
 /// Shortfall (nats a look) from which a state does not explain what is seen, though no legal state may do so better.

@@ -34,14 +34,9 @@ const FEWEST_GROOVES: usize = 4;
 const PLASTIC: f32 = 60.0;
 const BRIGHTER: f32 = 1.25;
 
-/// Most rims of a face alone beyond which its cells' colours go on, of 12.
+/// Most rims of a face alone beyond which its cells' colours go on, of 12; and of one that nothing else goes on around.
 const MOST_DRAWN: u32 = 3;
-
-/// Rims beyond which the same is seen where there is a wall, of 12; most rims of stickers that are like it; and how much less like it the
-/// others are, in [`SAME`].
-const WALL: usize = 10;
-const MOST_LIKE_WALL: usize = 6;
-const UNLIKE: f32 = 2.0;
+const MOST_LIKE_WALL: u32 = 7;
 
 /// Another face of the cube may be seen beyond a side if its tilt is less than this, degrees: a right angle, and what the pose may be out.
 const HIDDEN: f64 = 93.0;
@@ -70,6 +65,10 @@ const AROUND: i32 = 3;
 const SIGNS_OF_CELL: [u32; 5] = [0, 0, 1, 2, 6];
 const SIGNS_OF_SHAPE: u32 = 2;
 const MOST_SIGNS: u32 = 8;
+
+/// Most signs of cells and shapes around a face that nothing goes on around, and the largest share of its lines that seem to.
+const FEW_SIGNS: u32 = 3;
+const FEW_GOING_ON: f64 = 0.25;
 
 /// Lowest score of a face alone, less what speaks against it; and of a small one. Cubes that far away are sharp if they are to be seen at
 /// all, and much else is as small and nearly as regular.
@@ -103,16 +102,18 @@ pub fn stands_alone(view: &View, face: &Candidate, quads: &[Quad]) -> bool {
         LEAST_SCORE
     };
     // What costs nothing is asked first; the picture is looked at only for a face that passes.
-    cell > LEAST_CELL
+    let regular = cell > LEAST_CELL
         && face.evidence.error < MOST_UNEVEN
         && face.score() > least
-        && (cell > LARGE || inside(&face.plane, WHOLE, size.into()))
-        && ends(view, face, least)
-        && is_no_larger_grid(view, face)
+        && (cell > LARGE || inside(&face.plane, WHOLE, size.into()));
+    if !regular {
+        return false;
+    }
+    let going_on = going_on(view, face);
+    ends(face, going_on, least)
         && is_no_board(view, face)
         && parted(view, &face.plane) >= PARTED
-        && signs_around(view, face) + SIGNS_OF_SHAPE * alike_around(face, &[face], quads)
-            <= MOST_SIGNS
+        && is_no_larger_grid(view, face, going_on, quads)
 }
 
 /// Signs of more cells of the same grid, in the face's plane around it. Another face of the cube has its sides nearer to each other, and
@@ -133,9 +134,8 @@ fn signs_around(view: &View, face: &Candidate) -> u32 {
 }
 
 /// Whether so few of its lines go on beyond it that its score still stands.
-fn ends(view: &View, face: &Candidate, least: f64) -> bool {
-    let on = going_on(view, face);
-    on < MOST_GOING_ON && face.score() - GOING_ON * (on - BY_CHANCE).max(0.0) > least
+fn ends(face: &Candidate, going_on: f64, least: f64) -> bool {
+    going_on < MOST_GOING_ON && face.score() - GOING_ON * (going_on - BY_CHANCE).max(0.0) > least
 }
 
 /// Whether there is no frame around it, or hardly one and its score still stands.
@@ -144,11 +144,17 @@ fn is_no_board(view: &View, face: &Candidate) -> bool {
     framed <= MOST_FRAMED && face.score() - FRAMED * f64::from(framed / 2) > LEAST_SCORE
 }
 
-/// Whether it is not drawn on something, as far as its rims and what lies beyond its sides tell.
-fn is_no_larger_grid(view: &View, face: &Candidate) -> bool {
+/// Whether it is no part of something with more such cells: none are around it, and it is not drawn on anything, as far as its rims tell.
+/// Stickers whose colour goes on are like a wall behind the cube where nothing else of the grid does.
+fn is_no_larger_grid(view: &View, face: &Candidate, going_on: f64, quads: &[Quad]) -> bool {
     let drawn = drawn(view, &face.plane);
-    let signs = face.beyond[0] + face.beyond[1];
-    drawn <= MOST_DRAWN && !(signs >= SIGNS && drawn >= RIMS)
+    let beyond = face.beyond[0] + face.beyond[1];
+    if drawn > MOST_LIKE_WALL || beyond >= SIGNS && drawn >= RIMS {
+        return false;
+    }
+    let around = signs_around(view, face) + SIGNS_OF_SHAPE * alike_around(face, &[face], quads);
+    let ends_all_around = around <= FEW_SIGNS && going_on <= FEW_GOING_ON;
+    around <= MOST_SIGNS && (drawn <= MOST_DRAWN || ends_all_around)
 }
 
 /// Pairs of neighbouring cells that meet as stickers do, of 12: between them a groove was seen, a colour that is no mixture of theirs, or one
@@ -219,35 +225,21 @@ fn going_on(view: &View, face: &Candidate) -> f64 {
     f64::from(on) / f64::from(lines.max(1))
 }
 
-/// Outer sides beyond whose rim the cell's own colour goes on, of 12: a grid is drawn there on something; a cube ends. Where all else around
-/// is of that colour, too, and the other cells are of quite others, it is a wall behind a cube some of whose stickers are like it.
+/// Outer sides beyond whose rim the cell's own colour goes on, of 12: a grid is drawn there on something; a cube ends.
 fn drawn(view: &View, plane: &Homography) -> u32 {
     let plane = units(view, plane);
-    let mut rims = Vec::with_capacity(12);
+    let mut count = 0;
     for (dx, dy) in OUTWARD {
         for s in [-1.0, 0.0, 1.0] {
             let colour =
                 |depth: f32| tap(view, &plane, (dx - dy * s, dy + dx * s), (dx, dy), depth);
-            if let (Some(inside), Some(outside)) = (colour(0.3), colour(0.8)) {
-                rims.push((inside, outside));
-            }
+            let (Some(inside), Some(outside)) = (colour(0.3), colour(0.8)) else {
+                continue;
+            };
+            count += u32::from(apart(inside, outside) < SAME * light(inside, outside));
         }
     }
-    let differ = |a: [f32; 3], b: [f32; 3]| apart(a, b) / (SAME * light(a, b));
-    let goes_on = |&&(inside, outside): &&([f32; 3], [f32; 3])| differ(inside, outside) < 1.0;
-    let count = rims.iter().filter(goes_on).count();
-    if count > MOST_LIKE_WALL || rims.len() < WALL {
-        return count as u32;
-    }
-    let wall = middle(&rims.iter().map(|&(_, outside)| outside).collect::<Vec<_>>());
-    let wall_beyond = rims
-        .iter()
-        .filter(|&&(_, outside)| differ(outside, wall) < 1.0);
-    let unlike = rims
-        .iter()
-        .filter(|&&(inside, _)| differ(inside, wall) > UNLIKE);
-    let is_wall = wall_beyond.count() >= WALL && unlike.count() + count == rims.len();
-    if is_wall { 0 } else { count as u32 }
+    count
 }
 
 #[cfg(test)]
@@ -260,12 +252,14 @@ mod tests {
     const RED: [u8; 3] = [190, 25, 35];
     const BLUE: [u8; 3] = [20, 60, 170];
 
+    const BLACK: [u8; 3] = [20, 20, 22];
+
     /// A face whose left column is white, on `plastic`, with `beyond` around it.
-    fn front(plastic: [u8; 3], others: [u8; 3], beyond: impl Fn(f64, f64) -> [u8; 3]) -> Front {
+    fn front(plastic: [u8; 3], beyond: impl Fn(f64, f64) -> [u8; 3]) -> Front {
         Front::painted(|u, v| match sticker(u, v, MARGIN) {
             Some((_, 0)) => WHITE,
             Some((1, _)) => RED,
-            Some(_) => others,
+            Some(_) => BLUE,
             None if u.abs().max(v.abs()) < 1.5 => plastic,
             None => beyond(u, v),
         })
@@ -275,18 +269,26 @@ mod tests {
         drawn(&front.view(), &front.plane)
     }
 
+    fn is_alone(front: &Front) -> bool {
+        let (view, face) = (front.view(), front.face(MARGIN));
+        is_no_larger_grid(&view, &face, going_on(&view, &face), &[])
+    }
+
     #[test]
     fn a_wall_like_some_stickers_is_no_larger_grid() {
-        let black = [20, 20, 22];
-        assert_eq!(rims_going_on(&front(black, BLUE, |_, _| WHITE)), 0);
-        // A shelf behind one side is enough to doubt it.
-        let shelf = |u: f64, _: f64| if u > 1.5 { black } else { WHITE };
-        assert_eq!(rims_going_on(&front(black, BLUE, shelf)), 5);
-        // Cells little unlike what is beyond are of one cloth with it.
-        assert_eq!(
-            rims_going_on(&front(black, [205, 207, 200], |_, _| WHITE)),
-            5
-        );
+        let wall = front(BLACK, |_, _| WHITE);
+        assert_eq!(rims_going_on(&wall), 5);
+        assert!(is_alone(&wall));
+        // The same with the grid's lines in it is one.
+        let lined = |u: f64, v: f64| {
+            let on_line = |t: f64| (t.rem_euclid(1.0) - 0.5).abs() < MARGIN;
+            if on_line(u) || on_line(v) {
+                BLACK
+            } else {
+                WHITE
+            }
+        };
+        assert!(!is_alone(&front(BLACK, lined)));
     }
 
     #[test]
@@ -299,13 +301,13 @@ mod tests {
             _ => BLUE,
         };
         // Beyond the right side, and above and below the blue cells.
-        assert_eq!(rims_going_on(&front([20, 20, 22], BLUE, on)), 3 + 3 + 4);
+        assert_eq!(rims_going_on(&front(BLACK, on)), 3 + 3 + 4);
     }
 
     #[test]
     fn white_stickers_are_parted_from_white_plastic_where_they_are_a_little_brighter() {
         let parted_on = |plastic: u8| {
-            let front = front([plastic; 3], BLUE, |_, _| [90, 80, 70]);
+            let front = front([plastic; 3], |_, _| [90, 80, 70]);
             parted(&front.view(), &front.plane)
         };
         assert_eq!(parted_on(196), 12);
