@@ -4,7 +4,7 @@ use image::RgbImage;
 
 use super::candidate::{Candidate, settle};
 use super::grooves::{View, Views};
-use super::group::{Group, Member, complete};
+use super::group::{ALL_IN_SIGHT, Group, Member, complete};
 use super::lattice::{Proposal, propose};
 use super::look::{FaceView, Look, Patch};
 use super::plane::Homography;
@@ -94,7 +94,7 @@ impl Finder {
             too_steep: found.too_steep,
             doubtful: found
                 .doubtful
-                .map(|face| view(&face, &face.pose, &[[false; 3]; 3])),
+                .map(|face| view(&face, &face.pose, &ALL_IN_SIGHT)),
             ..Look::default()
         };
         if let Some(group) = &found.group {
@@ -214,10 +214,10 @@ impl Finder {
 
 /// Takes what a hand hides for no colour at all, and so the stickers beside it that it covers in part.
 fn leave_out(patches: &mut [[Patch; 3]; 3], hidden: &[[bool; 3]; 3]) {
-    let hidden = hidden.as_flattened();
-    if !hidden.contains(&true) {
+    if *hidden == ALL_IN_SIGHT {
         return;
     }
+    let hidden = hidden.as_flattened();
     for (patch, &hidden) in patches.as_flattened_mut().iter_mut().zip(hidden) {
         if hidden || patch.agreeing < UNCOVERED {
             patch.agreeing = 0.0;

@@ -29,6 +29,9 @@ const FAINTEST: f64 = 18.0;
 const SHOWN: usize = 5;
 const SHOWN_BESIDE_TWO: usize = 4;
 
+/// Nothing is in front of any cell.
+pub const ALL_IN_SIGHT: [[bool; 3]; 3] = [[false; 3]; 3];
+
 /// A face of a cube that is being put together.
 #[derive(Clone, Copy, Debug)]
 pub struct Member {
@@ -45,12 +48,12 @@ impl Member {
         Member {
             side,
             face,
-            hidden: [[false; 3]; 3],
+            hidden: ALL_IN_SIGHT,
         }
     }
 
     fn is_whole(&self) -> bool {
-        !self.hidden.as_flattened().contains(&true)
+        self.hidden == ALL_IN_SIGHT
     }
 }
 

@@ -12,45 +12,48 @@ use super::{Colour, Plane, Rod, Scene, any_colour, turn};
 type Paint = Box<dyn Fn(f64, f64) -> Option<Colour>>;
 
 /// A thing to be drawn: its columns, its rows, what is around them in cells, and its looks.
-struct Thing {
+pub struct Thing {
     columns: usize,
     rows: usize,
     rim: f64,
     paint: Paint,
 }
 
-/// Sets up a scene with a thing of one kind.
-type Make = fn(&mut ChaCha8Rng) -> Scene;
+/// How a scene of one kind is set up.
+pub enum Make {
+    /// One thing lies somewhere in a room, up to so many degrees to the line of sight.
+    Laid(fn(&mut ChaCha8Rng) -> Thing, f64),
+    Staged(fn(&mut ChaCha8Rng) -> Scene),
+}
 
 /// The kinds of things, by name.
 pub const KINDS: [(&str, Make); 17] = [
-    ("chess board", |rng| scene_of(chess_board(rng), STEEP, rng)),
-    ("colour chart", |rng| {
-        scene_of(colour_chart(rng), STEEP, rng)
-    }),
-    ("tiles", |rng| scene_of(tiles(rng), STEEP, rng)),
-    ("few cells", |rng| scene_of(few_cells(rng), STEEP, rng)),
-    ("keyboard", |rng| scene_of(keyboard(rng), STEEP, rng)),
-    ("keypad", |rng| scene_of(keypad(rng), STEEP, rng)),
-    ("calendar", |rng| scene_of(calendar(rng), STEEP, rng)),
-    ("bookshelf", |rng| scene_of(bookshelf(rng), STEEP, rng)),
-    ("checked shirt", |rng| {
-        scene_of(checked_cloth(rng), STEEP, rng)
-    }),
-    ("windows", |rng| scene_of(windows(rng), STEEP, rng)),
-    ("pixel art", |rng| scene_of(pixel_art(rng), STEEP, rng)),
-    ("square code", |rng| scene_of(square_code(rng), STEEP, rng)),
-    ("bricks", |rng| scene_of(bricks(rng), STEEP, rng)),
-    ("icons", |rng| scene_of(icons(rng), STEEP, rng)),
-    ("oblong cells", |rng| scene_of(oblong_cells(rng), FLAT, rng)),
-    ("held board", held_board),
-    ("framed boards", framed_boards),
+    ("chess board", Make::Laid(chess_board, STEEP)),
+    ("colour chart", Make::Laid(colour_chart, STEEP)),
+    ("tiles", Make::Laid(tiles, STEEP)),
+    ("few cells", Make::Laid(few_cells, STEEP)),
+    ("keyboard", Make::Laid(keyboard, STEEP)),
+    ("keypad", Make::Laid(keypad, STEEP)),
+    ("calendar", Make::Laid(calendar, STEEP)),
+    ("bookshelf", Make::Laid(bookshelf, STEEP)),
+    ("checked shirt", Make::Laid(checked_cloth, STEEP)),
+    ("windows", Make::Laid(windows, STEEP)),
+    ("pixel art", Make::Laid(pixel_art, STEEP)),
+    ("square code", Make::Laid(square_code, STEEP)),
+    ("bricks", Make::Laid(bricks, STEEP)),
+    ("icons", Make::Laid(icons, STEEP)),
+    ("oblong cells", Make::Laid(oblong_cells, FLAT)),
+    ("held board", Make::Staged(held_board)),
+    ("framed boards", Make::Staged(framed_boards)),
 ];
 
 /// A picture without a cube, and the kind of thing that it shows. The same number gives the same picture.
 pub fn nothing(number: u64, rng: &mut ChaCha8Rng) -> (&'static str, RgbImage) {
-    let (kind, make) = KINDS[(number % KINDS.len() as u64) as usize];
-    let mut scene = make(rng);
+    let (kind, make) = &KINDS[(number % KINDS.len() as u64) as usize];
+    let mut scene = match make {
+        Make::Laid(thing, steepest) => scene_of(thing(rng), *steepest, rng),
+        Make::Staged(scene) => scene(rng),
+    };
     scene.noise = rng.random_range(0.5..7.0);
     scene.blur = rng.random_range(0..3);
     scene.light = rng.random_range(0.4..1.0);
