@@ -2,9 +2,10 @@
 
 use super::scan_folder::{finish, folder};
 use pairsight::colour::Profile;
-use pairsight::cube::{Colour, Net};
+use pairsight::cube::Net;
+use pairsight::live::Gathering;
 use pairsight::read::{Reader, Reading};
-use pairsight::sight::{FaceView, Finder, Joint, Look, Patch, Point, Side, sample};
+use pairsight::sight::{FaceView, Finder, Joint, Look, Point, Side, sample};
 use serde_json::Value;
 use std::path::Path;
 
@@ -35,7 +36,7 @@ pub fn is_corner(file: &str) -> bool {
     file.starts_with('c')
 }
 
-/// One cube in one room, with its calibration.
+/// One cube in one room, calibrated as `pairsight calibrate` does by a folder of photographs.
 pub struct Setup {
     pub profile: Profile,
     pub scans: Vec<Scan>,
@@ -103,20 +104,15 @@ fn traits(setup: &Value, scan: &Value) -> Vec<(&'static str, String)> {
 
 fn setup(root: &Path, setup: &Value, finder: Seeing) -> Setup {
     let folder = root.join(text(&setup["setup"]));
-    let mut labelled: Vec<(Patch, Colour)> = Vec::new();
-    for picture in list(&setup["calibration"]) {
+    let mut gathered = Gathering::default();
+    for (i, picture) in list(&setup["calibration"]).iter().enumerate() {
         let image = open(&folder.join("calibration").join(text(&picture["file"])));
-        let centre = text(&picture["faces"][0]["centre"]).chars().next().unwrap();
-        let centre = Colour::from_letter(centre).unwrap();
-        let look = true_look(&image, picture);
-        labelled.extend(
-            look.faces[0]
-                .patches
-                .iter()
-                .flatten()
-                .map(|&patch| (patch, centre)),
-        );
+        gathered.see_file(i as f64, &finder(&image, picture));
     }
+    gathered.end();
+    let profile = gathered
+        .profile("scan")
+        .unwrap_or_else(|e| panic!("{}: {e}", folder.display()));
     let scans = list(&setup["scans"]).iter().map(|scan| {
         let folder = folder.join(text(&scan["scan"]));
         let looks = list(&scan["images"]).iter().map(|picture| {
@@ -132,10 +128,7 @@ fn setup(root: &Path, setup: &Value, finder: Seeing) -> Setup {
         }
     });
     let scans = scans.collect();
-    Setup {
-        profile: Profile::from_labelled("scan", &labelled).unwrap(),
-        scans,
-    }
+    Setup { profile, scans }
 }
 
 /// All scans of [`folder`], from true outlines or, with `PAIRSIGHT_FIND`, as the finder sees them.
