@@ -66,9 +66,11 @@ const SIGNS_OF_CELL: [u32; 5] = [0, 0, 1, 2, 6];
 const SIGNS_OF_SHAPE: u32 = 2;
 const MOST_SIGNS: u32 = 8;
 
-/// Most signs of cells and shapes around a face that nothing goes on around, and the largest share of its lines that seem to.
+/// Most signs of cells and shapes around a face that nothing goes on around, the largest share of its lines that seem to, and most signs of
+/// a frame.
 const FEW_SIGNS: u32 = 3;
 const FEW_GOING_ON: f64 = 0.25;
+const HARDLY_FRAMED: u32 = 1;
 
 /// Lowest score of a face alone, less what speaks against it; and of a small one. Cubes that far away are sharp if they are to be seen at
 /// all, and much else is as small and nearly as regular.
@@ -109,16 +111,15 @@ pub fn stands_alone(view: &View, face: &Candidate, quads: &[Quad]) -> bool {
     if !regular {
         return false;
     }
-    let going_on = going_on(view, face);
-    ends(face, going_on, least)
+    ends(face, going_on(view, face), least)
         && is_no_board(view, face)
         && parted(view, &face.plane) >= PARTED
-        && is_no_larger_grid(view, face, going_on, quads)
+        && is_no_larger_grid(view, face, quads)
 }
 
 /// Signs of more cells of the same grid, in the face's plane around it. Another face of the cube has its sides nearer to each other, and
 /// what is behind the cube has some in place by chance, but hardly four.
-fn signs_around(view: &View, face: &Candidate) -> u32 {
+fn cells_around(view: &View, face: &Candidate) -> u32 {
     let faintest = faintest(&measure(view, &face.plane));
     let plane = units(view, &face.plane);
     let around = || -AROUND..=AROUND;
@@ -146,15 +147,26 @@ fn is_no_board(view: &View, face: &Candidate) -> bool {
 
 /// Whether it is no part of something with more such cells: none are around it, and it is not drawn on anything, as far as its rims tell.
 /// Stickers whose colour goes on are like a wall behind the cube where nothing else of the grid does.
-fn is_no_larger_grid(view: &View, face: &Candidate, going_on: f64, quads: &[Quad]) -> bool {
+fn is_no_larger_grid(view: &View, face: &Candidate, quads: &[Quad]) -> bool {
     let drawn = drawn(view, &face.plane);
     let beyond = face.beyond[0] + face.beyond[1];
     if drawn > MOST_LIKE_WALL || beyond >= SIGNS && drawn >= RIMS {
         return false;
     }
-    let around = signs_around(view, face) + SIGNS_OF_SHAPE * alike_around(face, &[face], quads);
-    let ends_all_around = around <= FEW_SIGNS && going_on <= FEW_GOING_ON;
-    around <= MOST_SIGNS && (drawn <= MOST_DRAWN || ends_all_around)
+    signs_around(view, face, quads) <= MOST_SIGNS
+        && (drawn <= MOST_DRAWN || ends_all_around(view, face, quads))
+}
+
+/// Whether nothing around a face is like more of it: hardly a cell, a shape or a line, and no frame.
+pub fn ends_all_around(view: &View, face: &Candidate, quads: &[Quad]) -> bool {
+    signs_around(view, face, quads) <= FEW_SIGNS
+        && going_on(view, face) <= FEW_GOING_ON
+        && framed(view, face) <= HARDLY_FRAMED
+}
+
+/// Signs of more cells like the face's, of its grid or near it.
+fn signs_around(view: &View, face: &Candidate, quads: &[Quad]) -> u32 {
+    cells_around(view, face) + SIGNS_OF_SHAPE * alike_around(face, &[face], quads)
 }
 
 /// Pairs of neighbouring cells that meet as stickers do, of 12: between them a groove was seen, a colour that is no mixture of theirs, or one
@@ -271,14 +283,18 @@ mod tests {
 
     fn is_alone(front: &Front) -> bool {
         let (view, face) = (front.view(), front.face(MARGIN));
-        is_no_larger_grid(&view, &face, going_on(&view, &face), &[])
+        is_no_larger_grid(&view, &face, &[])
+    }
+
+    fn nothing_is_around(front: &Front) -> bool {
+        ends_all_around(&front.view(), &front.face(MARGIN), &[])
     }
 
     #[test]
     fn a_wall_like_some_stickers_is_no_larger_grid() {
         let wall = front(BLACK, |_, _| WHITE);
         assert_eq!(rims_going_on(&wall), 5);
-        assert!(is_alone(&wall));
+        assert!(is_alone(&wall) && nothing_is_around(&wall));
         // The same with the grid's lines in it is one.
         let lined = |u: f64, v: f64| {
             let on_line = |t: f64| (t.rem_euclid(1.0) - 0.5).abs() < MARGIN;
@@ -288,7 +304,23 @@ mod tests {
                 WHITE
             }
         };
-        assert!(!is_alone(&front(BLACK, lined)));
+        let lined = front(BLACK, lined);
+        assert!(!is_alone(&lined) && !nothing_is_around(&lined));
+    }
+
+    #[test]
+    fn a_board_has_its_frame_around_it() {
+        let board = |half: f64| {
+            front(BLACK, move |u, v| {
+                if u.abs().max(v.abs()) < half {
+                    BLACK
+                } else {
+                    WHITE
+                }
+            })
+        };
+        assert!(nothing_is_around(&board(1.5)));
+        assert!(!nothing_is_around(&board(1.8)));
     }
 
     #[test]

@@ -12,9 +12,10 @@ pub const MOST_TILTED: f64 = 72.0;
 const LEAST_STEEP: f64 = 42.0;
 const SQUARE: f64 = 0.068;
 
-/// Root mean square distance of a face's corners from those of a square that is passed over, pixels. How far a small face's cells are from squares
-/// is told by its perspective, and that by few pixels.
+/// Root mean square distance of a face's corners from those of a square that is passed over, in pixels; and that may be chance, in cells. How far
+/// a tilted face's cells are from squares is told by its perspective, and that by little, of a small one by few pixels.
 const ROUGH: f64 = 0.4;
+const NEARLY_SQUARE: f64 = 0.035;
 
 /// Furthest that a face's cells may be from squares on their own, in angle or in the ratio of the sides.
 const LEAST_SQUARE: f64 = 0.5;
@@ -57,9 +58,18 @@ impl Candidate {
 
     /// Whether its cells are squares, as far as can be told.
     pub fn is_square(&self) -> bool {
-        let corners = (None, self.plane.outline());
-        let apart = || self.pose.settle(&[corners]).map(|(_, apart)| apart);
-        self.pose.error < SQUARE || apart().is_some_and(|apart| apart < ROUGH)
+        self.pose.error < SQUARE || self.is_within(ROUGH)
+    }
+
+    /// Whether they may be, though they seem not to be quite.
+    pub fn may_be_square(&self) -> bool {
+        self.is_within(NEARLY_SQUARE * self.cell())
+    }
+
+    /// Whether its corners are so near to those of a square, pixels.
+    fn is_within(&self, far: f64) -> bool {
+        let settled = self.pose.settle(&[(None, self.plane.outline())]);
+        settled.is_some_and(|(_, apart)| apart < far)
     }
 
     /// Mean side of a cell, pixels.
@@ -156,31 +166,29 @@ mod tests {
     use super::*;
     use crate::sight::testing::Front;
 
-    /// Whether cells with sides of so many pixels in the middle are taken for squares where they grow from right to left as those of a face
-    /// do that is turned away by an angle of this sine, but are no narrower than they are high.
-    fn is_square(side: f64, sine: f64) -> bool {
+    /// A face with sides of so many pixels in the middle that grow from right to left as those of a face do that is turned away by an angle
+    /// of this sine, but are no narrower than they are high.
+    fn stretched(side: f64, sine: f64) -> Candidate {
         let focal = 0.9 * 640.0;
         let plane = Homography([
             [side + 320.0 * sine * side / focal, 0.0, 320.0],
             [240.0 * sine * side / focal, side, 240.0],
             [sine * side / focal, 0.0, 1.0],
         ]);
-        let face = Candidate {
+        Candidate {
             plane,
             pose: Pose::of(&plane, (640, 480)).unwrap(),
             ..Front::painted(|_, _| [0; 3]).face(0.05)
-        };
-        assert!(sine == 0.0 || face.pose.error > SQUARE);
-        face.is_square()
+        }
     }
 
     #[test]
     fn how_square_small_cells_are_is_told_by_parts_of_a_pixel() {
         for side in [10.0, 25.0, 60.0] {
-            assert!(is_square(side, 0.0), "{side}");
+            assert!(stretched(side, 0.0).is_square(), "{side}");
         }
-        assert!(is_square(10.0, 0.6));
-        assert!(!is_square(25.0, 0.6));
-        assert!(!is_square(60.0, 0.6));
+        assert!(stretched(10.0, 0.6).is_square());
+        assert!(!stretched(25.0, 0.6).is_square() && stretched(25.0, 0.6).may_be_square());
+        assert!(!stretched(60.0, 0.6).may_be_square());
     }
 }

@@ -1,7 +1,7 @@
 //! The faces that make one cube: each found face's neighbours are looked for where its pose has them.
 
 use super::alike::alike_around;
-use super::alone::{parted, stands_alone};
+use super::alone::{ends_all_around, parted, stands_alone};
 use super::candidate::{Candidate, MOST_TILTED, refine, refine_hidden};
 use super::grooves::{View, Views, measure};
 use super::look::{Joint, Side};
@@ -88,7 +88,7 @@ impl Group {
         let total: f64 = whole.iter().map(|face| face.score()).sum();
         match whole.as_slice() {
             [face] if self.faces.len() == 1 => {
-                !face.is_steep() && face.is_square() && is_sure_alone(face, views, quads)
+                !face.is_steep() && is_sure_square(face, views, quads)
             }
             // Where another face shows in part, that tells that its cells are squares, however steep they lie.
             [face] => is_sure_alone(face, views, quads),
@@ -103,9 +103,7 @@ impl Group {
     /// Whether it is a face alone that could be believed if it were turned more towards the camera.
     pub fn is_steep_face(&self, views: &Views, quads: &[Quad]) -> bool {
         match self.faces.as_slice() {
-            [Member { face, .. }] => {
-                face.is_steep() && face.is_square() && is_sure_alone(face, views, quads)
-            }
+            [Member { face, .. }] => face.is_steep() && is_sure_square(face, views, quads),
             _ => false,
         }
     }
@@ -141,7 +139,7 @@ impl Group {
     /// Whether no better cube need be looked for.
     pub fn is_certain(&self) -> bool {
         match self.faces.as_slice() {
-            [only] => only.face.score() > 28.0,
+            [only] => only.face.score() > 28.0 && only.face.is_square(),
             faces => faces.len() == 3,
         }
     }
@@ -163,6 +161,15 @@ fn shared_edge(one: Option<usize>, other: Option<usize>) -> Option<(usize, usize
 fn is_sure_alone(face: &Candidate, views: &Views, quads: &[Quad]) -> bool {
     let view = views.of(&face.plane);
     face.is_clear(&view) && stands_alone(&view, face, quads)
+}
+
+/// The same, and that its cells are squares: nearly is enough where nothing around it is like a larger grid.
+fn is_sure_square(face: &Candidate, views: &Views, quads: &[Quad]) -> bool {
+    let is_square = || {
+        face.is_square()
+            || face.may_be_square() && ends_all_around(&views.of(&face.plane), face, quads)
+    };
+    is_sure_alone(face, views, quads) && is_square()
 }
 
 /// Pairs of neighbouring cells that meet as stickers do, 12 a face.
