@@ -48,9 +48,12 @@ const GOING_ON: f64 = 14.0;
 /// Largest share of lines that may seem to go on, whatever the score.
 const MOST_GOING_ON: f64 = 0.9;
 
-/// Signs of a board's frame that a face alone may show, and what two of them take from its score.
+/// Signs of a board's frame that a face alone may show, and what two of them take from its score; and fewer where it is turned away by more
+/// than this, degrees, so that others of its cube should show beside it.
 const MOST_FRAMED: u32 = 3;
 const FRAMED: f64 = 7.0;
+const MOST_FRAMED_ASIDE: u32 = 2;
+const ASIDE: f64 = 25.0;
 
 /// Signs of a larger grid beyond two sides, of 18, and rims with their cells' colours beyond, of 12, that a face alone may not show both:
 /// each for itself may be chance.
@@ -142,7 +145,12 @@ fn ends(face: &Candidate, going_on: f64, least: f64) -> bool {
 /// Whether there is no frame around it, or hardly one and its score still stands.
 fn is_no_board(view: &View, face: &Candidate) -> bool {
     let framed = framed(view, face);
-    framed <= MOST_FRAMED && face.score() - FRAMED * f64::from(framed / 2) > LEAST_SCORE
+    let most = if face.pose.tilt() < ASIDE {
+        MOST_FRAMED
+    } else {
+        MOST_FRAMED_ASIDE
+    };
+    framed <= most && face.score() - FRAMED * f64::from(framed / 2) > LEAST_SCORE
 }
 
 /// Whether it is no part of something with more such cells: none are around it, and it is not drawn on anything, as far as its rims tell.
