@@ -165,7 +165,7 @@ fn is_no_larger_grid(view: &View, face: &Candidate, quads: &[Quad]) -> bool {
         && (drawn <= MOST_DRAWN || ends_all_around(view, face, quads))
 }
 
-/// Whether nothing around a face is like more of it: hardly a cell, a shape or a line, and no frame.
+/// Whether hardly anything around a face is like more of it: no cells, shapes or lines, and no frame.
 pub fn ends_all_around(view: &View, face: &Candidate, quads: &[Quad]) -> bool {
     signs_around(view, face, quads) <= FEW_SIGNS
         && going_on(view, face) <= FEW_GOING_ON

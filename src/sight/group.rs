@@ -165,11 +165,10 @@ fn is_sure_alone(face: &Candidate, views: &Views, quads: &[Quad]) -> bool {
 
 /// The same, and that its cells are squares: nearly is enough where nothing around it is like a larger grid.
 fn is_sure_square(face: &Candidate, views: &Views, quads: &[Quad]) -> bool {
-    let is_square = || {
-        face.is_square()
-            || face.may_be_square() && ends_all_around(&views.of(&face.plane), face, quads)
-    };
-    is_sure_alone(face, views, quads) && is_square()
+    let is_square = face.is_square();
+    (is_square || face.may_be_square())
+        && is_sure_alone(face, views, quads)
+        && (is_square || ends_all_around(&views.of(&face.plane), face, quads))
 }
 
 /// Pairs of neighbouring cells that meet as stickers do, 12 a face.
