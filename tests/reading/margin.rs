@@ -339,6 +339,9 @@ fn no_sure_reading_is_wrong() {
             let mut by_stage = vec![Histogram::new(); stages.len()];
             for (at, told, margin, what) in read {
                 by_stage[at].count(told, margin);
+                if told == Told::Wrong && margin.abs() >= TAIL {
+                    println!("wrong: {what}");
+                }
                 if told == Told::Wrong && margin.abs() >= SURE {
                     wrong.push(what);
                 }
