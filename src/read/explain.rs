@@ -1,10 +1,12 @@
 //! Explaining the looks: centres, light and state found together, by turns, and rivals weighed at their own best light.
 
-use super::evidence::{LookEvidence, Placing, STICKER_CAP, alternatives, shared_weight};
+use super::evidence::{
+    Alternatives, LookEvidence, Placing, STICKER_CAP, alternatives, shared_weight,
+};
 use super::hypothesis::{Flaw, Hypothesis};
 use super::places::Arrangement;
 use super::relight::{Labels, Lights, best_rolls, centre_labels, state_labels};
-use super::search::{Found, search};
+use super::search::{Found, search, search_wide};
 use super::suppose::{Supposition, placings_of, suppositions};
 use crate::colour::Model;
 use crate::sight::Look;
@@ -16,6 +18,9 @@ const MIRROR_PRIOR: f64 = -3.0;
 const MOST_CENTRES: usize = 24;
 const MOST_CENTRE_ROUNDS: usize = 4;
 const MOST_DECODED: usize = 3;
+
+/// Readings of the centres are searched widely that come so near (nats) to the best explanation of all.
+const LIKELY: f64 = 20.0;
 
 /// Times that light and state are fitted to each other at most.
 const MOST_ROUNDS: usize = 5;
@@ -53,30 +58,25 @@ pub fn explain(model: &Model, adapts: bool, looks: &[Look]) -> Explained {
     let mut all: Vec<Explanation> = Vec::new();
     let mut unexplored = f64::NEG_INFINITY;
     let mut tried: Vec<Supposition> = Vec::new();
+    let mut settled = Vec::new();
     for supposition in likely_centres(model, looks) {
-        let Some((supposition, found)) = settle_all(model, adapts, looks, supposition, &mut tried)
-        else {
+        let Some(one) = settle_all(model, adapts, looks, supposition, &mut tried) else {
             continue;
         };
-        let mut best = f64::NEG_INFINITY;
-        for hypothesis in found.legal.iter().chain(&found.flawed) {
-            let explanation = weigh(
-                model,
-                adapts,
-                looks,
-                &supposition,
-                hypothesis,
-                &found.evidence,
-            );
-            best = best.max(explanation.score);
-            match all.iter_mut().find(|e| e.state == explanation.state) {
-                Some(known) if known.score >= explanation.score => {}
-                Some(known) => *known = explanation,
-                None => all.push(explanation),
-            }
-        }
-        let short = likeliest(&found).map_or(0.0, |h| h.score) - found.unexplored;
+        let best = weigh_found(model, adapts, looks, &one, &one.found, &mut all);
+        let short = likeliest(&one.found).map_or(0.0, |h| h.score) - one.found.unexplored;
         unexplored = unexplored.max(best - f64::from(short));
+        settled.push((best, one));
+    }
+    let likely = all
+        .iter()
+        .map(|e| e.score)
+        .fold(f64::NEG_INFINITY, f64::max)
+        - LIKELY;
+    for (_, one) in settled.iter().filter(|(best, _)| *best > likely) {
+        // A state's own light may make it likelier than one that leads at the leader's.
+        let found = search_wide(&one.alternatives());
+        weigh_found(model, adapts, looks, one, &found, &mut all);
     }
     all.sort_by(|a, b| b.score.total_cmp(&a.score));
     let searched = all.first().map_or(0.0, |best| best.score - unexplored);
@@ -85,6 +85,40 @@ pub fn explain(model: &Model, adapts: bool, looks: &[Look]) -> Explained {
         explanations: all,
         searched,
     }
+}
+
+/// Weighs what was found for one reading of the centres, as far as it is not known for that; the best score of it.
+fn weigh_found(
+    model: &Model,
+    adapts: bool,
+    looks: &[Look],
+    settled: &Settled,
+    found: &Found,
+    all: &mut Vec<Explanation>,
+) -> f64 {
+    let Settled {
+        supposition,
+        evidence,
+        ..
+    } = settled;
+    let mut best = f64::NEG_INFINITY;
+    for hypothesis in found.legal.iter().chain(&found.flawed) {
+        let known = all.iter_mut().find(|e| e.state == hypothesis.state);
+        if known
+            .as_ref()
+            .is_some_and(|e| e.supposition.places_as(supposition))
+        {
+            continue;
+        }
+        let explanation = weigh(model, adapts, looks, supposition, hypothesis, evidence);
+        best = best.max(explanation.score);
+        match known {
+            Some(known) if known.score >= explanation.score => {}
+            Some(known) => *known = explanation,
+            None => all.push(explanation),
+        }
+    }
+    best
 }
 
 /// The readings of the centres that are worth decoding, straight and mirrored.
@@ -157,14 +191,17 @@ fn rate(model: &Model, looks: &[Look], supposition: &Supposition) -> f64 {
 
 /// What was found for one reading of the centres, with the evidence it was found in.
 struct Settled {
+    supposition: Supposition,
     found: Found,
     evidence: Vec<LookEvidence>,
 }
 
-impl std::ops::Deref for Settled {
-    type Target = Found;
-    fn deref(&self) -> &Found {
-        &self.found
+impl Settled {
+    fn alternatives(&self) -> Alternatives {
+        let Supposition {
+            placed, mirrored, ..
+        } = &self.supposition;
+        alternatives(&self.evidence, placed, *mirrored)
     }
 }
 
@@ -182,17 +219,23 @@ fn settle_all(
     looks: &[Look],
     mut supposition: Supposition,
     tried: &mut Vec<Supposition>,
-) -> Option<(Supposition, Settled)> {
+) -> Option<Settled> {
     for placings in 0.. {
         if tried.iter().any(|known| known.places_as(&supposition)) {
             return None;
         }
         tried.push(supposition.clone());
-        let settled = settle(model, adapts, looks, &supposition)?;
-        let state = likeliest(&settled)?.state;
-        match placed_anew(model, looks, &supposition, &state, &settled.evidence) {
+        let (found, evidence) = settle(model, adapts, looks, &supposition)?;
+        let state = likeliest(&found)?.state;
+        match placed_anew(model, looks, &supposition, &state, &evidence) {
             Some(placed) if placings < MOST_PLACINGS => supposition = placed,
-            _ => return Some((supposition, settled)),
+            _ => {
+                return Some(Settled {
+                    supposition,
+                    found,
+                    evidence,
+                });
+            }
         }
     }
     None
@@ -236,38 +279,31 @@ fn placed_anew(
     changed.then_some(anew)
 }
 
-/// Fits light and state by turns until the state stays.
+/// Fits light and state by turns until the state stays: what is found, and the evidence that it is found in.
 fn settle(
     model: &Model,
     adapts: bool,
     looks: &[Look],
     supposition: &Supposition,
-) -> Option<Settled> {
+) -> Option<(Found, Vec<LookEvidence>)> {
     let mut labels = centre_labels(supposition);
     let mut state = None;
-    for _ in 0..MOST_ROUNDS {
+    for round in 0.. {
         let Fit { evidence, .. } = Fit::new(model, adapts, looks, &labels);
         let found = search(&alternatives(
             &evidence,
             &supposition.placed,
             supposition.mirrored,
         ));
-        let likeliest = likeliest(&found)?;
-        let settled = state == Some(likeliest.state);
-        state = Some(likeliest.state);
-        let rolls = best_rolls(&likeliest.state, supposition, &evidence);
-        labels = state_labels(&likeliest.state, supposition, &rolls);
-        if settled {
-            return Some(Settled { found, evidence });
+        let likeliest = likeliest(&found)?.state;
+        if state == Some(likeliest) || round == MOST_ROUNDS {
+            return Some((found, evidence));
         }
+        state = Some(likeliest);
+        let rolls = best_rolls(&likeliest, supposition, &evidence);
+        labels = state_labels(&likeliest, supposition, &rolls);
     }
-    let Fit { evidence, .. } = Fit::new(model, adapts, looks, &labels);
-    let found = search(&alternatives(
-        &evidence,
-        &supposition.placed,
-        supposition.mirrored,
-    ));
-    Some(Settled { found, evidence })
+    None
 }
 
 fn likeliest(found: &Found) -> Option<&Hypothesis> {

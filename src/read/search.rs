@@ -3,7 +3,7 @@
 use super::evidence::Alternatives;
 use super::hypothesis::{FAULT_PRIOR, Flaw, Hypothesis};
 use super::places::{Arrangement, PLACES};
-use super::subsets::{Chart, Corners, Edges, Scores, most};
+use super::subsets::{Corners, Edges, ROUNDING, Scores, most};
 
 /// Margins are not told apart above this (nats): what is further below the best state is not looked for.
 pub const MARGIN_CAP: f32 = 30.0;
@@ -11,19 +11,36 @@ pub const MARGIN_CAP: f32 = 30.0;
 /// At most so many roll choices are decoded in full. What is left undone lowers the margin, so it is never wrong.
 const MOST_CHARTS: usize = 40;
 
+/// Legal states that a wide search keeps, and how far (nats) below the best at most. Of 2,000 cubes shown by the stickers of a scan with
+/// glare, read without a profile, 26 were wrong by a margin above 2 when two states were kept, 14 by 8 states, 13 by 16 and 11 by 48.
+const WIDE: Breadth = Breadth {
+    states: 16,
+    within: 20.0,
+};
+
+/// The best legal state and the next: enough to tell how sure the best is.
+const NARROW: Breadth = Breadth {
+    states: 2,
+    within: 0.0,
+};
+
+/// How many legal states are looked for, the best included, and how far (nats) below it those after its nearest rival.
+#[derive(Clone, Copy, Debug)]
+struct Breadth {
+    states: usize,
+    within: f32,
+}
+
 /// The best hypotheses under one supposition of centres and mirroring.
 #[derive(Clone, Debug)]
 pub struct Found {
-    /// The best legal state and the next best, different ones.
+    /// The best legal states, different ones, the best first.
     pub legal: Vec<Hypothesis>,
     /// The best state that is not legal.
     pub flawed: Option<Hypothesis>,
     /// No state that was not looked at scores more than this.
     pub unexplored: f32,
 }
-
-/// Sums of the same scores in another order differ by less than this.
-const ROUNDING: f32 = 1e-2;
 
 /// Scores of places for each choice of alternatives of the faces they touch.
 struct Tables {
@@ -212,8 +229,17 @@ fn cheapest_change(corners: &[Standing], edges: &[Standing]) -> f32 {
 /// Roll choices considered at once.
 const MOST_CHOICES: usize = 16_384;
 
-/// The best hypotheses for what was seen.
+/// The best hypotheses for what was seen: two legal states and one that is not.
 pub fn search(alternatives: &Alternatives) -> Found {
+    search_for(alternatives, NARROW)
+}
+
+/// The same with more legal states: those that may lead where each is judged in a light of its own.
+pub fn search_wide(alternatives: &Alternatives) -> Found {
+    search_for(alternatives, WIDE)
+}
+
+fn search_for(alternatives: &Alternatives, breadth: Breadth) -> Found {
     let tables = Tables::new(alternatives);
     let (choices, left_out) = tables.bounded();
     let mut found = Found {
@@ -224,14 +250,14 @@ pub fn search(alternatives: &Alternatives) -> Found {
     let mut reference: Option<(Arrangement, Reference)> = None;
     let mut charts = 0;
     for (bound, choice) in &choices {
-        if *bound <= found.worth_finding() {
+        if *bound <= found.worth_finding(breadth) {
             found.unexplored = found.unexplored.max(found.best() - MARGIN_CAP);
             break;
         }
         if let Some((state, reference)) = &reference {
             let (score, others) = reference.stands(&tables, choice, *bound);
-            found.offer_legal(*state, score);
-            if others <= found.worth_finding() {
+            found.offer_legal(*state, score, breadth);
+            if others <= found.worth_finding(breadth) {
                 continue;
             }
             if charts == MOST_CHARTS {
@@ -240,7 +266,7 @@ pub fn search(alternatives: &Alternatives) -> Found {
             }
         }
         charts += 1;
-        decode_choice(&tables, choice, &mut found);
+        decode_choice(&tables, choice, breadth, &mut found);
         let best = found.legal[0].state;
         if reference.as_ref().is_none_or(|(state, _)| *state != best) {
             reference = Some((best, Reference::new(&tables, &best)));
@@ -255,17 +281,25 @@ impl Found {
         self.legal.first().map_or(f32::NEG_INFINITY, |h| h.score)
     }
 
-    /// Scores up to this change neither the answer nor its margin.
-    fn worth_finding(&self) -> f32 {
+    /// Scores up to this change neither the answer nor its margin, nor add a state that is looked for.
+    fn worth_finding(&self, breadth: Breadth) -> f32 {
         let second = self.legal.get(1).map_or(f32::NEG_INFINITY, |h| h.score);
         let flawed = self.flawed.map_or(f32::NEG_INFINITY, |h| h.score);
-        second
-            .max(flawed)
+        let rival = second.max(flawed);
+        rival
+            .min(self.best() - breadth.within)
+            .max(self.last(breadth))
             .min(self.best())
             .max(self.best() - MARGIN_CAP)
     }
 
-    fn offer_legal(&mut self, state: Arrangement, score: f32) {
+    /// The score of the last legal state to be kept, if there are so many.
+    fn last(&self, breadth: Breadth) -> f32 {
+        let last = self.legal.get(breadth.states - 1);
+        last.map_or(f32::NEG_INFINITY, |h| h.score)
+    }
+
+    fn offer_legal(&mut self, state: Arrangement, score: f32, breadth: Breadth) {
         match self.legal.iter_mut().find(|h| h.state == state) {
             Some(known) => known.score = known.score.max(score),
             None => self.legal.push(Hypothesis {
@@ -275,15 +309,15 @@ impl Found {
             }),
         }
         self.legal.sort_by(|a, b| b.score.total_cmp(&a.score));
-        self.legal.truncate(2);
+        self.legal.truncate(breadth.states);
     }
 }
 
 /// Decodes one choice exactly and keeps what is better than what is known.
-fn decode_choice(tables: &Tables, choice: &Choice, found: &mut Found) {
+fn decode_choice(tables: &Tables, choice: &Choice, breadth: Breadth, found: &mut Found) {
     let (corner_scores, edge_scores) = tables.scores(choice);
     let centres = tables.centres(choice);
-    let floor = found.worth_finding() - ROUNDING - centres;
+    let floor = found.worth_finding(breadth) - ROUNDING - centres;
     let edges_at_most: f32 = edge_scores.iter().map(|row| most(row)).sum();
     let corners = Corners::new(&corner_scores, floor - edges_at_most);
     let c = corners.best();
@@ -299,10 +333,10 @@ fn decode_choice(tables: &Tables, choice: &Choice, found: &mut Found) {
             let classes = (twist + 3 * parity, flip + 2 * (parity ^ swap));
             let score = c[classes.0] + e[classes.1] + centres + flaw.prior();
             let known = match flaw.none() {
-                true => found.legal.get(1),
-                false => found.flawed.as_ref(),
+                true => found.last(breadth),
+                false => found.flawed.map_or(f32::NEG_INFINITY, |h| h.score),
             };
-            if score <= known.map_or(f32::NEG_INFINITY, |h| h.score) {
+            if score <= known {
                 continue;
             }
             let state = Arrangement {
@@ -310,64 +344,34 @@ fn decode_choice(tables: &Tables, choice: &Choice, found: &mut Found) {
                 edges: edges.arrangement(classes.1),
             };
             match flaw.none() {
-                true => found.offer_legal(state, score),
+                true => found.offer_legal(state, score, breadth),
                 false => found.flawed = Some(Hypothesis { state, flaw, score }),
             }
         }
     }
-    runner_up(&corners, &edges, centres, found);
+    offer_others(&corners, &edges, centres, breadth, found);
 }
 
-/// Offers the second best legal state of a choice: the best one that differs from the best in some place.
-fn runner_up(corners: &Corners, edges: &Edges, centres: f32, found: &mut Found) {
+/// Offers the legal states of a choice that differ from its best in corners or in edges.
+fn offer_others(
+    corners: &Corners,
+    edges: &Edges,
+    centres: f32,
+    breadth: Breadth,
+    found: &mut Found,
+) {
     for parity in 0..2 {
         let classes = (3 * parity, 2 * parity);
         let (c, e) = (corners.best()[classes.0], edges.best()[classes.1]);
-        let floor = found.worth_finding();
-        if let Some((score, corners)) = second(corners, classes.0, floor - e - centres) {
-            let state = Arrangement {
-                corners,
-                edges: edges.arrangement(classes.1),
-            };
-            found.offer_legal(state, score + e + centres);
+        let floor = found.worth_finding(breadth) - e - centres;
+        for (score, corners) in corners.others(classes.0, floor, breadth.states - 1) {
+            let edges = edges.arrangement(classes.1);
+            found.offer_legal(Arrangement { corners, edges }, score + e + centres, breadth);
         }
-        let floor = found.worth_finding();
-        if let Some((score, edges)) = second(edges, classes.1, floor - c - centres) {
-            let state = Arrangement {
-                corners: corners.arrangement(classes.0),
-                edges,
-            };
-            found.offer_legal(state, score + c + centres);
+        let floor = found.worth_finding(breadth) - c - centres;
+        for (score, edges) in edges.others(classes.1, floor, breadth.states - 1) {
+            let corners = corners.arrangement(classes.0);
+            found.offer_legal(Arrangement { corners, edges }, score + c + centres, breadth);
         }
     }
-}
-
-/// The second best arrangement of a class, when it scores above `floor`.
-fn second<const N: usize, const O: usize, const C: usize>(
-    chart: &Chart<N, O, C>,
-    class: usize,
-    floor: f32,
-) -> Option<(f32, [u8; N])> {
-    if chart.best()[class] <= floor {
-        return None;
-    }
-    let best = chart.arrangement(class);
-    let through = chart.through(class, floor);
-    let mut top = (floor, None);
-    for (place, row) in through.iter().enumerate() {
-        for (way, &score) in row.iter().enumerate() {
-            if way != usize::from(best[place]) && score > top.0 {
-                top = (score, Some((place, way)));
-            }
-        }
-    }
-    let (place, way) = top.1?;
-    let mut scores = chart.scores();
-    let kept = scores[place][way];
-    scores[place] = [f32::NEG_INFINITY; 24];
-    scores[place][way] = kept;
-    Some((
-        top.0,
-        Chart::<N, O, C>::new(&scores, top.0 - ROUNDING).arrangement(class),
-    ))
 }

@@ -6,6 +6,9 @@
 
 use crate::cube::is_odd;
 
+/// Sums of the same scores in another order differ by less than this.
+pub const ROUNDING: f32 = 1e-2;
+
 /// Score of each of the 24 ways (`piece * orientations + orientation`) to fill each of `N` places.
 pub type Scores<const N: usize> = [[f32; 24]; N];
 
@@ -132,8 +135,43 @@ impl<const N: usize, const O: usize, const C: usize> Chart<N, O, C> {
         through
     }
 
+    /// Arrangements of a class that fill some place in another way than the best one, each the best that fills a place so, with their scores:
+    /// at most `most` of those above `floor`, which is not below the chart's, the best first.
+    pub fn others(&self, class: usize, floor: f32, most: usize) -> Vec<(f32, [u8; N])> {
+        let mut others: Vec<(f32, [u8; N])> = Vec::new();
+        if self.best()[class] <= floor {
+            return others;
+        }
+        let best = self.arrangement(class);
+        let mut ways: Vec<(f32, usize, u8)> = Vec::new();
+        for (place, row) in self.through(class, floor).iter().enumerate() {
+            let row = row.iter().zip(0u8..);
+            let row = row.map(|(&score, way)| (score, place, way));
+            ways.extend(row.filter(|&(score, _, way)| way != best[place] && score > floor));
+        }
+        ways.sort_by(|a, b| b.0.total_cmp(&a.0));
+        for (score, place, way) in ways {
+            if others.len() == most {
+                break;
+            }
+            if !others.iter().any(|(_, filled)| filled[place] == way) {
+                others.push((score, self.filled_so(place, way, class, score)));
+            }
+        }
+        others
+    }
+
+    /// The best arrangement of a class that fills a place in this way, which is known to score so much.
+    fn filled_so(&self, place: usize, way: u8, class: usize, score: f32) -> [u8; N] {
+        let mut scores = self.scores();
+        let kept = scores[place][usize::from(way)];
+        scores[place] = [f32::NEG_INFINITY; 24];
+        scores[place][usize::from(way)] = kept;
+        Self::new(&scores, score - ROUNDING).arrangement(class)
+    }
+
     /// The scores the chart was filled from.
-    pub fn scores(&self) -> Scores<N> {
+    fn scores(&self) -> Scores<N> {
         let mut by_place = self.scores;
         for (place, scores) in self.order.iter().zip(&self.scores) {
             by_place[*place] = *scores;
@@ -284,7 +322,34 @@ mod tests {
                     assert!(exact || (best < floor + 1e-3 && score < best));
                 }
             }
+            check_others(&all, &chart, class, floor);
         }
+    }
+
+    /// The other arrangements are different ones, the best first, and for each way of filling a place the best is among them.
+    fn check_others<const N: usize, const O: usize, const C: usize>(
+        all: &HashMap<Vec<u8>, (usize, f32)>,
+        chart: &Chart<N, O, C>,
+        class: usize,
+        floor: f32,
+    ) {
+        let best = chart.arrangement(class);
+        let others = chart.others(class, floor, usize::MAX);
+        assert!(others.is_sorted_by(|a, b| a.0 >= b.0));
+        for (i, (score, ways)) in others.iter().enumerate() {
+            assert!(*ways != best && others[..i].iter().all(|(_, other)| other != ways));
+            let (own_class, exact) = all[&ways.to_vec()];
+            assert!(own_class == class && (exact - score).abs() < 1e-3);
+        }
+        for (ways, (_, score)) in all.iter().filter(|(_, (c, _))| *c == class) {
+            for place in (0..N).filter(|&place| ways[place] != best[place]) {
+                let fills_so =
+                    |(s, other): &(f32, [u8; N])| other[place] == ways[place] && s + 1e-3 > *score;
+                assert!(*score < floor + 1e-3 || others.iter().any(fills_so));
+            }
+        }
+        let few = chart.others(class, floor, 3);
+        assert!(few.iter().zip(&others).all(|(a, b)| a == b) && few.len() == others.len().min(3));
     }
 
     fn scores<const N: usize>(values: &[f32]) -> Scores<N> {

@@ -12,7 +12,7 @@ use rand::{Rng, SeedableRng, seq::IndexedRandom, seq::SliceRandom};
 use rand_chacha::ChaCha8Rng;
 
 /// Margins that are compared as thresholds.
-const THRESHOLDS: [f64; 7] = [6.0, 8.0, 9.0, 10.0, 11.0, 12.0, 14.0];
+const THRESHOLDS: [f64; 8] = [6.0, 7.0, 8.0, 9.0, 10.0, 11.0, 12.0, 14.0];
 
 /// Margins (nats) from which the tail is fitted: below, states are told apart by little more than chance.
 const TAIL: f64 = 2.0;
