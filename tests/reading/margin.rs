@@ -1,7 +1,7 @@
 //! How the margin maps to the chance of a wrong reading, by simulation: cubes drawn at random, every other one in the
 //! middle of a solve and one in fifty put together wrongly, shown as people show them by stickers measured in one
 //! scan, and read by the whole reader. `PAIRSIGHT_CUBES=20000 PAIRSIGHT_SCANS=/a/folder PAIRSIGHT_FIND=1 cargo test
-//! --test reading margin -- --nocapture` prints the tables.
+//! --test reading margin -- --nocapture` prints the tables; with `PAIRSIGHT_ONLY=setup-08/scan-01` those of one scan.
 
 use super::amount::amount;
 use super::each::each;
@@ -298,7 +298,9 @@ fn print(name: &str, by_stage: &[Histogram], rng: &mut ChaCha8Rng) {
 #[test]
 fn no_sure_reading_is_wrong() {
     let cubes = amount("PAIRSIGHT_CUBES", 60);
-    let stages = stages();
+    let only = std::env::var("PAIRSIGHT_ONLY").unwrap_or_default();
+    let mut stages = stages();
+    stages.retain(|stage| stage.name.contains(&only));
     assert!(!stages.is_empty());
     let mut rng = ChaCha8Rng::seed_from_u64(9);
     let mut wrong = Vec::new();
