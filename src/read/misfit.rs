@@ -134,7 +134,7 @@ pub struct Suspect {
 }
 
 /// Share of another sticker's lean that is put down to a cause in common: a highlight, a shadow, the edge of a lamp's light. A
-/// judgement: by as much again, of 1,120 stickers of a wrong colour 11 instead of 8 are read away (`tests/reading/faulty.rs`).
+/// judgement: by as much again, three more of 1,120 stickers of a wrong colour are read away (`tests/reading/faulty.rs`).
 const IN_COMMON: f32 = 0.25;
 
 /// Whether the rival that no legal state stands for, the best state with any one sticker of another colour, comes nearer

@@ -15,10 +15,10 @@ use crate::sight::Look;
 
 /// Margin (nats) from which a state counts as read.
 ///
-/// Of 32,000 simulated cubes shown by measured stickers (`tests/reading/margin.rs`), half of them read without a profile, the
-/// best state of 52 was a wrong one: 42 below 2 nats and ten from 2 to 4. The fit leaves 3e-7 above 8 with a profile, by two
-/// corners alone 1.3e-6, and 1e-8 without. A threshold of 9 would make that 5e-7 by two corners, and leave one reading in
-/// sixty to ninety more unsure.
+/// Of 24,000 simulated cubes shown by measured stickers (`tests/reading/margin.rs`), half of them read without a profile, the
+/// best state of 60 was a wrong one: 54 below 2 nats and six from 2 to 4. The fit leaves 4e-8 above 8 with a profile, by two
+/// corners alone 1.2e-7, and less without. A threshold of 7 would make that 6e-7 by two corners, and tell one reading in a hundred
+/// more.
 pub const SURE: f64 = 8.0;
 
 /// What is said of pictures that show the cube as in a mirror.

@@ -12,8 +12,8 @@ pub const MARGIN_CAP: f32 = 30.0;
 const MOST_CHARTS: usize = 40;
 
 /// Legal states that a wide search keeps, and how far (nats) below the best at most. Of 2,000 cubes shown by six faces of a scan with glare
-/// and read without a profile (`tests/reading/margin.rs`) 26 were wrong by a margin above 2 when two states were kept, the highest 9.1;
-/// 14 with 8 states, 13 with 16, the highest 5.3, and 11 with 48.
+/// and read without a profile (`tests/reading/margin.rs`) 26 were wrong by a margin above 2 when two states were kept, one of them above
+/// 9; 14 with 8 states, 13 with 16 and 11 with 48.
 const WIDE: Breadth = Breadth {
     states: 16,
     within: 20.0,
