@@ -80,13 +80,13 @@ const HARDLY_FRAMED: u32 = 1;
 const LEAST_SCORE: f64 = 19.0;
 const LEAST_SCORE_SMALL: f64 = 25.0;
 
-/// Side of a cell under which a face is small, as a share of the picture's height.
+/// Side of a cell under which a face is small, as a share of the picture's shorter side.
 const SMALL: f64 = 0.06;
 
 /// Largest mean distance of the sides of a face alone from their places, in cells. Cells that people and nature make differ more.
 const MOST_UNEVEN: f32 = 0.028;
 
-/// Least side of a cell of a face alone, as a share of the picture's height. A cube that is shown is nearer, and among what is smaller
+/// Least side of a cell of a face alone, as a share of the picture's shorter side. A cube that is shown is nearer, and among what is smaller
 /// too much looks alike.
 const LEAST_CELL: f64 = 0.035;
 
@@ -94,13 +94,13 @@ const LEAST_CELL: f64 = 0.035;
 /// may touch the picture's rim; what is smaller and is cut there is more likely a part of something.
 const WHOLE: f64 = 1.55;
 
-/// Side of a cell from which a face is large, as a share of the picture's height.
+/// Side of a cell from which a face is large, as a share of the picture's shorter side.
 const LARGE: f64 = 0.11;
 
 /// Whether a face can be believed without another face of the same cube. `quads` are all shapes in the picture that may be stickers.
 pub fn stands_alone(view: &View, face: &Candidate, quads: &[Quad]) -> bool {
     let size = [view.width, view.height].map(|side| (side * view.factor) as u32);
-    let cell = face.cell() / f64::from(size[1]);
+    let cell = face.cell() / f64::from(size[0].min(size[1]));
     let least = if cell < SMALL {
         LEAST_SCORE_SMALL
     } else {

@@ -3,6 +3,7 @@
 use super::alike::alike_around;
 use super::alone::{ends_all_around, parted, stands_alone};
 use super::candidate::{Candidate, MOST_TILTED, refine, refine_hidden};
+use super::cut::is_moved;
 use super::grooves::{View, Views, measure};
 use super::look::{Joint, Side};
 use super::plane::Homography;
@@ -94,7 +95,7 @@ impl Group {
             [face] => is_sure_alone(face, views, quads),
             faces => {
                 total > 21.0 * faces.len() as f64
-                    && (faces.len() > 2 || self.is_sure_pair(faces, quads))
+                    && (faces.len() > 2 || self.is_sure_pair(faces, views, quads))
                     && parted_in_all(faces, views) >= PARTED * faces.len() as u32
             }
         }
@@ -115,9 +116,13 @@ impl Group {
     }
 
     /// Whether two faces lie as those of one cube do, and are no part of something larger.
-    fn is_sure_pair(&self, faces: &[&Candidate], quads: &[Quad]) -> bool {
+    fn is_sure_pair(&self, faces: &[&Candidate], views: &Views, quads: &[Quad]) -> bool {
         let around = |face: &&Candidate| alike_around(face, faces, quads);
-        self.error < MOST_APART_PAIR && faces.iter().map(around).sum::<u32>() <= MOST_ALIKE
+        self.error < MOST_APART_PAIR
+            && faces.iter().map(around).sum::<u32>() <= MOST_ALIKE
+            && !faces
+                .iter()
+                .any(|face| is_moved(&views.of(&face.plane), face))
     }
 
     /// The sides along which the faces touch; faces are named by their places in `faces`.
@@ -160,7 +165,7 @@ fn shared_edge(one: Option<usize>, other: Option<usize>) -> Option<(usize, usize
 
 fn is_sure_alone(face: &Candidate, views: &Views, quads: &[Quad]) -> bool {
     let view = views.of(&face.plane);
-    face.is_clear(&view) && stands_alone(&view, face, quads)
+    face.is_clear(&view) && stands_alone(&view, face, quads) && !is_moved(&view, face)
 }
 
 /// The same, and that its cells are squares: nearly is enough where nothing around it is like a larger grid.

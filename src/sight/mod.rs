@@ -5,6 +5,7 @@
 mod alike;
 mod alone;
 mod candidate;
+mod cut;
 mod finder;
 mod frame;
 mod grooves;

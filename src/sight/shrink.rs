@@ -4,8 +4,8 @@ use image::RgbImage;
 
 use super::grooves::View;
 
-/// The search works on pictures about this high, in pixels. More costs time; less loses thin grooves of far cubes.
-const SEARCH_HEIGHT: u32 = 360;
+/// The search works on pictures whose shorter side is about so long, in pixels. More costs time; less loses thin grooves of far cubes.
+const SEARCH_SIDE: u32 = 360;
 
 /// A picture shrunk by a whole factor, each pixel the mean of a square block.
 ///
@@ -26,8 +26,8 @@ impl Shrunk {
     /// Replaces the content by `picture` shrunk. A rest of less than a block at the right and bottom is left out.
     pub fn fill(&mut self, picture: &RgbImage) {
         let (full_width, full_height) = picture.dimensions();
-        let factor =
-            ((f64::from(full_height) / f64::from(SEARCH_HEIGHT)).round() as usize).clamp(1, 16);
+        let shorter = f64::from(full_width.min(full_height));
+        let factor = ((shorter / f64::from(SEARCH_SIDE)).round() as usize).clamp(1, 16);
         self.factor = factor;
         self.width = full_width as usize / factor;
         self.height = full_height as usize / factor;

@@ -6,6 +6,7 @@ mod scene;
 
 #[path = "../harness/amount.rs"]
 mod amount;
+mod anew;
 mod carried;
 mod covered;
 mod cubes;
