@@ -77,3 +77,38 @@ fn goes_on(beyond: &[Cell; 3], side: usize, faintest: f32, margin: f32) -> bool 
 fn count(fits: [bool; 4]) -> usize {
     fits.into_iter().filter(|&fits| fits).count()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::testing::{CELL, Front, sticker};
+    use super::*;
+
+    const MARGIN: f64 = 0.08;
+    const COLOURS: [[u8; 3]; 3] = [[225, 225, 222], [190, 25, 35], [20, 60, 170]];
+
+    /// Whether the face in the middle seems moved where the picture ends so many cells above it, and the cube is up by so many rows of
+    /// stickers: none, or one that is cut, so that the face's last row is not of the cube but what is behind it.
+    fn seems_moved(room: f64, up: f64) -> bool {
+        let mut front = Front::painted(|u, v| match sticker(u, v + up, MARGIN) {
+            Some((row, column)) => COLOURS[(row + column) % 3],
+            None if u.abs().max((v + up).abs()) < 1.5 => [20, 20, 22],
+            None => [150, 140, 120],
+        });
+        front.cut_above(((1.5 + room) * CELL) as usize);
+        is_moved(&front.view(), &front.face(MARGIN))
+    }
+
+    #[test]
+    fn a_face_near_the_rim_stays_one() {
+        for room in [0.1, 0.3, 0.6, 1.0] {
+            assert!(!seems_moved(room, 0.0), "{room}");
+        }
+    }
+
+    #[test]
+    fn two_rows_and_what_is_beyond_them_are_none() {
+        for room in [0.1, 0.3, 0.6, 0.75] {
+            assert!(seems_moved(room, 1.0), "{room}");
+        }
+    }
+}

@@ -4,6 +4,7 @@ use super::alike::alike_around;
 use super::alone::{ends_all_around, parted, stands_alone};
 use super::candidate::{Candidate, MOST_TILTED, refine, refine_hidden};
 use super::cut::is_moved;
+use super::frame::framed;
 use super::grooves::{View, Views, measure};
 use super::look::{Joint, Side};
 use super::plane::Homography;
@@ -19,6 +20,9 @@ const MOST_APART_PAIR: f64 = 0.08;
 
 /// Most shapes around two faces that are like their cells. More are around faces that lie across the cube's own, too.
 const MOST_ALIKE: u32 = 2;
+
+/// Most signs of a board's frame around one of two faces. The other lies where a board has its frame, and so much chance is rare.
+const MOST_FRAMED: u32 = 4;
 
 /// Fewest pairs of neighbouring cells of a face that meet as stickers do, of 12, in the mean over several faces; a lone one needs more.
 const PARTED: u32 = 7;
@@ -118,11 +122,13 @@ impl Group {
     /// Whether two faces lie as those of one cube do, and are no part of something larger.
     fn is_sure_pair(&self, faces: &[&Candidate], views: &Views, quads: &[Quad]) -> bool {
         let around = |face: &&Candidate| alike_around(face, faces, quads);
+        let is_whole = |face: &&Candidate| {
+            let view = views.of(&face.plane);
+            framed(&view, face) <= MOST_FRAMED && !is_moved(&view, face)
+        };
         self.error < MOST_APART_PAIR
             && faces.iter().map(around).sum::<u32>() <= MOST_ALIKE
-            && !faces
-                .iter()
-                .any(|face| is_moved(&views.of(&face.plane), face))
+            && faces.iter().all(is_whole)
     }
 
     /// The sides along which the faces touch; faces are named by their places in `faces`.

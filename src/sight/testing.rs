@@ -14,6 +14,7 @@ pub const CELL: f64 = 60.0;
 /// A picture, and the plane of the face in it.
 pub struct Front {
     rgb: Vec<u8>,
+    height: usize,
     pub plane: Homography,
 }
 
@@ -28,6 +29,7 @@ impl Front {
                 .flat_map(|y| (0..SIZE.0).flat_map(move |x| [(x, y)]))
                 .flat_map(|(x, y)| colour(x, y))
                 .collect(),
+            height: SIZE.1,
             plane: Homography([
                 [CELL, 0.0, middle[0]],
                 [0.0, CELL, middle[1]],
@@ -36,11 +38,20 @@ impl Front {
         }
     }
 
+    /// Leaves out what is further than so many pixels above the face's middle.
+    pub fn cut_above(&mut self, pixels: usize) {
+        let out = SIZE.1 / 2 - pixels;
+        self.rgb.drain(..3 * SIZE.0 * out);
+        self.height -= out;
+        self.plane = Homography([[1.0, 0.0, 0.0], [0.0, 1.0, -(out as f64)], [0.0, 0.0, 1.0]])
+            .after(&self.plane.0);
+    }
+
     pub fn view(&self) -> View<'_> {
         View {
             rgb: &self.rgb,
             width: SIZE.0,
-            height: SIZE.1,
+            height: self.height,
             factor: 1,
         }
     }
@@ -52,7 +63,7 @@ impl Front {
             margin,
             evidence: Evidence::default(),
             beyond: [0; 4],
-            pose: Pose::of(&self.plane, (SIZE.0 as u32, SIZE.1 as u32)).expect("it is seen"),
+            pose: Pose::of(&self.plane, (SIZE.0 as u32, self.height as u32)).expect("it is seen"),
         }
     }
 }
