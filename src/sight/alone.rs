@@ -8,7 +8,7 @@ use super::grooves::{
 };
 use super::plane::Homography;
 use super::quads::Quad;
-use super::verify::{NEAR, faintest, in_place};
+use super::verify::{NEAR, count_in_place, faintest};
 
 /// Least distance of a groove's colour from every mixture of its neighbours', 8-bit levels summed over the channels, where the neighbours
 /// are as bright as [`BRIGHT`]; in proportion where they are darker, but not less than the noise of cameras makes.
@@ -131,8 +131,7 @@ fn cells_around(view: &View, face: &Candidate) -> u32 {
         .filter(|(x, y)| x.abs().max(y.abs()) > 1)
         .map(|(x, y)| {
             let cell = measure_cell(view, &plane, x as f32, y as f32);
-            let in_place = in_place(&cell, faintest, face.margin as f32);
-            SIGNS_OF_CELL[in_place.iter().filter(|&&fits| fits).count()]
+            SIGNS_OF_CELL[count_in_place(&cell, faintest, face.margin as f32)]
         })
         .sum()
 }

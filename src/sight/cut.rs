@@ -3,7 +3,7 @@
 
 use super::candidate::Candidate;
 use super::grooves::{Cell, OUTWARD, View, measure, measure_cell, units};
-use super::verify::{NEAR, faintest, in_place};
+use super::verify::{NEAR, count_in_place, faintest};
 
 /// How far beyond a side the picture must go on so that another row there would be seen, in cells.
 const IN_SIGHT: f64 = 0.8;
@@ -30,12 +30,9 @@ pub fn is_moved(view: &View, face: &Candidate) -> bool {
             return false;
         }
         let across = row(direction, -1.0).map(|(x, y)| &borders[at(y)][at(x)]);
-        let in_place: usize = across
-            .map(|cell| count(in_place(cell, faintest, margin)))
-            .iter()
-            .sum();
+        let in_place = across.map(|cell| count_in_place(cell, faintest, margin));
         let beyond = row(direction, BEYOND).map(|(x, y)| measure_cell(view, &plane, x, y));
-        in_place < ROW || goes_on(&beyond, side, faintest, margin)
+        in_place.iter().sum::<usize>() < ROW || goes_on(&beyond, side, faintest, margin)
     })
 }
 
@@ -72,10 +69,6 @@ fn goes_on(beyond: &[Cell; 3], side: usize, faintest: f32, margin: f32) -> bool 
         border.change > faintest && (border.offset + margin).abs() < NEAR
     });
     seen >= LINES && on.count() == seen
-}
-
-fn count(fits: [bool; 4]) -> usize {
-    fits.into_iter().filter(|&fits| fits).count()
 }
 
 #[cfg(test)]

@@ -109,10 +109,7 @@ const SHOWN: usize = 3;
 /// Cells that nothing is in front of, `[row][column]`: of one colour, with most of their sides where they should be.
 pub fn shown(borders: &Borders, margin: f32) -> [[bool; 3]; 3] {
     let faintest = faintest(borders);
-    let is_shown = |cell: Cell| {
-        let in_place = in_place(&cell, faintest, margin);
-        in_place.iter().filter(|&&fits| fits).count() >= SHOWN
-    };
+    let is_shown = |cell: Cell| count_in_place(&cell, faintest, margin) >= SHOWN;
     borders.map(|row| row.map(is_shown))
 }
 
@@ -158,6 +155,12 @@ pub fn faintest(borders: &Borders) -> f32 {
 pub fn in_place(cell: &Cell, faintest: f32, margin: f32) -> [bool; 4] {
     cell.sides
         .map(|side| cell.is_even() && side.change > faintest && (side.offset + margin).abs() < NEAR)
+}
+
+/// How many sides of a cell are in place, of 4.
+pub fn count_in_place(cell: &Cell, faintest: f32, margin: f32) -> usize {
+    let in_place = in_place(cell, faintest, margin);
+    in_place.into_iter().filter(|&fits| fits).count()
 }
 
 #[cfg(test)]
