@@ -4,11 +4,11 @@ use super::alike::alike_around;
 use super::candidate::{Candidate, inside};
 use super::frame::framed;
 use super::grooves::{
-    OUTWARD, View, apart, measure, measure_cell, middle, neighbours, sum, tap, units,
+    OUTWARD, View, abreast, apart, measure, measure_cell, middle, neighbours, sum, tap, units,
 };
 use super::plane::Homography;
 use super::quads::Quad;
-use super::verify::{NEAR, count_in_place, faintest};
+use super::verify::{count_in_place, faintest, lies_there};
 
 /// Least distance of a groove's colour from every mixture of its neighbours', 8-bit levels summed over the channels, where the neighbours
 /// are as bright as [`BRIGHT`]; in proportion where they are darker, but not less than the noise of cameras makes.
@@ -228,16 +228,15 @@ fn off_mixture(colour: [f32; 3], one: [f32; 3], two: [f32; 3]) -> f32 {
 fn going_on(view: &View, face: &Candidate) -> f64 {
     let plane = units(view, &face.plane);
     let (mut lines, mut on) = (0, 0);
-    for (side, (dx, dy)) in OUTWARD.into_iter().enumerate() {
+    for (side, direction) in OUTWARD.into_iter().enumerate() {
         if face.pose.face(side).tilt() < HIDDEN {
             continue;
         }
-        for s in [-1.0, 0.0, 1.0] {
-            let cell = measure_cell(view, &plane, 2.0 * dx - dy * s, 2.0 * dy + dx * s);
+        for (x, y) in abreast(direction, 2.0) {
+            let cell = measure_cell(view, &plane, x, y);
             for border in [(side + 1) % 4, (side + 3) % 4].map(|k| cell.sides[k]) {
                 lines += 1;
-                let fits = (border.offset + face.margin as f32).abs() < NEAR;
-                on += u32::from(border.change > 0.0 && fits);
+                on += u32::from(lies_there(&border, 0.0, face.margin as f32));
             }
         }
     }
@@ -248,10 +247,9 @@ fn going_on(view: &View, face: &Candidate) -> f64 {
 fn drawn(view: &View, plane: &Homography) -> u32 {
     let plane = units(view, plane);
     let mut count = 0;
-    for (dx, dy) in OUTWARD {
-        for s in [-1.0, 0.0, 1.0] {
-            let colour =
-                |depth: f32| tap(view, &plane, (dx - dy * s, dy + dx * s), (dx, dy), depth);
+    for direction in OUTWARD {
+        for cell in abreast(direction, 1.0) {
+            let colour = |depth: f32| tap(view, &plane, cell, direction, depth);
             let (Some(inside), Some(outside)) = (colour(0.3), colour(0.8)) else {
                 continue;
             };

@@ -2,11 +2,11 @@
 //! ends gives it away.
 
 use super::candidate::Candidate;
-use super::grooves::{Cell, OUTWARD, View, measure, measure_cell, units};
-use super::verify::{NEAR, count_in_place, faintest};
+use super::grooves::{Cell, OUTWARD, View, abreast, measure, measure_cell, units};
+use super::verify::{count_in_place, faintest, lies_there};
 
 /// How far beyond a side the picture must go on so that another row there would be seen, in cells.
-const IN_SIGHT: f64 = 0.8;
+const IN_SIGHT: f32 = 0.8;
 
 /// Fewest sides in place of the cells across from a side that is cut, of 12. What is no row of the face has some by chance.
 const ROW: usize = 6;
@@ -20,35 +20,32 @@ const LINES: usize = 3;
 /// Whether the picture's rim cuts off a row of what is taken for a face: beyond a side that the rim is near the lines go on as far as can be seen,
 /// or the row across from it is none.
 pub fn is_moved(view: &View, face: &Candidate) -> bool {
-    let size = [view.width, view.height].map(|side| (side * view.factor) as f64);
+    let cut: Vec<usize> = (0..4).filter(|&side| is_cut(view, face, side)).collect();
+    if cut.is_empty() {
+        return false;
+    }
     let borders = measure(view, &face.plane);
     let faintest = faintest(&borders);
     let margin = face.margin as f32;
     let plane = units(view, &face.plane);
-    OUTWARD.into_iter().enumerate().any(|(side, direction)| {
-        if reaches(face, direction, size) {
-            return false;
-        }
-        let across = row(direction, -1.0).map(|(x, y)| &borders[at(y)][at(x)]);
+    cut.into_iter().any(|side| {
+        let direction = OUTWARD[side];
+        let across = abreast(direction, -1.0).map(|(x, y)| &borders[at(y)][at(x)]);
         let in_place = across.map(|cell| count_in_place(cell, faintest, margin));
-        let beyond = row(direction, BEYOND).map(|(x, y)| measure_cell(view, &plane, x, y));
+        let beyond = abreast(direction, BEYOND).map(|(x, y)| measure_cell(view, &plane, x, y));
         in_place.iter().sum::<usize>() < ROW || goes_on(&beyond, side, faintest, margin)
     })
 }
 
-/// Whether the picture goes on beyond a side far enough.
-fn reaches(face: &Candidate, direction: (f32, f32), size: [f64; 2]) -> bool {
-    row(direction, 1.5 + IN_SIGHT as f32)
+/// Whether the picture ends so near to a side that another row there would not be seen.
+fn is_cut(view: &View, face: &Candidate, side: usize) -> bool {
+    let size = [view.width, view.height].map(|side| (side * view.factor) as f64);
+    abreast(OUTWARD[side], 1.5 + IN_SIGHT)
         .into_iter()
-        .all(|(x, y)| {
+        .any(|(x, y)| {
             let (x, y) = face.plane.map(f64::from(x), f64::from(y));
-            x >= 0.0 && y >= 0.0 && x <= size[0] && y <= size[1]
+            x < 0.0 || y < 0.0 || x > size[0] || y > size[1]
         })
-}
-
-/// Three points abreast, so far from the face's middle in a direction.
-fn row((dx, dy): (f32, f32), far: f32) -> [(f32, f32); 3] {
-    [-1.0, 0.0, 1.0].map(|s| (far * dx - dy * s, far * dy + dx * s))
 }
 
 /// The row or column of a cell of the face.
@@ -64,10 +61,7 @@ fn goes_on(beyond: &[Cell; 3], side: usize, faintest: f32, margin: f32) -> bool 
             .flat_map(|cell| [1, 3].map(|k| (side + k) % 4).map(|k| (cell, k)))
     };
     let seen = lines().filter(|(cell, k)| !cell.outside[*k]).count();
-    let on = lines().filter(|(cell, k)| {
-        let border = cell.sides[*k];
-        border.change > faintest && (border.offset + margin).abs() < NEAR
-    });
+    let on = lines().filter(|(cell, k)| lies_there(&cell.sides[*k], faintest, margin));
     seen >= LINES && on.count() == seen
 }
 

@@ -103,6 +103,11 @@ pub type Borders = [[Cell; 3]; 3];
 /// Unit vectors out of a cell, in the order of [`Cell::sides`].
 pub const OUTWARD: [(f32, f32); 4] = [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)];
 
+/// The middles of three cells abreast, so far from a face's middle in a direction.
+pub fn abreast((dx, dy): (f32, f32), far: f32) -> [(f32, f32); 3] {
+    [-1.0, 0.0, 1.0].map(|s| (far * dx - dy * s, far * dy + dx * s))
+}
+
 /// The 12 pairs of neighbouring cells of a face: the middle of the first, and the direction to the second.
 pub fn neighbours() -> impl Iterator<Item = ((f32, f32), (f32, f32))> {
     let ways = [(OUTWARD[0], OUTWARD[1]), (OUTWARD[1], OUTWARD[0])];

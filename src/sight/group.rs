@@ -22,7 +22,7 @@ const MOST_APART_PAIR: f64 = 0.08;
 const MOST_ALIKE: u32 = 2;
 
 /// Most signs of a board's frame around one of two faces. The other lies where a board has its frame, and so much chance is rare.
-const MOST_FRAMED: u32 = 4;
+const MOST_FRAMED_PAIR: u32 = 4;
 
 /// Fewest pairs of neighbouring cells of a face that meet as stickers do, of 12, in the mean over several faces; a lone one needs more.
 const PARTED: u32 = 7;
@@ -124,7 +124,7 @@ impl Group {
         let around = |face: &&Candidate| alike_around(face, faces, quads);
         let is_whole = |face: &&Candidate| {
             let view = views.of(&face.plane);
-            framed(&view, face) <= MOST_FRAMED && !is_moved(&view, face)
+            framed(&view, face) <= MOST_FRAMED_PAIR && !is_moved(&view, face)
         };
         self.error < MOST_APART_PAIR
             && faces.iter().map(around).sum::<u32>() <= MOST_ALIKE

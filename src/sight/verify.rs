@@ -1,10 +1,10 @@
 //! Whether what a lattice lies on is a face: sides of stickers where they should be, and no grid going on beyond.
 
-use super::grooves::{Borders, Cell, OUTWARD, View, measure_cell, units};
+use super::grooves::{Border, Borders, Cell, OUTWARD, View, abreast, measure_cell, units};
 use super::plane::Homography;
 
 /// How far a side may be from its place and still count, in cells.
-pub const NEAR: f32 = 0.075;
+const NEAR: f32 = 0.075;
 
 /// A cell of the same grid has borders at least this strong, as a share of the middle one of the nine. Fingers over the rim lie about as
 /// wide as stickers, but end less sharply.
@@ -119,9 +119,7 @@ pub fn beyond(view: &View, plane: &Homography, borders: &Borders, margin: f32) -
     let plane = units(view, plane);
     let faintest = faintest(borders);
     std::array::from_fn(|side| {
-        let (dx, dy) = OUTWARD[side];
-        let next = [-1.0, 0.0, 1.0]
-            .map(|s| measure_cell(view, &plane, 2.0 * dx - dy * s, 2.0 * dy + dx * s));
+        let next = abreast(OUTWARD[side], 2.0).map(|(x, y)| measure_cell(view, &plane, x, y));
         let (mut count, mut known) = (0, 0);
         for cell in &next {
             known += (0..4)
@@ -154,7 +152,12 @@ pub fn faintest(borders: &Borders) -> f32 {
 /// The sides of a cell of one colour that are where those of a lattice with this margin would be, and not too faint.
 pub fn in_place(cell: &Cell, faintest: f32, margin: f32) -> [bool; 4] {
     cell.sides
-        .map(|side| cell.is_even() && side.change > faintest && (side.offset + margin).abs() < NEAR)
+        .map(|side| cell.is_even() && lies_there(&side, faintest, margin))
+}
+
+/// Whether a side is where that of a lattice with this margin would be, and not too faint.
+pub fn lies_there(side: &Border, faintest: f32, margin: f32) -> bool {
+    side.change > faintest && (side.offset + margin).abs() < NEAR
 }
 
 /// How many sides of a cell are in place, of 4.

@@ -9,7 +9,7 @@ use imageproc::noise::gaussian_noise_mut;
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
-use crate::judge::{Corners, judge, promise};
+use crate::judge::{Corners, Tally, judge, promise};
 use crate::shots::{list, shots};
 use crate::{each, first, keep, pictures};
 
@@ -95,21 +95,12 @@ impl Taken {
     }
 }
 
-/// What was found of the faces that are wholly in sight.
-#[derive(Default)]
-struct Row {
-    pictures: usize,
-    faces: usize,
-    found: usize,
-    wrong: usize,
-}
-
-/// Looks for the faces in each scan, taken anew; by difficulty.
+/// Looks for the faces in each scan, taken anew, that are wholly in sight; by difficulty.
 fn look_anew(
     name: &str,
     times: u64,
     anew: impl Fn(Taken, &mut ChaCha8Rng) -> Taken + Sync,
-) -> BTreeMap<String, Row> {
+) -> BTreeMap<String, Tally> {
     let shots = shots();
     let first = first();
     let judged = each(times * shots.len() as u64, |finder, i| {
@@ -136,28 +127,19 @@ fn look_anew(
             keep(&format!("{name}-{i}"), &taken.picture, &look);
         }
         let difficulty = pictured.scan["difficulty"].as_str().unwrap_or_default();
-        let row = Row {
-            pictures: 1,
-            faces: main.len(),
-            found,
-            wrong,
-        };
-        (difficulty.to_owned(), row)
+        (difficulty.to_owned(), main.len(), found, wrong)
     });
-    let mut rows: BTreeMap<String, Row> = BTreeMap::new();
-    for (difficulty, one) in judged {
+    let mut rows: BTreeMap<String, Tally> = BTreeMap::new();
+    for (difficulty, faces, found, wrong) in judged {
         let row = rows.entry(difficulty).or_default();
-        row.pictures += one.pictures;
-        row.faces += one.faces;
-        row.found += one.found;
-        row.wrong += one.wrong;
+        row.count(faces, found, wrong);
     }
     for (difficulty, row) in &rows {
         println!(
             "{name}: {difficulty:8} {} of {} faces, {:.1} %, {} wrong in {} pictures",
             row.found,
             row.faces,
-            100.0 * row.found as f64 / row.faces.max(1) as f64,
+            row.share(),
             row.wrong,
             row.pictures
         );

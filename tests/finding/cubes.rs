@@ -7,7 +7,7 @@ use pairsight::sight::{FaceView, Look, Patch};
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
-use crate::judge::{Corners, judge, outline, promise};
+use crate::judge::{Corners, Tally, judge, outline, promise};
 use crate::scene::{Cube, Finish, Lamp, Plastic, Scene, Truth, View};
 use crate::{each, keep, pictures};
 
@@ -159,14 +159,6 @@ fn judge_drawn(look: &Look, truths: &[Truth]) -> (Vec<f64>, usize) {
     judge(look, &all)
 }
 
-#[derive(Default)]
-struct Row {
-    pictures: usize,
-    faces: usize,
-    found: usize,
-    wrong: usize,
-}
-
 #[test]
 fn drawn_cubes_are_found_in_place() {
     let results = each(pictures(90), |finder, number| {
@@ -202,14 +194,10 @@ fn drawn_cubes_are_found_in_place() {
         }
         (drawn.labels, wanted.len(), found, wrong)
     });
-    let mut rows: BTreeMap<String, Row> = BTreeMap::new();
+    let mut rows: BTreeMap<String, Tally> = BTreeMap::new();
     for (labels, faces, found, wrong) in results {
         for label in labels {
-            let row = rows.entry(label).or_default();
-            row.pictures += 1;
-            row.faces += faces;
-            row.found += found;
-            row.wrong += wrong;
+            rows.entry(label).or_default().count(faces, found, wrong);
         }
     }
     println!(
@@ -221,7 +209,7 @@ fn drawn_cubes_are_found_in_place() {
             "{label:24} {:>8} {:>6} {:>6.1}% {:>6}",
             row.pictures,
             row.faces,
-            100.0 * row.found as f64 / row.faces.max(1) as f64,
+            row.share(),
             row.wrong
         );
     }

@@ -69,6 +69,32 @@ pub fn promise(label: &str, found: usize, faces: usize) {
     );
 }
 
+/// What was found in some pictures.
+#[derive(Default)]
+pub struct Tally {
+    pub pictures: usize,
+    /// Faces that should be found, and those that were.
+    pub faces: usize,
+    pub found: usize,
+    /// Faces that were found where there are none.
+    pub wrong: usize,
+}
+
+impl Tally {
+    /// Counts one more picture.
+    pub fn count(&mut self, faces: usize, found: usize, wrong: usize) {
+        self.pictures += 1;
+        self.faces += faces;
+        self.found += found;
+        self.wrong += wrong;
+    }
+
+    /// Percentage of the faces that were found.
+    pub fn share(&self) -> f64 {
+        100.0 * self.found as f64 / self.faces.max(1) as f64
+    }
+}
+
 /// Best overlap of each true face, and how many found faces are no true face.
 pub fn judge(look: &Look, truths: &[Corners]) -> (Vec<f64>, usize) {
     let found = outlines(look);
