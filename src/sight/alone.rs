@@ -3,36 +3,20 @@
 use super::alike::alike_around;
 use super::candidate::{Candidate, inside};
 use super::frame::framed;
-use super::grooves::{
-    OUTWARD, View, abreast, apart, measure, measure_cell, middle, neighbours, sum, tap, units,
-};
+use super::grooves::{Border, OUTWARD, View, abreast, apart, measure, measure_cell, tap, units};
 use super::plane::Homography;
 use super::quads::Quad;
+use super::seams::{light, lined, parted};
 use super::verify::{count_in_place, faintest, lies_there};
-
-/// Least distance of a groove's colour from every mixture of its neighbours', 8-bit levels summed over the channels, where the neighbours
-/// are as bright as [`BRIGHT`]; in proportion where they are darker, but not less than the noise of cameras makes.
-const GROOVE: f32 = 20.0;
 
 /// Largest distance between colours that are taken for one, likewise.
 const SAME: f32 = 40.0;
 
-/// Sum of the channels, in 8-bit levels, of stickers under a lamp.
-const BRIGHT: f32 = 330.0;
-
-/// Least share of a distance that is asked for where it is dark.
-const DARKEST: f32 = 0.3;
+/// Clearest line that may run through most of its cells; see [`lined`].
+const MOST_LINED: f32 = 50.0;
 
 /// Fewest pairs of neighbouring cells of a face alone that meet as stickers do, of 12.
 const PARTED: u32 = 8;
-
-/// Fewest grooves that tell the colour of all.
-const FEWEST_GROOVES: usize = 4;
-
-/// Largest distance of a sticker's colour from the plastic's, if it is of the same, likewise, once they are as bright; and how much brighter one
-/// of them may be. White ones differ a little, and grooves lie in shadow.
-const PLASTIC: f32 = 60.0;
-const BRIGHTER: f32 = 1.25;
 
 /// Most rims of a face alone beyond which its cells' colours go on, of 12; and of one that nothing else goes on around.
 const MOST_DRAWN: u32 = 3;
@@ -59,6 +43,14 @@ const ASIDE: f64 = 25.0;
 /// each for itself may be chance.
 const SIGNS: u32 = 5;
 const RIMS: u32 = 2;
+
+/// Cells of one colour of a face alone, of 9, around which something like more of its grid may be.
+const MOSTLY_EVEN: u32 = 8;
+
+/// Sides of the three cells beyond a side that are so near to their places, in cells, that a face alone may not show, of 12, whatever is on the
+/// cells.
+const IN_STEP: f32 = 0.04;
+const NEXT_ROW: usize = 8;
 
 /// How far around a face cells of a larger grid are looked for, in cells from its middle.
 const AROUND: i32 = 3;
@@ -117,12 +109,13 @@ pub fn stands_alone(view: &View, face: &Candidate, quads: &[Quad]) -> bool {
     ends(face, going_on(view, face), least)
         && is_no_board(view, face)
         && parted(view, &face.plane) >= PARTED
+        && lined(view, &face.plane) < MOST_LINED
         && is_no_larger_grid(view, face, quads)
 }
 
 /// Signs of more cells of the same grid, in the face's plane around it. Another face of the cube has its sides nearer to each other, and
 /// what is behind the cube has some in place by chance, but hardly four.
-fn cells_around(view: &View, face: &Candidate) -> u32 {
+pub fn cells_around(view: &View, face: &Candidate) -> u32 {
     let faintest = faintest(&measure(view, &face.plane));
     let plane = units(view, &face.plane);
     let around = || -AROUND..=AROUND;
@@ -160,8 +153,25 @@ fn is_no_larger_grid(view: &View, face: &Candidate, quads: &[Quad]) -> bool {
     if drawn > MOST_LIKE_WALL || beyond >= SIGNS && drawn >= RIMS {
         return false;
     }
+    let few_speak_for_it = drawn > MOST_DRAWN || face.evidence.even < MOSTLY_EVEN;
     signs_around(view, face, quads) <= MOST_SIGNS
-        && (drawn <= MOST_DRAWN || ends_all_around(view, face, quads))
+        && in_step_beyond(view, face) < NEXT_ROW
+        && (!few_speak_for_it || ends_all_around(view, face, quads))
+}
+
+/// Sides of the three cells beyond a side that are in step with the face's, of 12, where most are. Cells of the same grid may be faint or written
+/// on.
+fn in_step_beyond(view: &View, face: &Candidate) -> usize {
+    let plane = units(view, &face.plane);
+    let in_step = |border: &Border| {
+        border.change > 0.0 && (border.offset + face.margin as f32).abs() < IN_STEP
+    };
+    let beyond = OUTWARD.into_iter().map(|direction| {
+        let cells = abreast(direction, 2.0).map(|(x, y)| measure_cell(view, &plane, x, y));
+        let sides = cells.iter().flat_map(|cell| &cell.sides);
+        sides.filter(|border| in_step(border)).count()
+    });
+    beyond.max().unwrap_or(0)
 }
 
 /// Whether hardly anything around a face is like more of it: no cells, shapes or lines, and no frame.
@@ -174,54 +184,6 @@ pub fn ends_all_around(view: &View, face: &Candidate, quads: &[Quad]) -> bool {
 /// Signs of more cells like the face's, of its grid or near it.
 fn signs_around(view: &View, face: &Candidate, quads: &[Quad]) -> u32 {
     cells_around(view, face) + SIGNS_OF_SHAPE * alike_around(face, &[face], quads)
-}
-
-/// Pairs of neighbouring cells that meet as stickers do, of 12: between them a groove was seen, a colour that is no mixture of theirs, or one
-/// of them has the colour of the grooves between the others, as white stickers on white plastic have. Cells that meet without one, as
-/// those of a chess board or of woven cloth do, are no stickers.
-pub fn parted(view: &View, plane: &Homography) -> u32 {
-    let plane = units(view, plane);
-    let (mut grooves, mut others) = (Vec::new(), Vec::new());
-    for (at, direction) in neighbours() {
-        let colour = |depth: f32| tap(view, &plane, at, direction, depth);
-        let (Some(one), Some(two)) = (colour(0.25), colour(0.75)) else {
-            continue;
-        };
-        let furthest = (0..11)
-            .filter_map(|i| colour(0.35 + 0.03 * i as f32))
-            .map(|colour| (off_mixture(colour, one, two), colour))
-            .max_by(|a, b| a.0.total_cmp(&b.0));
-        match furthest {
-            Some((off, colour)) if off > GROOVE * light(one, two) => grooves.push(colour),
-            _ => others.push([one, two]),
-        }
-    }
-    if grooves.len() < FEWEST_GROOVES {
-        return grooves.len() as u32;
-    }
-    let groove = middle(&grooves);
-    let alike = |colour: [f32; 3]| {
-        let share = (sum(groove) / sum(colour).max(1.0)).clamp(1.0 / BRIGHTER, BRIGHTER);
-        apart(colour.map(|c| share * c), groove) < PLASTIC * light(colour, groove)
-    };
-    let hidden = others.iter().filter(|pair| pair.iter().any(|&c| alike(c)));
-    (grooves.len() + hidden.count()) as u32
-}
-
-/// How much of a distance between colours is left where the brighter of two is as dark as it is.
-fn light(one: [f32; 3], two: [f32; 3]) -> f32 {
-    (sum(one).max(sum(two)) / BRIGHT).clamp(DARKEST, 1.0)
-}
-
-/// How far a colour is from the nearest mixture of two others, 8-bit levels summed over the channels.
-fn off_mixture(colour: [f32; 3], one: [f32; 3], two: [f32; 3]) -> f32 {
-    let way: [f32; 3] = std::array::from_fn(|k| two[k] - one[k]);
-    let long: f32 = way.iter().map(|w| w * w).sum();
-    let along: f32 = (0..3).map(|k| (colour[k] - one[k]) * way[k]).sum();
-    let share = (along / long.max(1.0)).clamp(0.0, 1.0);
-    (0..3)
-        .map(|k| (colour[k] - one[k] - share * way[k]).abs())
-        .sum()
 }
 
 /// Share of the face's lines that go on beyond sides at which no other face of its cube can be seen. What goes on there is a larger grid.
@@ -261,26 +223,8 @@ fn drawn(view: &View, plane: &Homography) -> u32 {
 
 #[cfg(test)]
 mod tests {
-    use super::super::testing::{Front, sticker};
+    use super::super::testing::{BLACK, BLUE, Front, MARGIN, RED, WHITE};
     use super::*;
-
-    const MARGIN: f64 = 0.08;
-    const WHITE: [u8; 3] = [225, 225, 222];
-    const RED: [u8; 3] = [190, 25, 35];
-    const BLUE: [u8; 3] = [20, 60, 170];
-
-    const BLACK: [u8; 3] = [20, 20, 22];
-
-    /// A face whose left column is white, on `plastic`, with `beyond` around it.
-    fn front(plastic: [u8; 3], beyond: impl Fn(f64, f64) -> [u8; 3]) -> Front {
-        Front::painted(|u, v| match sticker(u, v, MARGIN) {
-            Some((_, 0)) => WHITE,
-            Some((1, _)) => RED,
-            Some(_) => BLUE,
-            None if u.abs().max(v.abs()) < 1.5 => plastic,
-            None => beyond(u, v),
-        })
-    }
 
     fn rims_going_on(front: &Front) -> u32 {
         drawn(&front.view(), &front.plane)
@@ -297,7 +241,7 @@ mod tests {
 
     #[test]
     fn a_wall_like_some_stickers_is_no_larger_grid() {
-        let wall = front(BLACK, |_, _| WHITE);
+        let wall = Front::three_colours(BLACK, |_, _| WHITE);
         assert_eq!(rims_going_on(&wall), 5);
         assert!(is_alone(&wall) && nothing_is_around(&wall));
         // The same with the grid's lines in it is one.
@@ -309,14 +253,14 @@ mod tests {
                 WHITE
             }
         };
-        let lined = front(BLACK, lined);
+        let lined = Front::three_colours(BLACK, lined);
         assert!(!is_alone(&lined) && !nothing_is_around(&lined));
     }
 
     #[test]
     fn a_board_has_its_frame_around_it() {
         let board = |half: f64| {
-            front(BLACK, move |u, v| {
+            Front::three_colours(BLACK, move |u, v| {
                 if u.abs().max(v.abs()) < half {
                     BLACK
                 } else {
@@ -338,18 +282,6 @@ mod tests {
             _ => BLUE,
         };
         // Beyond the right side, and above and below the blue cells.
-        assert_eq!(rims_going_on(&front(BLACK, on)), 3 + 3 + 4);
-    }
-
-    #[test]
-    fn white_stickers_are_parted_from_white_plastic_where_they_are_a_little_brighter() {
-        let parted_on = |plastic: u8| {
-            let front = front([plastic; 3], |_, _| [90, 80, 70]);
-            parted(&front.view(), &front.plane)
-        };
-        assert_eq!(parted_on(196), 12);
-        // Cells that meet without anything of another colour between them are none.
-        let cloth = Front::painted(|u, _| if u < -0.5 { WHITE } else { BLUE });
-        assert_eq!(parted(&cloth.view(), &cloth.plane), 0);
+        assert_eq!(rims_going_on(&Front::three_colours(BLACK, on)), 3 + 3 + 4);
     }
 }

@@ -33,7 +33,7 @@ const SHADED_DARK: Range<f32> = 0.4..1.8;
 
 /// Sum of the channels up to which stuff is dark, and what is added to sums before they are compared, so that noise in the dark counts
 /// little; 8-bit levels.
-const DARK: f32 = 100.0;
+const DARK: f32 = 150.0;
 const NOISE: f32 = 30.0;
 
 /// The colour has ended where it has changed by half of what it changes at all, within these bounds; 8-bit levels summed over the channels.

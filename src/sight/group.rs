@@ -1,7 +1,7 @@
 //! The faces that make one cube: each found face's neighbours are looked for where its pose has them.
 
 use super::alike::alike_around;
-use super::alone::{ends_all_around, parted, stands_alone};
+use super::alone::{cells_around, ends_all_around, stands_alone};
 use super::candidate::{Candidate, MOST_TILTED, refine, refine_hidden};
 use super::cut::is_moved;
 use super::frame::framed;
@@ -10,6 +10,7 @@ use super::look::{Joint, Side};
 use super::plane::Homography;
 use super::pose::Pose;
 use super::quads::Quad;
+use super::seams::parted;
 use super::verify::{is_face, may_be_face, shown, weigh};
 
 /// Largest root mean square distance of a group's corners from those of one cube, in cells.
@@ -23,6 +24,9 @@ const MOST_ALIKE: u32 = 2;
 
 /// Most signs of a board's frame around one of two faces. The other lies where a board has its frame, and so much chance is rare.
 const MOST_FRAMED_PAIR: u32 = 4;
+
+/// Most signs of cells around one of two faces. Those of the other face, and of chance, are fewer.
+const MOST_CELLS_PAIR: u32 = 16;
 
 /// Fewest pairs of neighbouring cells of a face that meet as stickers do, of 12, in the mean over several faces; a lone one needs more.
 const PARTED: u32 = 7;
@@ -124,7 +128,9 @@ impl Group {
         let around = |face: &&Candidate| alike_around(face, faces, quads);
         let is_whole = |face: &&Candidate| {
             let view = views.of(&face.plane);
-            framed(&view, face) <= MOST_FRAMED_PAIR && !is_moved(&view, face)
+            framed(&view, face) <= MOST_FRAMED_PAIR
+                && !is_moved(&view, face)
+                && cells_around(&view, face) <= MOST_CELLS_PAIR
         };
         self.error < MOST_APART_PAIR
             && faces.iter().map(around).sum::<u32>() <= MOST_ALIKE

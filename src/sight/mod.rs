@@ -18,6 +18,7 @@ mod problems;
 mod quads;
 mod regions;
 mod sample;
+mod seams;
 mod shrink;
 #[cfg(test)]
 mod testing;

@@ -8,6 +8,14 @@ use super::verify::Evidence;
 
 const SIZE: (usize, usize) = (640, 480);
 
+/// Margin of the stickers of [`Front::three_colours`], in cells.
+pub const MARGIN: f64 = 0.08;
+
+pub const WHITE: [u8; 3] = [225, 225, 222];
+pub const RED: [u8; 3] = [190, 25, 35];
+pub const BLUE: [u8; 3] = [20, 60, 170];
+pub const BLACK: [u8; 3] = [20, 20, 22];
+
 /// Side of a cell, pixels.
 pub const CELL: f64 = 60.0;
 
@@ -38,6 +46,17 @@ impl Front {
         }
     }
 
+    /// A face on `plastic`, its left column white, the rest red in the middle row and blue else, with `beyond` around it.
+    pub fn three_colours(plastic: [u8; 3], beyond: impl Fn(f64, f64) -> [u8; 3]) -> Front {
+        Front::painted(|u, v| match sticker(u, v, MARGIN) {
+            Some((_, 0)) => WHITE,
+            Some((1, _)) => RED,
+            Some(_) => BLUE,
+            None if u.abs().max(v.abs()) < 1.5 => plastic,
+            None => beyond(u, v),
+        })
+    }
+
     /// Leaves out what is further than so many pixels above the face's middle.
     pub fn cut_above(&mut self, pixels: usize) {
         let out = SIZE.1 / 2 - pixels;
@@ -45,6 +64,13 @@ impl Front {
         self.height -= out;
         self.plane = Homography([[1.0, 0.0, 0.0], [0.0, 1.0, -(out as f64)], [0.0, 0.0, 1.0]])
             .after(&self.plane.0);
+    }
+
+    /// The colour at a place, in cells from the face's middle.
+    pub fn at(&self, u: f64, v: f64) -> [u8; 3] {
+        let (x, y) = self.plane.map(u, v);
+        let at = 3 * (y as usize * SIZE.0 + x as usize);
+        [self.rgb[at], self.rgb[at + 1], self.rgb[at + 2]]
     }
 
     pub fn view(&self) -> View<'_> {

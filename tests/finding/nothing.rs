@@ -8,7 +8,7 @@ use image::imageops::{FilterType, crop_imm, flip_horizontal, flip_vertical, resi
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
-use crate::scene::{KINDS, nothing};
+use crate::scene::{at_home, nothing};
 use crate::{each, keep, pictures};
 
 /// Crops of one photograph that are looked at one after the other, so that it is read once.
@@ -16,23 +16,37 @@ const CROPS: u64 = 20;
 
 #[test]
 fn no_face_is_found_in_drawn_grids() {
-    let count = pictures(160);
+    nothing_is_found("drawn", 160, nothing);
+}
+
+#[test]
+fn no_face_is_found_in_drawn_things_at_home() {
+    nothing_is_found("home", 110, at_home);
+}
+
+/// Draws pictures without a cube by their number, and looks for faces in them.
+fn nothing_is_found(
+    name: &str,
+    few: u64,
+    draw: fn(u64, &mut ChaCha8Rng) -> (&'static str, RgbImage),
+) {
+    let count = pictures(few);
     let results = each(count, |finder, number| {
         let rng = &mut ChaCha8Rng::seed_from_u64(1_000_000 + crate::first() + number);
-        let (kind, picture) = nothing(number, rng);
+        let (kind, picture) = draw(number, rng);
         let look = finder.look(&picture);
         if !look.faces.is_empty() {
-            keep(&format!("drawn-{number}"), &picture, &look);
+            keep(&format!("{name}-{number}"), &picture, &look);
         }
         (kind, !look.faces.is_empty(), look.too_steep)
     });
     let steep = results.iter().filter(|(.., steep)| *steep).count();
     println!("{steep} of {count} seem to show a face too much from the side");
-    let mut wrong: BTreeMap<&str, Vec<usize>> =
-        KINDS.iter().map(|kind| (kind.0, Vec::new())).collect();
+    let mut wrong: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
     for (number, (kind, found, _)) in results.into_iter().enumerate() {
+        let numbers = wrong.entry(kind).or_default();
         if found {
-            wrong.entry(kind).or_default().push(number);
+            numbers.push(number);
         }
     }
     for (kind, numbers) in &wrong {

@@ -13,10 +13,10 @@ type Paint = Box<dyn Fn(f64, f64) -> Option<Colour>>;
 
 /// A thing to be drawn: its columns, its rows, what is around them in cells, and its looks.
 pub struct Thing {
-    columns: usize,
-    rows: usize,
-    rim: f64,
-    paint: Paint,
+    pub columns: usize,
+    pub rows: usize,
+    pub rim: f64,
+    pub paint: Paint,
 }
 
 /// How a scene of one kind is set up.
@@ -27,7 +27,7 @@ pub enum Make {
 }
 
 /// The kinds of things, by name.
-pub const KINDS: [(&str, Make); 17] = [
+const KINDS: [(&str, Make); 17] = [
     ("chess board", Make::Laid(chess_board, STEEP)),
     ("colour chart", Make::Laid(colour_chart, STEEP)),
     ("tiles", Make::Laid(tiles, STEEP)),
@@ -50,6 +50,10 @@ pub const KINDS: [(&str, Make); 17] = [
 /// A picture without a cube, and the kind of thing that it shows. The same number gives the same picture.
 pub fn nothing(number: u64, rng: &mut ChaCha8Rng) -> (&'static str, RgbImage) {
     let (kind, make) = &KINDS[(number % KINDS.len() as u64) as usize];
+    (kind, picture_of(make, rng))
+}
+
+pub fn picture_of(make: &Make, rng: &mut ChaCha8Rng) -> RgbImage {
     let mut scene = match make {
         Make::Laid(thing, steepest) => scene_of(thing(rng), *steepest, rng),
         Make::Staged(scene) => scene(rng),
@@ -62,11 +66,11 @@ pub fn nothing(number: u64, rng: &mut ChaCha8Rng) -> (&'static str, RgbImage) {
         let long = rng.random_range(2.0..9.0);
         scene.motion = [cos * long, sin * long];
     }
-    (kind, scene.draw(rng))
+    scene.draw(rng)
 }
 
 /// Largest tilts of things to the line of sight, degrees. Oblong cells look square when they are steep.
-const STEEP: f64 = 50.0;
+pub const STEEP: f64 = 50.0;
 const FLAT: f64 = 20.0;
 
 /// Lays a thing down somewhere in a room.
@@ -106,13 +110,13 @@ fn lay(scene: &mut Scene, thing: Thing, steepest: f64, rng: &mut ChaCha8Rng) {
 }
 
 /// The cell that a point lies in and its place there, from -0.5 to 0.5; `None` outside.
-fn cell(columns: usize, rows: usize, u: f64, v: f64) -> Option<(usize, usize, f64, f64)> {
+pub fn cell(columns: usize, rows: usize, u: f64, v: f64) -> Option<(usize, usize, f64, f64)> {
     let (x, y) = (u + columns as f64 / 2.0, v + rows as f64 / 2.0);
     let inside = x >= 0.0 && y >= 0.0 && x < columns as f64 && y < rows as f64;
     inside.then(|| (x as usize, y as usize, x.fract() - 0.5, y.fract() - 0.5))
 }
 
-fn around(columns: usize, rows: usize, rim: f64, u: f64, v: f64) -> bool {
+pub fn around(columns: usize, rows: usize, rim: f64, u: f64, v: f64) -> bool {
     u.abs() < columns as f64 / 2.0 + rim && v.abs() < rows as f64 / 2.0 + rim
 }
 
@@ -152,11 +156,11 @@ fn dealt(
     }
 }
 
-fn loud(rng: &mut ChaCha8Rng) -> Vec<Colour> {
+pub fn loud(rng: &mut ChaCha8Rng) -> Vec<Colour> {
     (0..7).map(|_| any_colour(rng)).collect()
 }
 
-fn dark_or_pale(rng: &mut ChaCha8Rng) -> Colour {
+pub fn dark_or_pale(rng: &mut ChaCha8Rng) -> Colour {
     [[25.0; 3], [225.0; 3]][rng.random_range(0..2)]
 }
 
@@ -165,7 +169,7 @@ fn frame(rng: &mut ChaCha8Rng) -> (f64, f64) {
 }
 
 /// A mark like a letter: two strokes in a cell, `true` on them.
-fn glyph(x: f64, y: f64, seed: usize) -> bool {
+pub fn glyph(x: f64, y: f64, seed: usize) -> bool {
     let angle = |k: usize| ((seed * 7 + k * 13) % 8) as f64 * TAU / 16.0;
     let stroke = |k: usize| {
         let (sin, cos) = angle(k).sin_cos();
@@ -309,7 +313,7 @@ fn keypad(rng: &mut ChaCha8Rng) -> Thing {
     }
 }
 
-fn rounded(x: f64, y: f64, half: f64, round: f64) -> bool {
+pub fn rounded(x: f64, y: f64, half: f64, round: f64) -> bool {
     let inner = half - round;
     let (x, y) = ((x.abs() - inner).max(0.0), (y.abs() - inner).max(0.0));
     x.hypot(y) <= round.max(1e-9)

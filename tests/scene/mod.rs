@@ -1,15 +1,17 @@
-//! A small projective renderer: flat things before a cluttered wall. `cube` draws cubes with known lattices, `grids` draws
-//! what people have around them that is no cube.
+//! A small projective renderer: flat things before a cluttered wall. `cube` draws cubes with known lattices, `grids` and
+//! `household` draw what people have around them that is no cube.
 
 mod cube;
 mod grids;
+mod household;
 
 use image::{Rgb, RgbImage};
 use rand::Rng;
 use rand_chacha::ChaCha8Rng;
 
 pub use cube::{Cube, Finish, Lamp, Plastic, Truth, View, lone_face};
-pub use grids::{KINDS, nothing};
+pub use grids::nothing;
+pub use household::at_home;
 
 pub type Vector = [f64; 3];
 pub type Matrix = [[f64; 3]; 3];
