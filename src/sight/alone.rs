@@ -52,6 +52,9 @@ const MOSTLY_EVEN: u32 = 8;
 const IN_STEP: f32 = 0.04;
 const NEXT_ROW: usize = 8;
 
+/// Middle of what is looked at right beyond a side, in cells from the face's middle: as near as it may be without the rim itself.
+pub const AT_SIDE: f32 = 1.77;
+
 /// How far around a face cells of a larger grid are looked for, in cells from its middle.
 const AROUND: i32 = 3;
 
@@ -91,8 +94,8 @@ const LARGE: f64 = 0.11;
 
 /// Whether a face can be believed without another face of the same cube. `quads` are all shapes in the picture that may be stickers.
 pub fn stands_alone(view: &View, face: &Candidate, quads: &[Quad]) -> bool {
-    let size = [view.width, view.height].map(|side| (side * view.factor) as u32);
-    let cell = face.cell() / f64::from(size[0].min(size[1]));
+    let size = view.size();
+    let cell = face.cell() / f64::from(size.0.min(size.1));
     let least = if cell < SMALL {
         LEAST_SCORE_SMALL
     } else {
@@ -102,7 +105,7 @@ pub fn stands_alone(view: &View, face: &Candidate, quads: &[Quad]) -> bool {
     let regular = cell > LEAST_CELL
         && face.evidence.error < MOST_UNEVEN
         && face.score() > least
-        && (cell > LARGE || inside(&face.plane, WHOLE, size.into()));
+        && (cell > LARGE || inside(&face.plane, WHOLE, size));
     if !regular {
         return false;
     }
@@ -156,6 +159,7 @@ fn is_no_larger_grid(view: &View, face: &Candidate, quads: &[Quad]) -> bool {
     let few_speak_for_it = drawn > MOST_DRAWN || face.evidence.even < MOSTLY_EVEN;
     signs_around(view, face, quads) <= MOST_SIGNS
         && in_step_beyond(view, face) < NEXT_ROW
+        && !all_go_on(view, face)
         && (!few_speak_for_it || ends_all_around(view, face, quads))
 }
 
@@ -163,13 +167,10 @@ fn is_no_larger_grid(view: &View, face: &Candidate, quads: &[Quad]) -> bool {
 /// on.
 fn in_step_beyond(view: &View, face: &Candidate) -> usize {
     let plane = units(view, &face.plane);
-    let in_step = |border: &Border| {
-        border.change > 0.0 && (border.offset + face.margin as f32).abs() < IN_STEP
-    };
     let beyond = OUTWARD.into_iter().map(|direction| {
         let cells = abreast(direction, 2.0).map(|(x, y)| measure_cell(view, &plane, x, y));
         let sides = cells.iter().flat_map(|cell| &cell.sides);
-        sides.filter(|border| in_step(border)).count()
+        sides.filter(|border| in_step(border, face)).count()
     });
     beyond.max().unwrap_or(0)
 }
@@ -188,21 +189,45 @@ fn signs_around(view: &View, face: &Candidate, quads: &[Quad]) -> u32 {
 
 /// Share of the face's lines that go on beyond sides at which no other face of its cube can be seen. What goes on there is a larger grid.
 fn going_on(view: &View, face: &Candidate) -> f64 {
+    let margin = face.margin as f32;
+    let lines: Vec<Border> = (0..4)
+        .filter(|&side| ends_the_cube(face, side))
+        .flat_map(|side| leading_away(view, face, side, 2.0))
+        .collect();
+    let on = lines.iter().filter(|line| lies_there(line, 0.0, margin));
+    on.count() as f64 / lines.len().max(1) as f64
+}
+
+/// Whether beyond one of those sides all lines go on right at it. Something may be in front of the rest of the cells there.
+fn all_go_on(view: &View, face: &Candidate) -> bool {
+    (0..4)
+        .filter(|&side| ends_the_cube(face, side))
+        .any(|side| leading_away(view, face, side, AT_SIDE).all(|line| in_step(&line, face)))
+}
+
+/// Whether no other face of the cube can be seen beyond a side.
+fn ends_the_cube(face: &Candidate, side: usize) -> bool {
+    face.pose.face(side).tilt() >= HIDDEN
+}
+
+/// The six lines that lead away from a side, so far from the face's middle.
+fn leading_away(
+    view: &View,
+    face: &Candidate,
+    side: usize,
+    far: f32,
+) -> impl Iterator<Item = Border> {
     let plane = units(view, &face.plane);
-    let (mut lines, mut on) = (0, 0);
-    for (side, direction) in OUTWARD.into_iter().enumerate() {
-        if face.pose.face(side).tilt() < HIDDEN {
-            continue;
-        }
-        for (x, y) in abreast(direction, 2.0) {
-            let cell = measure_cell(view, &plane, x, y);
-            for border in [(side + 1) % 4, (side + 3) % 4].map(|k| cell.sides[k]) {
-                lines += 1;
-                on += u32::from(lies_there(&border, 0.0, face.margin as f32));
-            }
-        }
-    }
-    f64::from(on) / f64::from(lines.max(1))
+    let cells = abreast(OUTWARD[side], far).map(|(x, y)| measure_cell(view, &plane, x, y));
+    let across = [(side + 1) % 4, (side + 3) % 4];
+    cells
+        .into_iter()
+        .flat_map(move |cell| across.map(|k| cell.sides[k]))
+}
+
+/// Whether a side is just where that of a cell of the same grid would be, however faint.
+fn in_step(border: &Border, face: &Candidate) -> bool {
+    border.change > 0.0 && (border.offset + face.margin as f32).abs() < IN_STEP
 }
 
 /// Outer sides beyond whose rim the cell's own colour goes on, of 12: a grid is drawn there on something; a cube ends.

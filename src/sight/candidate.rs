@@ -43,9 +43,16 @@ impl Candidate {
             - f64::from(self.beyond[1].saturating_sub(3))
     }
 
-    /// Whether the camera sees it too much from the side for a face alone.
+    /// Whether the camera sees it too much from the side for a face alone. Cells that are no squares by the perspective of the whole face are
+    /// those of a face that is turned further.
     pub fn is_steep(&self) -> bool {
-        self.pose.tilt() >= LEAST_STEEP
+        let settled = || self.settled().map_or(self.pose, |(pose, _)| pose);
+        let pose = if self.pose.error < SQUARE {
+            self.pose
+        } else {
+            settled()
+        };
+        pose.tilt() >= LEAST_STEEP
     }
 
     /// Whether the sides alone make a face of a cube, however steep. Highlights are allowed for here only: other faces are tied to their
@@ -68,8 +75,12 @@ impl Candidate {
 
     /// Whether its corners are so near to those of a square, pixels.
     fn is_within(&self, far: f64) -> bool {
-        let settled = self.pose.settle(&[(None, self.plane.outline())]);
-        settled.is_some_and(|(_, apart)| apart < far)
+        self.settled().is_some_and(|(_, apart)| apart < far)
+    }
+
+    /// The pose of a square that is nearest to it, and how far its corners are from that, pixels.
+    fn settled(&self) -> Option<(Pose, f64)> {
+        self.pose.settle(&[(None, self.plane.outline())])
     }
 
     /// Mean side of a cell, pixels.

@@ -1,6 +1,7 @@
 //! Faces that the picture's rim cuts. Two rows of a cube and something beyond them may pass for a face; that the cube goes on where the picture
 //! ends gives it away.
 
+use super::alone::AT_SIDE;
 use super::candidate::Candidate;
 use super::grooves::{Cell, OUTWARD, View, abreast, measure, measure_cell, units};
 use super::verify::{count_in_place, faintest, lies_there};
@@ -10,9 +11,6 @@ const IN_SIGHT: f32 = 0.8;
 
 /// Fewest sides in place of the cells across from a side that is cut, of 12. What is no row of the face has some by chance.
 const ROW: usize = 6;
-
-/// Middle of what is looked at beyond a cut side, in cells from the face's middle: as near as it may be without the rim itself.
-const BEYOND: f32 = 1.77;
 
 /// Fewest lines beyond a cut side, of 6, that tell that the grid goes on if none of those in sight is out of place.
 const LINES: usize = 3;
@@ -32,19 +30,19 @@ pub fn is_moved(view: &View, face: &Candidate) -> bool {
         let direction = OUTWARD[side];
         let across = abreast(direction, -1.0).map(|(x, y)| &borders[at(y)][at(x)]);
         let in_place = across.map(|cell| count_in_place(cell, faintest, margin));
-        let beyond = abreast(direction, BEYOND).map(|(x, y)| measure_cell(view, &plane, x, y));
+        let beyond = abreast(direction, AT_SIDE).map(|(x, y)| measure_cell(view, &plane, x, y));
         in_place.iter().sum::<usize>() < ROW || goes_on(&beyond, side, faintest, margin)
     })
 }
 
 /// Whether the picture ends so near to a side that another row there would not be seen.
 fn is_cut(view: &View, face: &Candidate, side: usize) -> bool {
-    let size = [view.width, view.height].map(|side| (side * view.factor) as f64);
+    let (width, height) = view.size();
     abreast(OUTWARD[side], 1.5 + IN_SIGHT)
         .into_iter()
         .any(|(x, y)| {
             let (x, y) = face.plane.map(f64::from(x), f64::from(y));
-            x < 0.0 || y < 0.0 || x > size[0] || y > size[1]
+            x < 0.0 || y < 0.0 || x > f64::from(width) || y > f64::from(height)
         })
 }
 

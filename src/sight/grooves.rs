@@ -11,6 +11,16 @@ pub struct View<'a> {
     pub factor: usize,
 }
 
+impl View<'_> {
+    /// Width and height of the picture, full-size pixels.
+    pub fn size(&self) -> (u32, u32) {
+        (
+            (self.width * self.factor) as u32,
+            (self.height * self.factor) as u32,
+        )
+    }
+}
+
 /// The same picture in two sizes.
 pub struct Views<'a> {
     pub small: View<'a>,
