@@ -47,10 +47,16 @@ const RIMS: u32 = 2;
 /// Cells of one colour of a face alone, of 9, around which something like more of its grid may be.
 const MOSTLY_EVEN: u32 = 8;
 
-/// Sides of the three cells beyond a side that are so near to their places, in cells, that a face alone may not show, of 12, whatever is on the
-/// cells.
+/// A line is in step with the face's where it is so near to its place, in cells.
 const IN_STEP: f32 = 0.04;
-const NEXT_ROW: usize = 8;
+
+/// The sides of cells beyond the face are looked for within so many steps of their places, of so many cells; least change of colour over two
+/// steps, 8-bit levels summed over the channels; and so many sides of three cells abreast, of 12, whose colour changes fastest within a step of
+/// its place, a face alone may not show, whatever is on the cells.
+const STEPS: i32 = 5;
+const STEP: f32 = 0.03;
+const VISIBLE: f32 = 16.0;
+const NEXT_ROW: usize = 9;
 
 /// Middle of what is looked at right beyond a side, in cells from the face's middle: as near as it may be without the rim itself.
 pub const AT_SIDE: f32 = 1.77;
@@ -167,10 +173,23 @@ fn is_no_larger_grid(view: &View, face: &Candidate, quads: &[Quad]) -> bool {
 /// on.
 fn in_step_beyond(view: &View, face: &Candidate) -> usize {
     let plane = units(view, &face.plane);
-    let beyond = OUTWARD.into_iter().map(|direction| {
-        let cells = abreast(direction, 2.0).map(|(x, y)| measure_cell(view, &plane, x, y));
-        let sides = cells.iter().flat_map(|cell| &cell.sides);
-        sides.filter(|border| in_step(border, face)).count()
+    // As far as the side of the next cell, but without it.
+    let outward = ((2.0 * face.margin as f32 / STEP) as i32 - 1).clamp(1, STEPS);
+    let in_step = |&(cell, direction): &((f32, f32), (f32, f32))| {
+        let colour = |step: i32| {
+            let depth = 0.5 - face.margin as f32 + STEP * step as f32;
+            tap(view, &plane, cell, direction, depth)
+        };
+        let change = |step: i32| Some(apart(colour(step - 1)?, colour(step + 1)?));
+        let fastest = (-STEPS..=outward)
+            .filter_map(|step| Some((step, change(step)?)))
+            .max_by(|a, b| a.1.total_cmp(&b.1));
+        fastest.is_some_and(|(step, change)| step.abs() <= 1 && change > VISIBLE)
+    };
+    let beyond = OUTWARD.into_iter().map(|outward| {
+        let cells = abreast(outward, 2.0).into_iter();
+        let sides = cells.flat_map(|cell| OUTWARD.map(|direction| (cell, direction)));
+        sides.filter(in_step).count()
     });
     beyond.max().unwrap_or(0)
 }
@@ -295,6 +314,24 @@ mod tests {
         };
         assert!(nothing_is_around(&board(1.5)));
         assert!(!nothing_is_around(&board(1.8)));
+    }
+
+    #[test]
+    fn faint_cells_with_something_on_them_are_in_step() {
+        let keys = |bright: u8| {
+            Front::three_colours(BLACK, move |u, v| {
+                let (x, y) = (u - u.round(), v - v.round());
+                match x.abs().max(y.abs()) {
+                    _ if (u - 2.0).abs() > 0.5 || v.abs() > 1.5 => BLACK,
+                    out if out > 0.5 - MARGIN => BLACK,
+                    out if out < 0.2 && x.abs().min(y.abs()) < 0.06 => WHITE,
+                    _ => [bright; 3],
+                }
+            })
+        };
+        let in_step = |front: &Front| in_step_beyond(&front.view(), &front.face(MARGIN));
+        assert_eq!(in_step(&keys(40)), 12);
+        assert_eq!(in_step(&keys(20)), 0);
     }
 
     #[test]
