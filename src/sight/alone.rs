@@ -9,7 +9,7 @@ use super::quads::Quad;
 use super::seams::{light, lined, parted};
 use super::verify::{count_in_place, faintest, lies_there};
 
-/// Largest distance between colours that are taken for one, likewise.
+/// Largest distance between colours that are taken for one, 8-bit levels summed over the channels, where they are bright; less where it is dark.
 const SAME: f32 = 40.0;
 
 /// Clearest line that may run through most of its cells; see [`lined`].
@@ -47,9 +47,6 @@ const RIMS: u32 = 2;
 /// Cells of one colour of a face alone, of 9, around which something like more of its grid may be.
 const MOSTLY_EVEN: u32 = 8;
 
-/// A line is in step with the face's where it is so near to its place, in cells.
-const IN_STEP: f32 = 0.04;
-
 /// The sides of cells beyond the face are looked for within so many steps of their places, of so many cells; least change of colour over two
 /// steps, 8-bit levels summed over the channels; and so many sides of three cells abreast, of 12, whose colour changes fastest within a step of
 /// its place, a face alone may not show, whatever is on the cells.
@@ -60,6 +57,9 @@ const NEXT_ROW: usize = 9;
 
 /// Middle of what is looked at right beyond a side, in cells from the face's middle: as near as it may be without the rim itself.
 pub const AT_SIDE: f32 = 1.77;
+
+/// Largest distance of a line from its place for it to go on there, in cells.
+const JUST_THERE: f32 = 0.04;
 
 /// How far around a face cells of a larger grid are looked for, in cells from its middle.
 const AROUND: i32 = 3;
@@ -174,14 +174,14 @@ fn is_no_larger_grid(view: &View, face: &Candidate, quads: &[Quad]) -> bool {
 fn in_step_beyond(view: &View, face: &Candidate) -> usize {
     let plane = units(view, &face.plane);
     // As far as the side of the next cell, but without it.
-    let outward = ((2.0 * face.margin as f32 / STEP) as i32 - 1).clamp(1, STEPS);
+    let last = ((2.0 * face.margin as f32 / STEP) as i32 - 1).clamp(1, STEPS);
     let in_step = |&(cell, direction): &((f32, f32), (f32, f32))| {
         let colour = |step: i32| {
             let depth = 0.5 - face.margin as f32 + STEP * step as f32;
             tap(view, &plane, cell, direction, depth)
         };
         let change = |step: i32| Some(apart(colour(step - 1)?, colour(step + 1)?));
-        let fastest = (-STEPS..=outward)
+        let fastest = (-STEPS..=last)
             .filter_map(|step| Some((step, change(step)?)))
             .max_by(|a, b| a.1.total_cmp(&b.1));
         fastest.is_some_and(|(step, change)| step.abs() <= 1 && change > VISIBLE)
@@ -221,7 +221,7 @@ fn going_on(view: &View, face: &Candidate) -> f64 {
 fn all_go_on(view: &View, face: &Candidate) -> bool {
     (0..4)
         .filter(|&side| ends_the_cube(face, side))
-        .any(|side| leading_away(view, face, side, AT_SIDE).all(|line| in_step(&line, face)))
+        .any(|side| leading_away(view, face, side, AT_SIDE).all(|line| is_just_there(&line, face)))
 }
 
 /// Whether no other face of the cube can be seen beyond a side.
@@ -245,8 +245,8 @@ fn leading_away(
 }
 
 /// Whether a side is just where that of a cell of the same grid would be, however faint.
-fn in_step(border: &Border, face: &Candidate) -> bool {
-    border.change > 0.0 && (border.offset + face.margin as f32).abs() < IN_STEP
+fn is_just_there(border: &Border, face: &Candidate) -> bool {
+    border.change > 0.0 && (border.offset + face.margin as f32).abs() < JUST_THERE
 }
 
 /// Outer sides beyond whose rim the cell's own colour goes on, of 12: a grid is drawn there on something; a cube ends.
@@ -332,6 +332,21 @@ mod tests {
         let in_step = |front: &Front| in_step_beyond(&front.view(), &front.face(MARGIN));
         assert_eq!(in_step(&keys(40)), 12);
         assert_eq!(in_step(&keys(20)), 0);
+    }
+
+    #[test]
+    fn lines_that_go_on_right_at_a_side_tell_a_larger_grid() {
+        // A fourth column, of which something hides all but a part.
+        let column = |shown: f64| {
+            Front::three_colours(BLACK, move |u, v| match (v + 1.5).rem_euclid(1.0) {
+                _ if u < 1.5 || u > 1.5 + shown || v.abs() > 1.5 => [150, 140, 120],
+                at if (at - 0.5).abs() > 0.5 - MARGIN => BLACK,
+                _ => RED,
+            })
+        };
+        let goes_on = |front: &Front| all_go_on(&front.view(), &front.face(MARGIN));
+        assert!(goes_on(&column(0.55)));
+        assert!(!goes_on(&column(0.0)));
     }
 
     #[test]

@@ -46,11 +46,9 @@ impl Candidate {
     /// Whether the camera sees it too much from the side for a face alone. Cells that are no squares by the perspective of the whole face are
     /// those of a face that is turned further.
     pub fn is_steep(&self) -> bool {
-        let settled = || self.settled().map_or(self.pose, |(pose, _)| pose);
-        let pose = if self.pose.error < SQUARE {
-            self.pose
-        } else {
-            settled()
+        let pose = match self.settled() {
+            Some((settled, _)) if self.pose.error >= SQUARE => settled,
+            _ => self.pose,
         };
         pose.tilt() >= LEAST_STEEP
     }
@@ -201,5 +199,26 @@ mod tests {
         assert!(stretched(10.0, 0.6).is_square());
         assert!(!stretched(25.0, 0.6).is_square() && stretched(25.0, 0.6).may_be_square());
         assert!(!stretched(60.0, 0.6).may_be_square());
+    }
+
+    #[test]
+    fn cells_that_are_longer_than_wide_are_squares_seen_from_the_side() {
+        let oblong = |long: f64| Candidate {
+            plane: Homography([
+                [20.0, 0.0, 320.0],
+                [0.0, 20.0 * long, 240.0],
+                [0.0, 0.0, 1.0],
+            ]),
+            ..stretched(20.0, 0.0)
+        };
+        let face = |long: f64| {
+            let face = oblong(long);
+            let pose = Pose::of(&face.plane, (640, 480)).unwrap();
+            Candidate { pose, ..face }
+        };
+        assert!(!face(1.0).is_steep());
+        assert!(face(1.5).is_steep());
+        // Without perspective its own pose does not tell.
+        assert!(face(1.5).pose.tilt() < 10.0);
     }
 }
