@@ -3,7 +3,9 @@
 use super::alike::alike_around;
 use super::candidate::{Candidate, inside};
 use super::frame::framed;
-use super::grooves::{Border, OUTWARD, View, abreast, apart, measure, measure_cell, tap, units};
+use super::grooves::{
+    Border, OUTWARD, View, abreast, apart, leading_away, measure, measure_cell, tap, units,
+};
 use super::plane::Homography;
 use super::quads::Quad;
 use super::seams::{light, lined, parted};
@@ -208,40 +210,30 @@ fn signs_around(view: &View, face: &Candidate, quads: &[Quad]) -> u32 {
 
 /// Share of the face's lines that go on beyond sides at which no other face of its cube can be seen. What goes on there is a larger grid.
 fn going_on(view: &View, face: &Candidate) -> f64 {
-    let margin = face.margin as f32;
-    let lines: Vec<Border> = (0..4)
+    let (plane, margin) = (units(view, &face.plane), face.margin as f32);
+    let lines: Vec<Option<Border>> = (0..4)
         .filter(|&side| ends_the_cube(face, side))
-        .flat_map(|side| leading_away(view, face, side, 2.0))
+        .flat_map(|side| leading_away(view, &plane, side, 2.0))
         .collect();
-    let on = lines.iter().filter(|line| lies_there(line, 0.0, margin));
+    let on = lines.iter().flatten();
+    let on = on.filter(|line| lies_there(line, 0.0, margin));
     on.count() as f64 / lines.len().max(1) as f64
 }
 
 /// Whether beyond one of those sides all lines go on right at it. Something may be in front of the rest of the cells there.
 fn all_go_on(view: &View, face: &Candidate) -> bool {
+    let plane = units(view, &face.plane);
     (0..4)
         .filter(|&side| ends_the_cube(face, side))
-        .any(|side| leading_away(view, face, side, AT_SIDE).all(|line| is_just_there(&line, face)))
+        .any(|side| {
+            leading_away(view, &plane, side, AT_SIDE)
+                .all(|line| line.is_some_and(|line| is_just_there(&line, face)))
+        })
 }
 
 /// Whether no other face of the cube can be seen beyond a side.
 fn ends_the_cube(face: &Candidate, side: usize) -> bool {
     face.pose.face(side).tilt() >= HIDDEN
-}
-
-/// The six lines that lead away from a side, so far from the face's middle.
-fn leading_away(
-    view: &View,
-    face: &Candidate,
-    side: usize,
-    far: f32,
-) -> impl Iterator<Item = Border> {
-    let plane = units(view, &face.plane);
-    let cells = abreast(OUTWARD[side], far).map(|(x, y)| measure_cell(view, &plane, x, y));
-    let across = [(side + 1) % 4, (side + 3) % 4];
-    cells
-        .into_iter()
-        .flat_map(move |cell| across.map(|k| cell.sides[k]))
 }
 
 /// Whether a side is just where that of a cell of the same grid would be, however faint.

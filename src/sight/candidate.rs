@@ -46,9 +46,10 @@ impl Candidate {
     /// Whether the camera sees it too much from the side for a face alone. Cells that are no squares by the perspective of the whole face are
     /// those of a face that is turned further.
     pub fn is_steep(&self) -> bool {
-        let pose = match self.settled() {
-            Some((settled, _)) if self.pose.error >= SQUARE => settled,
-            _ => self.pose,
+        let pose = if self.pose.error < SQUARE {
+            self.pose
+        } else {
+            self.settled().map_or(self.pose, |(pose, _)| pose)
         };
         pose.tilt() >= LEAST_STEEP
     }

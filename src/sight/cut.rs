@@ -3,7 +3,7 @@
 
 use super::alone::AT_SIDE;
 use super::candidate::Candidate;
-use super::grooves::{Cell, OUTWARD, View, abreast, measure, measure_cell, units};
+use super::grooves::{Border, OUTWARD, View, abreast, leading_away, measure, units};
 use super::verify::{count_in_place, faintest, lies_there};
 
 /// How far beyond a side the picture must go on so that another row there would be seen, in cells.
@@ -30,8 +30,10 @@ pub fn is_moved(view: &View, face: &Candidate) -> bool {
         let direction = OUTWARD[side];
         let across = abreast(direction, -1.0).map(|(x, y)| &borders[at(y)][at(x)]);
         let in_place = across.map(|cell| count_in_place(cell, faintest, margin));
-        let beyond = abreast(direction, AT_SIDE).map(|(x, y)| measure_cell(view, &plane, x, y));
-        in_place.iter().sum::<usize>() < ROW || goes_on(&beyond, side, faintest, margin)
+        let seen: Vec<Border> = leading_away(view, &plane, side, AT_SIDE)
+            .flatten()
+            .collect();
+        in_place.iter().sum::<usize>() < ROW || all_go_on(&seen, faintest, margin)
     })
 }
 
@@ -52,15 +54,8 @@ fn at(middle: f32) -> usize {
 }
 
 /// Whether all lines that lead away from a side and are in sight go on there.
-fn goes_on(beyond: &[Cell; 3], side: usize, faintest: f32, margin: f32) -> bool {
-    let lines = || {
-        beyond
-            .iter()
-            .flat_map(|cell| [1, 3].map(|k| (side + k) % 4).map(|k| (cell, k)))
-    };
-    let seen = lines().filter(|(cell, k)| !cell.outside[*k]).count();
-    let on = lines().filter(|(cell, k)| lies_there(&cell.sides[*k], faintest, margin));
-    seen >= LINES && on.count() == seen
+fn all_go_on(seen: &[Border], faintest: f32, margin: f32) -> bool {
+    seen.len() >= LINES && seen.iter().all(|line| lies_there(line, faintest, margin))
 }
 
 #[cfg(test)]

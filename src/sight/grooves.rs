@@ -118,6 +118,20 @@ pub fn abreast((dx, dy): (f32, f32), far: f32) -> [(f32, f32); 3] {
     [-1.0, 0.0, 1.0].map(|s| (far * dx - dy * s, far * dy + dx * s))
 }
 
+/// The six lines that lead away from a side of a face, so far from its middle; `None` where the picture does not hold them.
+pub fn leading_away(
+    view: &View,
+    plane: &[[f32; 3]; 3],
+    side: usize,
+    far: f32,
+) -> impl Iterator<Item = Option<Border>> {
+    let cells = abreast(OUTWARD[side], far).map(|(x, y)| measure_cell(view, plane, x, y));
+    let across = [(side + 1) % 4, (side + 3) % 4];
+    cells
+        .into_iter()
+        .flat_map(move |cell| across.map(|k| (!cell.outside[k]).then_some(cell.sides[k])))
+}
+
 /// The 12 pairs of neighbouring cells of a face: the middle of the first, and the direction to the second.
 pub fn neighbours() -> impl Iterator<Item = ((f32, f32), (f32, f32))> {
     let ways = [(OUTWARD[0], OUTWARD[1]), (OUTWARD[1], OUTWARD[0])];

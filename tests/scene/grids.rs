@@ -53,6 +53,7 @@ pub fn nothing(number: u64, rng: &mut ChaCha8Rng) -> (&'static str, RgbImage) {
     (kind, picture_of(make, rng))
 }
 
+/// Draws a scene as a camera takes it: noisy, out of focus, dark or moved, each by chance.
 pub fn picture_of(make: &Make, rng: &mut ChaCha8Rng) -> RgbImage {
     let mut scene = match make {
         Make::Laid(thing, steepest) => scene_of(thing(rng), *steepest, rng),
