@@ -1,6 +1,6 @@
 //! A place proposed for a face: moved onto the stickers, then believed or not.
 
-use super::grooves::{View, Views, improve, measure, measure_lit};
+use super::grooves::{Borders, View, Views, improve, measure, measure_lit};
 use super::plane::Homography;
 use super::pose::Pose;
 use super::verify::{Evidence, beyond, is_clear, is_face, weigh};
@@ -118,7 +118,7 @@ pub fn inside(plane: &Homography, half: f64, size: (u32, u32)) -> bool {
 /// Moves a proposed lattice onto the stickers, and accepts it if they make a face.
 pub fn settle(views: &Views, plane: &Homography, size: (u32, u32)) -> Option<Candidate> {
     let view = &views.of(plane);
-    let mut face = refine(view, plane, size)?;
+    let (mut face, borders) = refine(view, plane, size)?;
     if !is_face(&face.evidence)
         || !inside(&face.plane, PART, size)
         || face.pose.error > LEAST_SQUARE
@@ -126,19 +126,22 @@ pub fn settle(views: &Views, plane: &Homography, size: (u32, u32)) -> Option<Can
     {
         return None;
     }
-    let borders = measure(view, &face.plane);
     face.beyond = beyond(view, &face.plane, &borders, face.margin as f32);
     face.beyond.sort_unstable_by(|a, b| b.cmp(a));
     (face.beyond[0] < 6).then_some(face)
 }
 
-/// Moves a lattice onto the stickers.
-pub fn refine(view: &View, plane: &Homography, size: (u32, u32)) -> Option<Candidate> {
+/// Moves a lattice onto the stickers. Also gives the sides as measured where it came to lie.
+pub fn refine(view: &View, plane: &Homography, size: (u32, u32)) -> Option<(Candidate, Borders)> {
     refine_while(view, plane, size, [0, 6, 10, 13])
 }
 
 /// The same where a hand may hide much of the face.
-pub fn refine_hidden(view: &View, plane: &Homography, size: (u32, u32)) -> Option<Candidate> {
+pub fn refine_hidden(
+    view: &View,
+    plane: &Homography,
+    size: (u32, u32),
+) -> Option<(Candidate, Borders)> {
     refine_while(view, plane, size, [3, 4, 6, 8])
 }
 
@@ -148,7 +151,7 @@ fn refine_while(
     plane: &Homography,
     size: (u32, u32),
     fewest: [u32; 4],
-) -> Option<Candidate> {
+) -> Option<(Candidate, Borders)> {
     let mut plane = *plane;
     let mut margin = 0.05;
     for fewest in fewest {
@@ -160,15 +163,15 @@ fn refine_while(
         }
         (plane, margin) = improve(&plane, &borders)?;
     }
-    let evidence = weigh(&measure(view, &plane), margin as f32);
-    let pose = Pose::of(&plane, size)?;
-    Some(Candidate {
+    let borders = measure(view, &plane);
+    let face = Candidate {
         plane,
         margin,
-        evidence,
+        evidence: weigh(&borders, margin as f32),
         beyond: [0; 4],
-        pose,
-    })
+        pose: Pose::of(&plane, size)?,
+    };
+    Some((face, borders))
 }
 
 #[cfg(test)]

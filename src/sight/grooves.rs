@@ -221,12 +221,8 @@ pub fn units(view: &View, plane: &Homography) -> [[f32; 3]; 3] {
 }
 
 fn taps(view: &View, h: &[[f32; 3]; 3], cell: (f32, f32), direction: (f32, f32)) -> Option<Taps> {
-    let mut taps = [[0f32; 3]; TAPS];
-    for (at, out) in taps.iter_mut().enumerate() {
-        let depth = 0.5 + FIRST + SPACING * at as f32;
-        *out = tap(view, h, cell, direction, depth)?;
-    }
-    Some(taps)
+    let depths = std::array::from_fn(|at| 0.5 + FIRST + SPACING * at as f32);
+    colours(view, h, cell, direction, depths)
 }
 
 /// The side at which the colour has changed by half, or by enough to be certain.
@@ -320,36 +316,70 @@ fn fastest(taps: &Taps, change: f32) -> Option<f32> {
 pub fn tap(
     view: &View,
     h: &[[f32; 3]; 3],
-    (x, y): (f32, f32),
-    (dx, dy): (f32, f32),
+    cell: (f32, f32),
+    direction: (f32, f32),
     depth: f32,
 ) -> Option<[f32; 3]> {
-    let (mid_x, mid_y) = (x + dx * depth, y + dy * depth);
-    // The ends of the line are mapped exactly. Within a part of a cell perspective hardly bends the rest.
-    let end = |s: f32| {
-        let (px, py) = (mid_x - dy * s, mid_y + dx * s);
-        let w = FIXED / (h[2][0] * px + h[2][1] * py + h[2][2]);
-        let u = (h[0][0] * px + h[0][1] * py + h[0][2]) * w;
-        let v = (h[1][0] * px + h[1][1] * py + h[1][2]) * w;
-        let inside =
-            u >= 0.0 && v >= 0.0 && u < view.width as f32 * FIXED && v < view.height as f32 * FIXED;
-        inside.then_some((u as i32, v as i32))
-    };
-    let (first, last) = (end(-REACH)?, end(REACH)?);
-    let parts = ALONG as i32 - 1;
-    let (du, dv) = ((last.0 - first.0) / parts, (last.1 - first.1) / parts);
-    let (mut u, mut v) = first;
-    let mut sum = [0u32; 3];
-    for _ in 0..ALONG {
-        let at = ((v >> FIXED_BITS) as usize * view.width + (u >> FIXED_BITS) as usize) * 3;
-        let pixel = view.rgb.get(at..at + 3)?;
-        for k in 0..3 {
-            sum[k] += u32::from(pixel[k]);
+    colours(view, h, cell, direction, [depth]).map(|[colour]| colour)
+}
+
+/// The same for several depths; `None` where any line leaves the picture. Most of the time of a search is spent here, so what is the same for all
+/// lines is worked out together.
+fn colours<const N: usize>(
+    view: &View,
+    h: &[[f32; 3]; 3],
+    (x, y): (f32, f32),
+    (dx, dy): (f32, f32),
+    depths: [f32; N],
+) -> Option<[[f32; 3]; N]> {
+    // The ends of the lines are mapped exactly. Within a part of a cell perspective hardly bends the rest.
+    let ends = |s: f32| {
+        let (mut us, mut vs) = ([0f32; N], [0f32; N]);
+        for ((u, v), depth) in us.iter_mut().zip(&mut vs).zip(depths) {
+            let (px, py) = (x + dx * depth - dy * s, y + dy * depth + dx * s);
+            let w = FIXED / (h[2][0] * px + h[2][1] * py + h[2][2]);
+            *u = (h[0][0] * px + h[0][1] * py + h[0][2]) * w;
+            *v = (h[1][0] * px + h[1][1] * py + h[1][2]) * w;
         }
-        u += du;
-        v += dv;
+        let within = |values: &[f32; N], end: usize| {
+            let end = end as f32 * FIXED;
+            let each = values.iter().map(|&value| value >= 0.0 && value < end);
+            each.fold(true, |all, inside| all & inside)
+        };
+        let inside = within(&us, view.width) & within(&vs, view.height);
+        inside.then(|| (us.map(|u| u as i32), vs.map(|v| v as i32)))
+    };
+    let (first, last) = (ends(-REACH)?, ends(REACH)?);
+    let parts = ALONG as i32 - 1;
+    let mut colours = [[0f32; 3]; N];
+    for (i, colour) in colours.iter_mut().enumerate() {
+        let (mut u, mut v) = (first.0[i], first.1[i]);
+        let (du, dv) = ((last.0[i] - u) / parts, (last.1[i] - v) / parts);
+        // Red and blue are summed side by side, 16 bits apart.
+        let (mut red_blue, mut green) = (0u32, 0u32);
+        for _ in 0..ALONG {
+            let at = (v >> FIXED_BITS) as usize * view.width + (u >> FIXED_BITS) as usize;
+            let pixel = pixel(view.rgb, at)?;
+            red_blue += pixel & 0x00ff_00ff;
+            green += pixel >> 8 & 0xff;
+            u += du;
+            v += dv;
+        }
+        let sums = [red_blue & 0xffff, green, red_blue >> 16];
+        *colour = sums.map(|sum| sum as f32 * (1.0 / ALONG as f32));
     }
-    Some(sum.map(|value| value as f32 * (1.0 / ALONG as f32)))
+    Some(colours)
+}
+
+/// The pixel at a place of a picture, red in the lowest byte; what is in the highest one is no part of it.
+fn pixel(rgb: &[u8], at: usize) -> Option<u32> {
+    let rest = rgb.get(3 * at..)?;
+    // One load instead of three, for all but the last pixel.
+    if let Some(bytes) = rest.first_chunk() {
+        return Some(u32::from_le_bytes(*bytes));
+    }
+    let &[red, green, blue] = rest.first_chunk()?;
+    Some(u32::from_le_bytes([red, green, blue, 0]))
 }
 
 /// How far each measured side is from where the lattice with sticker margins of `margin` has it.

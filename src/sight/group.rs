@@ -257,6 +257,7 @@ fn beyond(
         .iter()
         .flat_map(|other| (0..4).map(|turns| other.turned(turns)));
     let found = refine(&view, &plane, size)
+        .map(|(face, _)| face)
         .into_iter()
         .chain(turned)
         .filter(|found| touch(first, found, side))
@@ -295,8 +296,8 @@ fn partly_hidden(
     size: (u32, u32),
     fewest: usize,
 ) -> Option<Member> {
-    let face = refine_hidden(view, plane, size)?;
-    let shown = shown(&measure(view, &face.plane), face.margin as f32);
+    let (face, borders) = refine_hidden(view, plane, size)?;
+    let shown = shown(&borders, face.margin as f32);
     let count = shown.as_flattened().iter().filter(|&&shown| shown).count();
     (count >= fewest).then(|| Member {
         side: Some(side),

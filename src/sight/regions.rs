@@ -121,21 +121,17 @@ impl Regions {
             return;
         }
         for (y, row) in self.range.chunks_exact(width).enumerate() {
-            let mut x = 0;
-            while let Some(skip) = row[x..].iter().position(|&value| value < step) {
-                let start = x + skip;
-                let length = row[start..]
-                    .iter()
-                    .position(|&value| value >= step)
-                    .unwrap_or(width - start);
+            let mut start = first(row, 0, step, Is::Below);
+            while start < width {
+                let end = first(row, start, step, Is::AtLeast);
                 let region = self.runs.len() as u32;
                 self.runs.push(Run {
                     row: y as u16,
                     start: start as u16,
-                    end: (start + length) as u16,
+                    end: end as u16,
                     region,
                 });
-                x = start + length;
+                start = first(row, end, step, Is::Below);
             }
         }
     }
@@ -172,6 +168,39 @@ impl Regions {
     }
 }
 
+/// How a value is to compare with a step.
+#[derive(Clone, Copy, PartialEq)]
+enum Is {
+    Below,
+    AtLeast,
+}
+
+/// The first place from `from` on whose value compares so with a step of less than 128; the row's length if none does. Eight values are compared
+/// at once.
+fn first(row: &[u8], from: usize, step: u8, wanted: Is) -> usize {
+    const ONES: u64 = 0x0101_0101_0101_0101;
+    const HIGHEST: u64 = 0x80 * ONES;
+    let mut at = from;
+    while let Some(values) = row[at..].first_chunk() {
+        let values = u64::from_le_bytes(*values);
+        // The highest bit of each byte keeps the borrow of the others out of the next byte, and is left if there was none.
+        let at_least = ((values | HIGHEST) - u64::from(step) * ONES | values) & HIGHEST;
+        let found = match wanted {
+            Is::AtLeast => at_least,
+            Is::Below => at_least ^ HIGHEST,
+        };
+        if found != 0 {
+            return at + found.trailing_zeros() as usize / 8;
+        }
+        at += 8;
+    }
+    let is_wanted = |&value: &u8| (value >= step) == (wanted == Is::AtLeast);
+    row[at..]
+        .iter()
+        .position(is_wanted)
+        .map_or(row.len(), |skip| at + skip)
+}
+
 /// Finds a region's first run, halving the path on the way.
 fn root(parents: &mut [u32], mut at: u32) -> u32 {
     while parents[at as usize] != at {
@@ -180,4 +209,30 @@ fn root(parents: &mut [u32], mut at: u32) -> u32 {
         at = grand;
     }
     at
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn values_are_found_by_their_step_wherever_they_lie() {
+        for step in STEPS {
+            for value in 0..=255 {
+                for (length, at) in
+                    (0..20).flat_map(|length| (0..length).map(move |at| (length, at)))
+                {
+                    // One value among others that are not wanted.
+                    let (wanted, others) = match value < step {
+                        true => (Is::Below, 255 - value),
+                        false => (Is::AtLeast, (255 - value) % step),
+                    };
+                    let mut row = vec![others; length];
+                    row[at] = value;
+                    assert_eq!(first(&row, 0, step, wanted), at, "{value} by {step}");
+                    assert_eq!(first(&row, at + 1, step, wanted), length);
+                }
+            }
+        }
+    }
 }

@@ -19,7 +19,9 @@ pub struct Shrunk {
     pub factor: usize,
     /// Interleaved red, green, blue, row by row.
     pub rgb: Vec<u8>,
+    /// Sums of a row of blocks, of each column of pixels and of each block.
     sums: Vec<u16>,
+    blocks: Vec<u16>,
 }
 
 impl Shrunk {
@@ -42,6 +44,7 @@ impl Shrunk {
             return;
         }
         self.sums.resize(used, 0);
+        self.blocks.resize(used, 0);
         let scale = (1u32 << 16) / (factor * factor) as u32;
         for (y, out) in self.rgb.chunks_exact_mut(self.width.max(1) * 3).enumerate() {
             self.sums.fill(0);
@@ -51,18 +54,17 @@ impl Shrunk {
                     *sum += u16::from(value);
                 }
             }
-            for (pixel, block) in out
-                .chunks_exact_mut(3)
-                .zip(self.sums.chunks_exact(factor * 3))
-            {
-                let mut total = [0u32; 3];
-                for part in block.chunks_exact(3) {
-                    for (sum, &value) in total.iter_mut().zip(part) {
-                        *sum += u32::from(value);
-                    }
+            // The block that starts at every place, though one in `factor` is wanted: so all are summed side by side.
+            self.blocks.copy_from_slice(&self.sums);
+            for part in 1..factor {
+                for (block, &sum) in self.blocks.iter_mut().zip(&self.sums[3 * part..]) {
+                    *block += sum;
                 }
-                for (channel, sum) in pixel.iter_mut().zip(total) {
-                    *channel = ((sum * scale + (1 << 15)) >> 16) as u8;
+            }
+            let wanted = self.blocks.chunks_exact(factor * 3);
+            for (pixel, block) in out.chunks_exact_mut(3).zip(wanted) {
+                for (channel, &sum) in pixel.iter_mut().zip(block) {
+                    *channel = ((u32::from(sum) * scale + (1 << 15)) >> 16) as u8;
                 }
             }
         }
