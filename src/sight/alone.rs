@@ -2,6 +2,7 @@
 
 use super::alike::alike_around;
 use super::candidate::{Candidate, inside};
+use super::cut::{AT_SIDE, is_near_rim};
 use super::frame::framed;
 use super::grooves::{
     Border, OUTWARD, View, abreast, apart, leading_away, measure, measure_cell, tap, units,
@@ -9,7 +10,7 @@ use super::grooves::{
 use super::plane::Homography;
 use super::quads::Quad;
 use super::seams::{light, lined, parted};
-use super::verify::{count_in_place, faintest, lies_there};
+use super::verify::{ALL_INNER, Evidence, count_in_place, faintest, lies_there};
 
 /// Largest distance between colours that are taken for one, 8-bit levels summed over the channels, where they are bright; less where it is dark.
 const SAME: f32 = 40.0;
@@ -34,12 +35,19 @@ const GOING_ON: f64 = 14.0;
 /// Largest share of lines that may seem to go on, whatever the score.
 const MOST_GOING_ON: f64 = 0.9;
 
-/// Signs of a board's frame that a face alone may show, and what two of them take from its score; and fewer where it is turned away by more
-/// than this, degrees, so that others of its cube should show beside it.
+/// Signs of a board's frame that a face alone may show, and what each takes from its score; and fewer where it is turned away by more than this,
+/// degrees, so that others of its cube should show beside it.
 const MOST_FRAMED: u32 = 3;
-const FRAMED: f64 = 7.0;
+const FRAMED: f64 = 3.5;
 const MOST_FRAMED_ASIDE: u32 = 2;
 const ASIDE: f64 = 25.0;
+
+/// Fewest sides in place, of 36, of a face alone near the picture's rim, where what is cut may be a part of it.
+const FEWEST_AT_RIM: u32 = 30;
+
+/// Distance in which the colour changes at a small face's sides, in cells, from which they are so blurred that a frame hardly shows: any sign
+/// of one tells.
+const BLURRED: f32 = 0.1;
 
 /// Signs of a larger grid beyond two sides, of 18, and rims with their cells' colours beyond, of 12, that a face alone may not show both:
 /// each for itself may be chance.
@@ -56,9 +64,6 @@ const STEPS: i32 = 5;
 const STEP: f32 = 0.03;
 const VISIBLE: f32 = 16.0;
 const NEXT_ROW: usize = 9;
-
-/// Middle of what is looked at right beyond a side, in cells from the face's middle: as near as it may be without the rim itself.
-pub const AT_SIDE: f32 = 1.77;
 
 /// Largest distance of a line from its place for it to go on there, in cells.
 const JUST_THERE: f32 = 0.04;
@@ -104,7 +109,8 @@ const LARGE: f64 = 0.11;
 pub fn stands_alone(view: &View, face: &Candidate, quads: &[Quad]) -> bool {
     let size = view.size();
     let cell = face.cell() / f64::from(size.0.min(size.1));
-    let least = if cell < SMALL {
+    let small = cell < SMALL;
+    let least = if small {
         LEAST_SCORE_SMALL
     } else {
         LEAST_SCORE
@@ -113,12 +119,14 @@ pub fn stands_alone(view: &View, face: &Candidate, quads: &[Quad]) -> bool {
     let regular = cell > LEAST_CELL
         && face.evidence.error < MOST_UNEVEN
         && face.score() > least
+        && !is_written_on(&face.evidence)
         && (cell > LARGE || inside(&face.plane, WHOLE, size));
     if !regular {
         return false;
     }
     ends(face, going_on(view, face), least)
-        && is_no_board(view, face)
+        && (face.evidence.inner + face.evidence.outer >= FEWEST_AT_RIM || !is_near_rim(view, face))
+        && is_no_board(view, face, small)
         && parted(view, &face.plane) >= PARTED
         && lined(view, &face.plane) < MOST_LINED
         && is_no_larger_grid(view, face, quads)
@@ -140,20 +148,25 @@ pub fn cells_around(view: &View, face: &Candidate) -> u32 {
         .sum()
 }
 
+/// Whether more than one of its cells have something on them, as pictures in their mounts do. A hand before cells hides some of their sides, too.
+fn is_written_on(evidence: &Evidence) -> bool {
+    evidence.even < MOSTLY_EVEN && evidence.inner == ALL_INNER
+}
+
 /// Whether so few of its lines go on beyond it that its score still stands.
 fn ends(face: &Candidate, going_on: f64, least: f64) -> bool {
     going_on < MOST_GOING_ON && face.score() - GOING_ON * (going_on - BY_CHANCE).max(0.0) > least
 }
 
 /// Whether there is no frame around it, or hardly one and its score still stands.
-fn is_no_board(view: &View, face: &Candidate) -> bool {
-    let framed = framed(view, face);
-    let most = if face.pose.tilt() < ASIDE {
-        MOST_FRAMED
-    } else {
-        MOST_FRAMED_ASIDE
+fn is_no_board(view: &View, face: &Candidate, small: bool) -> bool {
+    let most = match face.pose.tilt() {
+        _ if small && face.evidence.rise >= BLURRED => 0,
+        tilt if tilt < ASIDE => MOST_FRAMED,
+        _ => MOST_FRAMED_ASIDE,
     };
-    framed <= most && face.score() - FRAMED * f64::from(framed / 2) > LEAST_SCORE
+    let framed = framed(view, face);
+    framed <= most && face.score() - FRAMED * f64::from(framed) > LEAST_SCORE
 }
 
 /// Whether it is no part of something with more such cells: none are around it, and it is not drawn on anything, as far as its rims tell.
@@ -306,6 +319,36 @@ mod tests {
         };
         assert!(nothing_is_around(&board(1.5)));
         assert!(!nothing_is_around(&board(1.8)));
+    }
+
+    #[test]
+    fn a_blurred_small_face_shows_no_sign_of_a_frame() {
+        // Beyond the upper side only.
+        let frame = |u: f64, v: f64| v < -1.5 && v > -1.8 && u < 0.7;
+        let front = Front::three_colours(BLACK, |u, v| if frame(u, v) { BLACK } else { WHITE });
+        let sharp = front.face(MARGIN);
+        let mut blurred = sharp;
+        blurred.evidence.rise = BLURRED;
+        let is_no_board = |face: &Candidate, small: bool| is_no_board(&front.view(), face, small);
+        assert!(is_no_board(&sharp, true) && is_no_board(&blurred, false));
+        assert!(!is_no_board(&blurred, true));
+    }
+
+    #[test]
+    fn one_cell_may_have_something_on_it_but_not_two() {
+        // One half of each of these cells is of another colour.
+        let pictures = |on: &'static [(f64, f64)]| {
+            let plain = Front::three_colours(BLACK, |_, _| [90, 80, 70]);
+            let half = 0.5 - MARGIN;
+            let is_on = move |u: f64, v: f64| {
+                let mut cells = on.iter();
+                cells.any(|(x, y)| (0.0..half).contains(&(u - x)) && (v - y).abs() < half)
+            };
+            Front::painted(|u, v| if is_on(u, v) { WHITE } else { plain.at(u, v) })
+        };
+        let written = |front: &Front| is_written_on(&front.face(MARGIN).evidence);
+        assert!(!written(&pictures(&[(0.0, 0.0)])));
+        assert!(written(&pictures(&[(0.0, 0.0), (1.0, 1.0)])));
     }
 
     #[test]

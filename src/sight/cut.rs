@@ -1,10 +1,12 @@
 //! Faces that the picture's rim cuts. Two rows of a cube and something beyond them may pass for a face; that the cube goes on where the picture
 //! ends gives it away.
 
-use super::alone::AT_SIDE;
 use super::candidate::Candidate;
 use super::grooves::{Border, OUTWARD, View, abreast, leading_away, measure, units};
 use super::verify::{count_in_place, faintest, lies_there};
+
+/// Middle of what is looked at right beyond a side, in cells from the face's middle: as near as it may be without the rim itself.
+pub const AT_SIDE: f32 = 1.77;
 
 /// How far beyond a side the picture must go on so that another row there would be seen, in cells.
 const IN_SIGHT: f32 = 0.8;
@@ -35,6 +37,11 @@ pub fn is_moved(view: &View, face: &Candidate) -> bool {
             .collect();
         in_place.iter().sum::<usize>() < ROW || all_go_on(&seen, faintest, margin)
     })
+}
+
+/// Whether the picture ends so near to a face that another row of it would not be seen.
+pub fn is_near_rim(view: &View, face: &Candidate) -> bool {
+    (0..4).any(|side| is_cut(view, face, side))
 }
 
 /// Whether the picture ends so near to a side that another row there would not be seen.

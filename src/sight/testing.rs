@@ -1,10 +1,10 @@
 //! What the tests of this folder look at: a face seen from the front, in the middle of a picture.
 
 use super::candidate::Candidate;
-use super::grooves::View;
+use super::grooves::{View, measure};
 use super::plane::Homography;
 use super::pose::Pose;
-use super::verify::Evidence;
+use super::verify::weigh;
 
 const SIZE: (usize, usize) = (640, 480);
 
@@ -82,12 +82,12 @@ impl Front {
         }
     }
 
-    /// The face with sticker margins of so many cells, and no evidence yet.
+    /// The face with sticker margins of so many cells.
     pub fn face(&self, margin: f64) -> Candidate {
         Candidate {
             plane: self.plane,
             margin,
-            evidence: Evidence::default(),
+            evidence: weigh(&measure(&self.view(), &self.plane), margin as f32),
             beyond: [0; 4],
             pose: Pose::of(&self.plane, (SIZE.0 as u32, self.height as u32)).expect("it is seen"),
         }

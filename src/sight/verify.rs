@@ -10,6 +10,9 @@ const NEAR: f32 = 0.075;
 /// wide as stickers, but end less sharply.
 const ALIKE: f32 = 0.35;
 
+/// Sides towards a neighbouring sticker.
+pub const ALL_INNER: u32 = 24;
+
 /// What the sides of a lattice say.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Evidence {
@@ -37,7 +40,7 @@ pub struct Evidence {
 pub fn weigh(borders: &Borders, margin: f32) -> Evidence {
     let mut evidence = Evidence::default();
     let mut total = 0.0;
-    let mut rises = [0.0; 24];
+    let mut rises = [0.0; ALL_INNER as usize];
     for (row, cells) in borders.iter().enumerate() {
         for (column, cell) in cells.iter().enumerate() {
             evidence.even += u32::from(cell.is_even());
