@@ -93,6 +93,17 @@ mod tests {
     }
 
     #[test]
+    fn a_face_is_near_the_rim_where_another_row_would_not_be_seen() {
+        let is_near = |room: f64| {
+            let mut front = Front::three_colours([20, 20, 22], |_, _| [150, 140, 120]);
+            front.cut_above(((1.5 + room) * CELL) as usize);
+            is_near_rim(&front.view(), &front.face(MARGIN))
+        };
+        assert!(is_near(0.0) && is_near(0.7));
+        assert!(!is_near(0.9));
+    }
+
+    #[test]
     fn two_rows_and_what_is_beyond_them_are_none() {
         for room in [0.1, 0.3, 0.6, 0.75] {
             assert!(seems_moved(room, 1.0), "{room}");

@@ -4,12 +4,11 @@
 use std::collections::BTreeMap;
 
 use image::{RgbImage, imageops};
-use imageproc::geometric_transformations::{Border, Interpolation, Projection, warp};
-use imageproc::noise::gaussian_noise_mut;
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
 use crate::judge::{Corners, Tally, judge, promise};
+use crate::retake::{Light, gains, make_noisy, moved};
 use crate::shots::{list, shots};
 use crate::{each, first, keep, pictures};
 
@@ -43,33 +42,18 @@ impl Taken {
 
     /// From nearer or farther, a little turned, in other light, and with noise.
     fn retaken(mut self, rng: &mut ChaCha8Rng) -> Taken {
-        let (width, height) = self.picture.dimensions();
-        let (x, y) = (width as f32 / 2.0, height as f32 / 2.0);
         let scale = rng.random_range(0.8..1.15);
-        let to = Projection::translate(x, y)
-            * Projection::rotate(rng.random_range(-0.35..0.35))
-            * Projection::scale(scale, scale)
-            * Projection::translate(-x, -y);
-        self.picture = warp(&self.picture, to, Interpolation::Bicubic, Border::Replicate);
+        let (picture, to) = moved(&self.picture, scale, rng);
+        self.picture = picture;
         // A pixel's middle lies at whole numbers there, at halves here.
         self.moved(|[x, y]| {
             let (x, y) = to * (x as f32 - 0.5, y as f32 - 0.5);
             [f64::from(x) + 0.5, f64::from(y) + 0.5]
         });
         let gamma = rng.random_range(0.8..1.25);
-        let gains: [f32; 3] = std::array::from_fn(|_| rng.random_range(0.85..1.1));
-        for pixel in self.picture.pixels_mut() {
-            for (value, gain) in pixel.0.iter_mut().zip(gains) {
-                let light = (f32::from(*value) / 255.0).powf(gamma) * gain;
-                *value = (255.0 * light).round() as u8;
-            }
-        }
-        gaussian_noise_mut(
-            &mut self.picture,
-            0.0,
-            rng.random_range(0.5..3.0),
-            rng.random(),
-        );
+        let gains = gains(rng);
+        Light { gamma, gains }.shine(&mut self.picture);
+        make_noisy(&mut self.picture, rng);
         self
     }
 

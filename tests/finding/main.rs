@@ -12,6 +12,8 @@ mod covered;
 mod cubes;
 mod judge;
 mod nothing;
+#[path = "../harness/retake.rs"]
+mod retake;
 #[path = "../harness/scan_folder.rs"]
 mod scan_folder;
 mod scans;

@@ -3,6 +3,7 @@
 mod alike;
 #[path = "../harness/amount.rs"]
 mod amount;
+mod anew;
 mod doubtful;
 #[path = "../harness/each.rs"]
 mod each;
@@ -10,6 +11,8 @@ mod faulty;
 mod following;
 mod looks;
 mod margin;
+#[path = "../harness/retake.rs"]
+mod retake;
 #[path = "../harness/scan_folder.rs"]
 mod scan_folder;
 mod scans;

@@ -105,7 +105,7 @@ fn patches(look: &mut Look) -> impl Iterator<Item = &mut Patch> {
 }
 
 #[derive(Clone, Copy, Debug, PartialEq)]
-enum Verdict {
+pub enum Verdict {
     Right,
     /// All faces were seen, and a corner or face is asked for all the same.
     Unsure,
@@ -114,7 +114,8 @@ enum Verdict {
     Asked,
 }
 
-fn verdict(scan: &Scan, reading: &Reading) -> Verdict {
+/// How a reading is to be judged by what the scan shows.
+pub fn verdict(scan: &Scan, reading: &Reading) -> Verdict {
     match reading.outcome {
         Outcome::Read if scan.legal && reading.net == Some(scan.state) => Verdict::Right,
         Outcome::Read => Verdict::Wrong,

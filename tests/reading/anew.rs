@@ -1,0 +1,112 @@
+//! Whole readings of scans whose pictures are taken anew: from farther away, turned, under another lamp than the one of the calibration,
+//! with other exposures and more noise. `PAIRSIGHT_ROUNDS` takes them more often, `PAIRSIGHT_FIRST` others.
+
+use super::amount::amount;
+use super::each::each;
+use super::retake::{Light, gains, make_noisy, moved};
+use super::scan_folder::folder;
+use super::scans::{Scan, Setup, is_corner, load, read};
+use super::table::{Verdict, verdict};
+use pairsight::sight::{Finder, Look};
+use rand::{Rng, SeedableRng};
+use rand_chacha::ChaCha8Rng;
+use std::collections::BTreeMap;
+use std::ops::Range;
+
+/// How much smaller a cube is that is farther away; none is so near that the picture cuts it.
+const FARTHER: Range<f32> = 0.75..0.95;
+
+/// How far a camera's exposure is another one from picture to picture, as a share.
+const EXPOSURE: f32 = 0.05;
+
+/// The looks of a scan, its pictures taken anew.
+fn taken_anew(scan: &Scan, finder: &mut Finder, rng: &mut ChaCha8Rng) -> Vec<(String, Look)> {
+    let lamp = gains(rng);
+    let mut take = |file: &str| {
+        let picture = image::open(folder().join(&scan.name).join(file)).expect("a picture");
+        let scale = rng.random_range(FARTHER);
+        let (mut picture, _) = moved(&picture.to_rgb8(), scale, rng);
+        let exposure = 1.0 + rng.random_range(-EXPOSURE..EXPOSURE);
+        let light = Light {
+            gamma: 1.0,
+            gains: lamp.map(|gain| exposure * gain),
+        };
+        light.shine(&mut picture);
+        make_noisy(&mut picture, rng);
+        finder.look(&picture)
+    };
+    let files = scan.looks.iter().map(|(file, _)| file);
+    files.map(|file| (file.clone(), take(file))).collect()
+}
+
+/// Which pictures are shown; a corner has a file name of its own.
+type Shown = fn(&str) -> bool;
+
+const SHOWN: [(&str, Shown); 3] = [
+    ("six faces", |file| !is_corner(file)),
+    ("two corners", is_corner),
+    ("all eight", |_| true),
+];
+
+/// How the ways to show a scan are read, each with a profile and without: the name, and the verdict.
+fn verdicts(setup: &Setup, scan: &Scan, looks: &[(String, Look)]) -> Vec<(String, Verdict)> {
+    let ways = SHOWN
+        .iter()
+        .flat_map(|shown| [(shown, true), (shown, false)]);
+    ways.map(|((name, shown), calibrated)| {
+        let looks = looks.iter().filter(|(file, _)| shown(file));
+        let reading = read(setup, calibrated, looks.map(|(_, look)| look.clone()));
+        let how = if calibrated {
+            "a profile"
+        } else {
+            "no profile"
+        };
+        let verdict = verdict(scan, &reading);
+        if verdict != Verdict::Right {
+            println!(
+                "{verdict:?}: {}, {name}, {how}: margin {:.1}. {}",
+                scan.name, reading.margin, reading.say
+            );
+        }
+        (format!("{name}, {how}"), verdict)
+    })
+    .collect()
+}
+
+#[test]
+fn nothing_is_read_wrong_from_pictures_taken_anew() {
+    let (rounds, first) = (amount("PAIRSIGHT_ROUNDS", 1), amount("PAIRSIGHT_FIRST", 0));
+    let mut finder = Finder::new();
+    let setups = load(&folder(), &mut |picture, _| finder.look(picture));
+    let scans: Vec<(&Setup, &Scan)> = setups
+        .iter()
+        .flat_map(|setup| setup.scans.iter().map(move |scan| (setup, scan)))
+        .collect();
+    let told = each(
+        rounds * scans.len() as u64,
+        Finder::new,
+        |finder, number| {
+            let (setup, scan) = scans[number as usize % scans.len()];
+            let mut rng = ChaCha8Rng::seed_from_u64(first + number);
+            let looks = taken_anew(scan, finder, &mut rng);
+            (number, scan, verdicts(setup, scan, &looks))
+        },
+    );
+    let mut rows: BTreeMap<String, [usize; 4]> = BTreeMap::new();
+    let mut wrong = Vec::new();
+    for (number, scan, verdicts) in told {
+        for (way, verdict) in verdicts {
+            if verdict == Verdict::Wrong {
+                wrong.push(format!("{number}: {}, {way}", scan.name));
+            }
+            let difficulty = scan.traits.iter().find(|(name, _)| *name == "difficulty");
+            let difficulty = difficulty.map_or("", |(_, value)| value.as_str());
+            let row = rows.entry(format!("{way}, {difficulty}")).or_default();
+            row[verdict as usize] += 1;
+        }
+    }
+    for (row, counts) in rows {
+        println!("{row}: right/unsure/wrong/asked {counts:?}");
+    }
+    assert!(wrong.is_empty(), "read wrong:\n{}", wrong.join("\n"));
+}
