@@ -361,7 +361,7 @@ fn colours<const N: usize>(
             let at = (v >> FIXED_BITS) as usize * view.width + (u >> FIXED_BITS) as usize;
             let pixel = pixel(view.rgb, at)?;
             red_blue += pixel & 0x00ff_00ff;
-            green += pixel >> 8 & 0xff;
+            green += (pixel >> 8) & 0xff;
             u += du;
             v += dv;
         }

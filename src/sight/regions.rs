@@ -184,7 +184,7 @@ fn first(row: &[u8], from: usize, step: u8, wanted: Is) -> usize {
     while let Some(values) = row[at..].first_chunk() {
         let values = u64::from_le_bytes(*values);
         // The highest bit of each byte keeps the borrow of the others out of the next byte, and is left if there was none.
-        let at_least = ((values | HIGHEST) - u64::from(step) * ONES | values) & HIGHEST;
+        let at_least = (((values | HIGHEST) - u64::from(step) * ONES) | values) & HIGHEST;
         let found = match wanted {
             Is::AtLeast => at_least,
             Is::Below => at_least ^ HIGHEST,
