@@ -16,7 +16,7 @@ const MIXTURES: usize = 3;
 
 /// Which pictures of a scan are shown.
 #[derive(Clone, Copy, Debug, PartialEq)]
-enum Showing {
+pub enum Showing {
     SixFaces,
     TwoCorners,
     AllEight,
@@ -24,7 +24,8 @@ enum Showing {
     Mixture,
 }
 
-const SHOWINGS: [(Showing, &str); 4] = [
+/// The ways to show a scan, and what they are called.
+pub const SHOWINGS: [(Showing, &str); 4] = [
     (Showing::SixFaces, "six faces"),
     (Showing::TwoCorners, "two corners"),
     (Showing::AllEight, "all eight"),
@@ -33,7 +34,7 @@ const SHOWINGS: [(Showing, &str); 4] = [
 
 impl Showing {
     /// The looks to read, once or, for mixtures, several times.
-    fn of(self, looks: &[(String, Look)], rng: &mut ChaCha8Rng) -> Vec<Vec<Look>> {
+    pub fn of(self, looks: &[(String, Look)], rng: &mut ChaCha8Rng) -> Vec<Vec<Look>> {
         let chosen = |shows: &dyn Fn(&str) -> bool| {
             let looks = looks.iter().filter(|(file, _)| shows(file));
             vec![looks.map(|(_, look)| look.clone()).collect()]
