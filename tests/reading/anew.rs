@@ -6,12 +6,12 @@ use super::each::each;
 use super::retake::{Light, gains, make_noisy, moved};
 use super::scan_folder::folder;
 use super::scans::{Scan, Setup, load, read};
-use super::table::{SHOWINGS, Showing, Verdict, verdict};
+use super::table::{Column, SHOWINGS, Showing, Verdict, print, rows, verdict};
 use pairsight::sight::{Finder, Look};
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
-use std::collections::BTreeMap;
 use std::ops::Range;
+use std::time::{Duration, Instant};
 
 /// How much smaller a cube is that is farther away; none is so near that the picture cuts it.
 const FARTHER: Range<f32> = 0.75..0.95;
@@ -39,30 +39,35 @@ fn taken_anew(scan: &Scan, finder: &mut Finder, rng: &mut ChaCha8Rng) -> Vec<(St
     files.map(|file| (file.clone(), take(file))).collect()
 }
 
-/// How the ways to show a scan are read, each with a profile and without: the name, and the verdict.
-fn verdicts(
+/// One reading: its column of the table, what it is worth, and how long it took.
+type Told = (usize, Verdict, Duration);
+
+/// Reads a scan in all ways to show it, with a profile and without.
+fn read_anew(
     setup: &Setup,
     scan: &Scan,
     looks: &[(String, Look)],
     rng: &mut ChaCha8Rng,
-) -> Vec<(String, Verdict)> {
-    let mut verdicts = Vec::new();
-    for (showing, name) in SHOWINGS {
+) -> Vec<Told> {
+    let mut told = Vec::new();
+    for (number, (showing, name)) in SHOWINGS.into_iter().enumerate() {
         for shown in showing.of(looks, rng) {
-            for (calibrated, how) in [(true, "a profile"), (false, "no profile")] {
+            for (calibrated, column) in [(true, number), (false, SHOWINGS.len() + number)] {
+                let start = Instant::now();
                 let reading = read(setup, calibrated, shown.iter().cloned());
+                let time = start.elapsed();
                 let verdict = verdict(scan, &reading);
                 if verdict != Verdict::Right && showing != Showing::Mixture {
                     println!(
-                        "{verdict:?}: {}, {name}, {how}: margin {:.1}. {}",
+                        "{verdict:?}: {}, {name}, profile {calibrated}: margin {:.1}. {}",
                         scan.name, reading.margin, reading.say
                     );
                 }
-                verdicts.push((format!("{name}, {how}"), verdict));
+                told.push((column, verdict, time));
             }
         }
     }
-    verdicts
+    told
 }
 
 #[test]
@@ -74,31 +79,24 @@ fn nothing_is_read_wrong_from_pictures_taken_anew() {
         .iter()
         .flat_map(|setup| setup.scans.iter().map(move |scan| (setup, scan)))
         .collect();
-    let told = each(
-        rounds * scans.len() as u64,
-        Finder::new,
-        |finder, number| {
-            let (setup, scan) = scans[number as usize % scans.len()];
-            let mut rng = ChaCha8Rng::seed_from_u64(first + number);
-            let looks = taken_anew(scan, finder, &mut rng);
-            (number, scan, verdicts(setup, scan, &looks, &mut rng))
-        },
-    );
-    let mut rows: BTreeMap<String, [usize; 4]> = BTreeMap::new();
+    let count = rounds * scans.len() as u64;
+    let read = each(count, Finder::new, |finder, number| {
+        let (setup, scan) = scans[number as usize % scans.len()];
+        let mut rng = ChaCha8Rng::seed_from_u64(first + number);
+        let looks = taken_anew(scan, finder, &mut rng);
+        (scan, read_anew(setup, scan, &looks, &mut rng))
+    });
+    let mut columns: [Column; 2 * SHOWINGS.len()] = Default::default();
     let mut wrong = Vec::new();
-    for (number, scan, verdicts) in told {
-        for (way, verdict) in verdicts {
+    for (number, (scan, told)) in read.into_iter().enumerate() {
+        for (column, verdict, time) in told {
+            columns[column].count(&rows(scan), verdict);
+            columns[column].times.push(time);
             if verdict == Verdict::Wrong {
-                wrong.push(format!("{number}: {}, {way}", scan.name));
+                wrong.push(format!("{number}: {}, column {column}", scan.name));
             }
-            let difficulty = scan.traits.iter().find(|(name, _)| *name == "difficulty");
-            let difficulty = difficulty.map_or("", |(_, value)| value.as_str());
-            let row = rows.entry(format!("{way}, {difficulty}")).or_default();
-            row[verdict as usize] += 1;
         }
     }
-    for (row, counts) in rows {
-        println!("{row}: right/unsure/wrong/asked {counts:?}");
-    }
+    print(&columns);
     assert!(wrong.is_empty(), "read wrong:\n{}", wrong.join("\n"));
 }

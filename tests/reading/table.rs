@@ -127,15 +127,22 @@ pub fn verdict(scan: &Scan, reading: &Reading) -> Verdict {
     }
 }
 
+/// The rows that a scan belongs to.
+pub fn rows(scan: &Scan) -> Vec<String> {
+    let traits = scan.traits.iter();
+    let traits = traits.map(|(name, value)| format!("{name}: {value}"));
+    std::iter::once("all".to_owned()).chain(traits).collect()
+}
+
 /// Right, unsure, wrong and asked by row, and how long each reading took.
 #[derive(Default)]
-struct Column {
+pub struct Column {
     rows: BTreeMap<String, [usize; 4]>,
-    times: Vec<Duration>,
+    pub times: Vec<Duration>,
 }
 
 impl Column {
-    fn count(&mut self, rows: &[String], verdict: Verdict) {
+    pub fn count(&mut self, rows: &[String], verdict: Verdict) {
         for row in rows {
             self.rows.entry(row.clone()).or_default()[verdict as usize] += 1;
         }
@@ -154,7 +161,8 @@ impl Column {
     }
 }
 
-fn print(columns: &[Column]) {
+/// Prints a column for each of [`SHOWINGS`] with a profile, then for each without.
+pub fn print(columns: &[Column]) {
     let line = |name: &str, cells: Vec<String>| {
         let cells: String = cells.iter().map(|cell| format!("{cell:>15}")).collect();
         println!("{name:<32}{cells}");
@@ -213,12 +221,7 @@ fn nothing_is_read_wrong() {
                     }
                     reading
                 };
-                let mut rows: Vec<String> = vec!["all".into()];
-                rows.extend(
-                    scan.traits
-                        .iter()
-                        .map(|(name, value)| format!("{name}: {value}")),
-                );
+                let rows = rows(scan);
                 for looks in showing.of(&scan.looks, &mut rng) {
                     let reading = told(looks, &rows);
                     if reading.outcome != Outcome::Read && reading.outcome != Outcome::Impossible {
