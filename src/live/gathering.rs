@@ -75,7 +75,7 @@ impl Gathering {
     fn offer(&mut self, look: &Look) {
         self.refused = None;
         for face in &look.faces {
-            if self.solved.offer(&face.patches, face.fit) == Offered::Full {
+            if self.solved.offer(&face.patches, face.score) == Offered::Full {
                 self.refused =
                     Some("that face looks like two others\nuse a whiter or brighter light".into());
             }

@@ -79,7 +79,7 @@ impl Steady {
 
 /// How much a look is worth as evidence: its faces' fits, added up.
 pub fn quality(look: &Look) -> f32 {
-    look.faces.iter().map(|face| face.fit).sum()
+    look.faces.iter().map(|face| face.score).sum()
 }
 
 /// The largest mean movement of a face that both looks show, as a share of its side; `None` where either shows none.

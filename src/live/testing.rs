@@ -27,8 +27,7 @@ pub fn look(x: f32, roll: usize) -> Look {
     let face = FaceView {
         lattice,
         patches: [[patch; 3]; 3],
-        fit: 1.0,
-        tilt: 0.0,
+        score: 9.0,
         problems: vec![],
     };
     Look {

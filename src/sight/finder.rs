@@ -8,7 +8,6 @@ use super::group::{ALL_IN_SIGHT, Group, Member, complete};
 use super::lattice::{Proposal, propose};
 use super::look::{FaceView, Look, Patch};
 use super::plane::Homography;
-use super::pose::Pose;
 use super::problems::problems;
 use super::quads::{Quad, fit, keep};
 use super::regions::{Regions, STEPS};
@@ -77,7 +76,7 @@ impl Finder {
         self.halved.halve(&self.shrunk);
         trace.lap(Stage::Shrink);
         let found = self.search(picture, &mut trace);
-        let view = |face: &Candidate, pose: &Pose, hidden: &[[bool; 3]; 3]| {
+        let view = |face: &Candidate, hidden: &[[bool; 3]; 3]| {
             let lattice = face.plane.lattice();
             let mut patches = sample(picture, &lattice);
             leave_out(&mut patches, hidden);
@@ -85,8 +84,8 @@ impl Finder {
                 lattice,
                 problems: problems(face, &lattice, &patches, size),
                 patches,
-                fit: (face.score() / 36.0).clamp(0.0, 1.0) as f32,
-                tilt: pose.tilt() as f32,
+                // Faces that pass every check make one false face in some thousands of pictures.
+                score: (face.score() / 4.0).clamp(0.0, 9.0) as f32,
             }
         };
         let mut look = Look {
@@ -94,13 +93,12 @@ impl Finder {
             too_steep: found.too_steep,
             doubtful: found
                 .doubtful
-                .map(|face| view(&face, &face.pose, &ALL_IN_SIGHT)),
+                .map(|face| view(&face, &ALL_IN_SIGHT)),
             ..Look::default()
         };
         if let Some(group) = &found.group {
-            for Member { side, face, hidden } in &group.faces {
-                let pose = side.map_or(group.pose, |side| group.pose.face(side));
-                look.faces.push(view(face, &pose, hidden));
+            for Member { face, hidden, .. } in &group.faces {
+                look.faces.push(view(face, hidden));
             }
             look.joints = group.joints();
         }

@@ -65,10 +65,8 @@ pub struct FaceView {
     pub lattice: [[Point; 4]; 4],
     /// `[row][column]`, between lattice rows and columns of the same index and the next.
     pub patches: [[Patch; 3]; 3],
-    /// How well the grooves and patches fit a 3x3 face, 0 (barely accepted) to 1.
-    pub fit: f32,
-    /// Angle between the face's normal and the line of sight, degrees, estimated.
-    pub tilt: f32,
+    /// Natural log-odds that this is a face of a cube, by what the picture shows at its place.
+    pub score: f32,
     /// What makes this face hard to trust.
     pub problems: Vec<Problem>,
 }

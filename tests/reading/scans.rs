@@ -180,8 +180,7 @@ fn true_face(image: &image::RgbImage, face: &Value) -> FaceView {
     FaceView {
         lattice,
         patches: sample(image, &lattice),
-        fit: 1.0,
-        tilt: face["angle_deg"].as_f64().unwrap() as f32,
+        score: 9.0,
         problems: Vec::new(),
     }
 }
