@@ -22,11 +22,11 @@ const MOST: usize = 16;
 /// Log-odds from which a face is given. One in eight of those just above it is a face: `read` makes of it what it is worth.
 const LEAST: f32 = -2.0;
 
-/// Times that an outline is judged. Each but the last moves its corners; a further step moves them by less than they are off.
-const STEPS: usize = 3;
+/// Times that an outline is judged, and its corners moved. A third step moves them by less than they are off.
+const STEPS: usize = 2;
 
 /// The same for a face that is followed: it starts from where it was.
-const STEPS_FOLLOWING: usize = 2;
+const STEPS_FOLLOWING: usize = 1;
 
 /// Finds the faces of a cube in pictures. Keeps its buffers, so use one for many pictures. The same picture always gives the same look.
 #[derive(Debug, Default)]

@@ -37,7 +37,8 @@ pub struct Judged {
     pub covered: [f32; 9],
 }
 
-/// Judges outlines in so many steps, and gives those that may be faces, likeliest first; of those that come to the same face, one.
+/// Judges outlines in so many steps, each of which moves their corners, and gives those that may be faces, likeliest first; of those
+/// that come to the same face, one. The score is of the outline as the last step found it.
 pub fn judge(
     nets: &Nets,
     source: &Source,
@@ -45,45 +46,16 @@ pub fn judge(
     steps: usize,
     patches: &mut Vec<f32>,
 ) -> Vec<Judged> {
-    let mut quads = quads.to_vec();
+    let mut judged = step(nets, source, quads, patches);
     for _ in 1..steps {
-        quads = step(nets, source, &quads, patches)
-            .into_iter()
-            .filter(|(_, verdict)| verdict.face > HOPELESS)
-            .map(|(quad, verdict)| verdict.moved(&quad))
-            .collect();
-        apart(&mut quads, |quad| *quad);
+        let quads: Vec<Quad> = judged.iter().map(|one| one.quad).collect();
+        judged = step(nets, source, &quads, patches);
     }
-    let mut judged: Vec<Judged> = step(nets, source, &quads, patches)
-        .into_iter()
-        .map(|(quad, verdict)| verdict.of(&quad))
-        .collect();
-    judged.sort_by(|a, b| b.score.total_cmp(&a.score));
-    apart(&mut judged, |judged| judged.quad);
     judged
 }
 
-/// Leaves out what lies where something before it lies.
-fn apart<T>(all: &mut Vec<T>, quad: impl Fn(&T) -> Quad) {
-    let mut kept: Vec<Quad> = Vec::new();
-    all.retain(|one| {
-        let quad = quad(one);
-        let is_new = kept.iter().all(|other| other.apart(&quad) > SAME);
-        if is_new {
-            kept.push(quad);
-        }
-        is_new
-    });
-}
-
-/// Judges outlines once. Those that are none are left out.
-fn step(
-    nets: &Nets,
-    source: &Source,
-    quads: &[Quad],
-    patches: &mut Vec<f32>,
-) -> Vec<(Quad, Verdict)> {
-    let quads: Vec<Quad> = quads.iter().copied().filter(Quad::is_outline).collect();
+/// Judges outlines once.
+fn step(nets: &Nets, source: &Source, quads: &[Quad], patches: &mut Vec<f32>) -> Vec<Judged> {
     if quads.is_empty() {
         return Vec::new();
     }
@@ -93,7 +65,19 @@ fn step(
     }
     let marks = nets.judge(patches, quads.len(), SIDE);
     let verdicts = marks.chunks_exact(MARKS).map(Verdict::of_marks);
-    quads.into_iter().zip(verdicts).collect()
+    let mut judged: Vec<Judged> = std::iter::zip(quads, verdicts)
+        .filter(|(_, verdict)| verdict.face > HOPELESS)
+        .map(|(quad, verdict)| verdict.of(quad))
+        .filter(|one| one.quad.is_outline())
+        .collect();
+    judged.sort_by(|a, b| b.score.total_cmp(&a.score));
+    let mut kept: Vec<Judged> = Vec::new();
+    for one in judged {
+        if kept.iter().all(|other| other.quad.apart(&one.quad) > SAME) {
+            kept.push(one);
+        }
+    }
+    kept
 }
 
 /// What the net says of one patch.
@@ -128,7 +112,7 @@ impl Verdict {
     fn of(&self, quad: &Quad) -> Judged {
         let odds = |(factor, offset): (f32, f32), mark: f32| factor * mark + offset;
         Judged {
-            quad: *quad,
+            quad: self.moved(quad),
             score: odds(FACE, self.face),
             covered: self
                 .covered
@@ -139,8 +123,9 @@ impl Verdict {
 
 /// How often the picture is halved before a patch of this outline is taken, so that a pixel of the one is about one of the other.
 pub fn depth(quad: &Quad) -> usize {
-    let step = quad.cell() * 2.0 * REACH / SIDE as f32;
-    step.log2().round().max(0.0) as usize
+    let side = (0..4).map(|i| quad.side(i)).sum::<f32>() / 4.0;
+    let pixels = side / 3.0 * 2.0 * REACH / SIDE as f32;
+    pixels.log2().round().max(0.0) as usize
 }
 
 /// Fills a patch with what lies under and around an outline: three planes, black -0.5 and white 0.5, 0 beyond the picture.

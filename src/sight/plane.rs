@@ -32,10 +32,11 @@ impl Homography {
         }
     }
 
-    /// The picture of a point of the unit square, or of its surroundings. Beyond the horizon nothing is finite.
+    /// The picture of a point of the unit square, or of its surroundings. Points near the horizon and beyond it stay
+    /// before it.
     pub fn map(&self, u: f32, v: f32) -> Point {
         let [x, y, w] = self.rows.map(|[a, b, c]| a * u + b * v + c);
-        let w = w.max(0.0);
+        let w = w.max(0.05);
         Point { x: x / w, y: y / w }
     }
 

@@ -7,8 +7,8 @@ use super::pyramid::{Level, Pyramid};
 /// About how many pixels the finder sees. More costs time in proportion; fewer loses far cubes.
 const PIXELS: f64 = 256.0 * 192.0;
 
-/// The net halves its input four times.
-const MULTIPLE: usize = 16;
+/// The net halves its input five times.
+const MULTIPLE: usize = 32;
 
 /// A picture shrunk by taking the mean of each area.
 ///
@@ -139,9 +139,9 @@ mod tests {
             (1280, 720, 288, 160),
             (720, 1280, 160, 288),
             (1920, 1080, 288, 160),
-            (200, 200, 208, 208),
-            (1, 400, 16, 400),
-            (5000, 16, 3920, 16),
+            (200, 200, 192, 192),
+            (1, 400, 32, 384),
+            (5000, 16, 3904, 32),
         ] {
             let (w, h, scale) = fit(width, height);
             assert_eq!((w, h), (wide, high), "{width} x {height}");
