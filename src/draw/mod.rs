@@ -4,6 +4,7 @@
 //! strokes of our own (see [`glyph`]), so a drawing looks the same in a page, a file and a raster picture, and no
 //! sticker is ever told by its colour alone.
 
+mod arrow;
 mod geometry;
 pub mod glyph;
 mod guide;
@@ -11,6 +12,7 @@ mod held;
 mod ink;
 mod marks;
 mod net;
+mod outline;
 mod raster;
 mod situation;
 
@@ -28,9 +30,9 @@ use crate::cube::{Colour, Face, Net};
 pub struct Sticker {
     /// `None` draws an empty sticker with a question mark.
     pub colour: Option<Colour>,
-    /// Belongs to the pair that is spoken of: drawn with a heavy frame.
+    /// Belongs to the pair that is spoken of: its piece is drawn with a whole line around it.
     pub pair: bool,
-    /// Belongs to the slot that the pair goes to: drawn with a broken frame.
+    /// Belongs to the slot that the pair goes to: drawn with a broken line around it.
     pub slot: bool,
     /// Of no importance now: drawn pale.
     pub dim: bool,

@@ -16,8 +16,8 @@ pub enum Others {
 
 /// An SVG of a held cube, the cross down, with the pair of a slot marked and the next move as an arrow.
 ///
-/// It is seen from the side on which the slot is; the far faces are shown where a piece of the pair or the move would be
-/// hidden otherwise.
+/// It is seen from the side on which the slot is; it is shown from behind, too, where a piece of the pair or the
+/// move would be hidden otherwise.
 pub fn situation(now: &Held, slot: Slot, next: Option<Move>, others: Others) -> String {
     let stickers = marked(now, slot, others);
     let home = now.hold.edge_in_hand(slot.edge(now.hold.down()));
@@ -37,7 +37,7 @@ pub fn situation(now: &Held, slot: Slot, next: Option<Move>, others: Others) -> 
         stickers: &stickers,
         arrow: next,
         from_left,
-        far_faces: back_turn || Face::ALL.into_iter().any(out_of_view),
+        behind: back_turn || Face::ALL.into_iter().any(out_of_view),
     })
 }
 

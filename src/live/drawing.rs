@@ -27,7 +27,7 @@ fn in_view(stickers: &Stickers, next: Option<&Move>) -> String {
         stickers,
         arrow: next.copied(),
         from_left: false,
-        far_faces: true,
+        behind: true,
     })
 }
 

@@ -110,7 +110,7 @@ pub fn drawing() -> Drawing {
         stickers: &stickers,
         arrow: parse_moves("U'").unwrap().first().copied(),
         from_left: false,
-        far_faces: false,
+        behind: false,
     });
     Drawing {
         svg: svg.into(),
