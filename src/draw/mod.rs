@@ -21,12 +21,14 @@ pub use held::{Drawn, held};
 pub use marks::{MarkedFace, marks, outlines};
 pub use net::net;
 pub use raster::{DrawError, lay_over, raster, to_png};
-pub use situation::{Others, marked, situation};
+pub use situation::{Others, corner_asked, marked, marked_cross, marked_top, situation};
+
+use serde::Serialize;
 
 use crate::cube::{Colour, Face, Net};
 
 /// One sticker to draw.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
 pub struct Sticker {
     /// `None` draws an empty sticker with a question mark.
     pub colour: Option<Colour>,
@@ -41,7 +43,7 @@ pub struct Sticker {
 }
 
 /// The stickers of all faces, in the order of [`Face::ALL`], each face as rows in reading order of the unfolded net.
-#[derive(Clone, Debug, PartialEq, Eq, Default)]
+#[derive(Clone, Debug, PartialEq, Eq, Default, Serialize)]
 pub struct Stickers(pub [[Sticker; 9]; 6]);
 
 impl Stickers {

@@ -7,12 +7,10 @@ use super::geometry::{Flat, Solid, View, outward, sticker_corners};
 use super::{Sticker, Stickers, ink};
 use crate::cube::Face;
 
-/// One side of a sticker's cell, and the middle of the cell.
+/// One side of a sticker's cell, and where the cell's piece is.
 struct Side {
-    face: Face,
     piece: [i8; 3],
     ends: [Solid; 2],
-    cell: Solid,
 }
 
 /// Marks the pair's pieces and the slot, as far as they are seen.
@@ -20,9 +18,7 @@ pub fn draw(out: &mut String, stickers: &Stickers, view: &View) {
     let slot = open_sides(stickers, view, |s| s.slot, |_, _| true);
     let pair = open_sides(stickers, view, |s| s.pair, |a, b| a.piece == b.piece);
     let unit = view.scale();
-    let lines = |sides: &[Side], inward: f32| -> String {
-        sides.iter().map(|side| line(side, inward, view)).collect()
-    };
+    let lines = |sides: &[Side]| -> String { sides.iter().map(|side| line(side, view)).collect() };
     let mut stroke = |path: &str, colour: &str, width: f32, more: &str| {
         let _ = write!(
             out,
@@ -31,13 +27,13 @@ pub fn draw(out: &mut String, stickers: &Stickers, view: &View) {
         );
     };
     if !slot.is_empty() {
-        let path = lines(&slot, 0.0);
+        let path = lines(&slot);
         let dash = format!(" stroke-dasharray=\"{:.1} {0:.1}\"", unit / 6.0);
         stroke(&path, ink::BODY, 0.2, " stroke-linecap=\"square\"");
         stroke(&path, ink::PAPER, 0.13, &dash);
     }
     if !pair.is_empty() {
-        let path = lines(&pair, 0.06);
+        let path = lines(&pair);
         stroke(&path, ink::BODY, 0.22, " stroke-linecap=\"round\"");
         stroke(&path, ink::PAPER, 0.12, " stroke-linecap=\"round\"");
     }
@@ -81,10 +77,8 @@ fn sides_of(face: Face, index: usize) -> [Side; 4] {
     let cell = (corners[0] + corners[2]) * 0.5;
     let inside = cell + outward(face) * -0.5;
     std::array::from_fn(|i| Side {
-        face,
         piece: [inside.x, inside.y, inside.z].map(|v| v.round() as i8),
         ends: [corners[i], corners[(i + 1) % 4]],
-        cell,
     })
 }
 
@@ -95,11 +89,8 @@ fn middle(side: &Side) -> [i8; 3] {
     [sum.x, sum.y, sum.z].map(|v| v.round() as i8)
 }
 
-/// A side as path commands, moved into its cell by so many stickers.
-fn line(side: &Side, inward: f32, view: &View) -> String {
-    debug_assert!(view.sees(outward(side.face)));
-    let [a, b] = side.ends;
-    let into = side.cell + (a + b) * -0.5;
-    let [a, b]: [Flat; 2] = [a, b].map(|end| view.project(end + into * (2.0 * inward)));
+/// A side as path commands.
+fn line(side: &Side, view: &View) -> String {
+    let [a, b]: [Flat; 2] = side.ends.map(|end| view.project(end));
     format!("M{:.1} {:.1}L{:.1} {:.1}", a.x, a.y, b.x, b.y)
 }
