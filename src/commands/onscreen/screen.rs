@@ -15,7 +15,7 @@ use crate::camera::{Frame, TroubleKind};
 use crate::coach::Outcome;
 use crate::coach::words;
 use crate::colour::{LightReport, Profile, Relight};
-use crate::live::{Audience, Event, Kind, RUNGS, Seen, Session, Timed};
+use crate::live::{Event, Kind, Listener, Moment, RUNGS, Seen, Session, Timed};
 use crate::page::{self, BrowserCamera, Page, Request, Say, Scene, Shown};
 use crate::read::Reader;
 use crate::sight::Look;
@@ -99,12 +99,14 @@ impl Screen {
             Event::Read { text, .. } => {
                 self.answered();
                 self.shown.shorter.clear();
+                self.shown.progress = None;
                 self.passed(text);
                 Some(spoken(text, RUNGS))
             }
             Event::Followed { text, shorter, .. } => {
                 self.answered();
                 self.shown.shorter = shorter.clone().unwrap_or_default();
+                self.shown.progress = None;
                 self.passed(text);
                 // The next hint comes right after it: no more than that there is something to read.
                 let told = spoken(&self.shown.shorter, RUNGS);
@@ -210,11 +212,6 @@ impl Screen {
         }
     }
 
-    /// How practice went, to be told with the next words.
-    pub fn hear(&mut self, remark: Option<String>) {
-        self.remark = remark;
-    }
-
     /// The turns that lead to what is practised, while the cube does not lie so.
     fn show_set_up(&mut self, session: &Session) {
         let Some(set_up) = session.set_up() else {
@@ -239,7 +236,9 @@ impl Screen {
         let solved = known.advice().outcome == Outcome::Solved;
         self.shown.scene = Scene::Coaching;
         self.shown.drawing = Some(drawn::drawing(known, moves.first().filter(|_| given)));
-        self.shown.progress = Some(drawn::progress(known));
+        // A slot that is opened for a few turns is not lost.
+        let progress = self.shown.progress.take();
+        self.shown.progress = Some(progress.unwrap_or_else(|| drawn::progress(known)));
         self.shown.present = 0;
         self.shown.turns = if given {
             drawn::turns(&moves)
@@ -357,11 +356,6 @@ impl Screen {
             .map(|profile| light(profile, &calibrating::report(profile)));
     }
 
-    /// Whether faces are gathered for a profile, so that what the session says of them is of no interest.
-    pub fn calibrating(&self) -> bool {
-        self.calibrating.is_some()
-    }
-
     fn show_calibration(&mut self, calibrating: &Calibrating) {
         let now = calibrating.shown();
         let asked = self
@@ -402,15 +396,14 @@ impl Screen {
 
     /// What is told at one moment, with how practice went and of the light.
     fn show_told(&mut self, session: &Session, events: &[Timed]) {
-        let past = std::mem::take(&mut self.shown.passed);
+        if events.iter().any(|timed| is_news(&timed.event)) {
+            self.shown.passed.clear();
+        }
         let mut words: Vec<String> = events
             .iter()
             .filter_map(|timed| self.tell(&timed.event))
             .collect();
         let told = !words.is_empty();
-        if !told {
-            self.shown.passed = past;
-        }
         let remark = self.remark.take();
         words.extend(remark.clone());
         let of_the_light = self.show_light(session);
@@ -458,8 +451,9 @@ impl Screen {
     }
 }
 
-impl Audience for Screen {
-    fn between(&mut self, session: &mut Session) {
+impl Screen {
+    /// Does what was asked for on the page.
+    fn serve(&mut self, session: &mut Session) {
         let cameras = self.wishes.cameras();
         if cameras != self.shown.cameras {
             self.shown.cameras = cameras;
@@ -469,16 +463,10 @@ impl Audience for Screen {
             self.obey(request, session);
             self.page.show(&self.shown);
         }
+        session.rest(self.calibrating.is_some());
     }
 
-    fn frame(
-        &mut self,
-        frame: &Frame,
-        look: &Look,
-        session: &Session,
-        events: &[Timed],
-    ) -> io::Result<()> {
-        self.now = frame.at.as_secs_f64();
+    fn frame(&mut self, frame: &Frame, look: &Look, session: &Session, events: &[Timed]) {
         if self.trouble_until_frame {
             self.trouble_until_frame = false;
             self.shown.trouble = None;
@@ -498,25 +486,32 @@ impl Audience for Screen {
             session.view().map(|(_, reading)| reading),
         )));
         self.shown.mirrored_feed = session.view().is_some_and(|(_, reading)| reading.mirrored);
-        self.page.show(&self.shown);
         if self.page.tabs() > 0 {
             self.page.image(frame.image.clone());
         }
-        Ok(())
     }
+}
 
-    fn event(&mut self, event: &Timed) -> io::Result<()> {
-        let words = self.tell(&event.event);
-        self.say(words.as_slice());
+impl Listener for Screen {
+    fn hear(&mut self, moment: &mut Moment, session: &mut Session) -> io::Result<()> {
+        self.now = moment.now;
+        self.remark = moment.remark.take();
+        match &moment.seen {
+            Some((frame, look)) => self.frame(frame, look, session, &moment.events),
+            None => self.show_told(session, &moment.events),
+        }
         self.page.show(&self.shown);
+        self.serve(session);
         Ok(())
     }
+}
 
-    fn ended(&mut self, session: &Session, events: &[Timed]) -> io::Result<()> {
-        self.show_told(session, events);
-        self.page.show(&self.shown);
-        Ok(())
-    }
+/// Whether something is known that was not before, so that what passed earlier is of no interest.
+fn is_news(event: &Event) -> bool {
+    matches!(
+        event,
+        Event::Read { .. } | Event::Followed { .. } | Event::Hint { .. } | Event::Slip { .. }
+    )
 }
 
 /// The light that a profile's colours are in now.
