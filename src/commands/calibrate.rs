@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use super::args::CalibrateArgs;
 use super::cameras::chosen;
-use super::coach::stop_on_interrupt;
+use super::coach::{needs_camera, stop_on_interrupt};
 use super::outcome::{Ended, Exit, Failure, SCHEMA, print_aside, print_document, print_prose};
 use crate::camera::{Feed, FrameSource, Pace, Webcam, open_frames};
 use crate::colour::{LightReport, Model, Profile, Relight};
@@ -45,6 +45,7 @@ pub fn run(args: &CalibrateArgs) -> Ended {
             gather(source.as_mut(), &stop, args)?
         }
         None => {
+            needs_camera()?;
             let camera = chosen(args.camera.as_deref())?;
             print_line(
                 args,

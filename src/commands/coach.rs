@@ -89,7 +89,7 @@ pub fn observe(
 }
 
 /// Without a page there is no other camera to turn to, so a machine without any is told at once.
-fn needs_camera() -> Result<(), Failure> {
+pub fn needs_camera() -> Result<(), Failure> {
     let cameras = list_cameras().map_err(|trouble| failure(&trouble))?;
     if cameras.is_empty() {
         return Err(Failure::failed("no camera was found")

@@ -43,8 +43,12 @@ pub struct Shown {
     pub trouble: Option<String>,
     /// The newest words to speak.
     pub say: Say,
+    /// The newest moment that has a tone of its own.
+    pub cue: Cue,
     /// No speech in any tab.
     pub quiet: bool,
+    /// Whether this machine speaks where the browser cannot.
+    pub speaker: SpeakerState,
     /// The profile in use and how the present light compares with it.
     pub light: Option<Light>,
     /// Names of the profiles that can be chosen.
@@ -74,6 +78,41 @@ pub enum Scene {
     Looking,
     /// The cube is known: it is large, and the live picture small.
     Coaching,
+}
+
+/// A moment that has a tone of its own; each serial number sounds at most once in a tab.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct Cue {
+    /// 0 means that nothing has sounded yet.
+    pub serial: u64,
+    pub kind: CueKind,
+}
+
+/// What a tone tells.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum CueKind {
+    /// A face was seen that was not seen before.
+    #[default]
+    Seen,
+    /// The cube is known.
+    Read,
+    /// What was asked for is done.
+    Right,
+    Slip,
+    Solved,
+}
+
+/// Speech by this machine in place of the browser.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum SpeakerState {
+    /// No tab has asked for it.
+    #[default]
+    Idle,
+    Speaks,
+    /// No synthesizer is installed.
+    Missing,
 }
 
 /// A drawn cube.
