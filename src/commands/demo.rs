@@ -5,8 +5,8 @@ use std::path::{Path, PathBuf};
 
 use super::annotate::annotate;
 use super::args::DemoArgs;
-use super::coach::stop_on_interrupt;
 use super::files::write_whole;
+use super::interrupt::stop_on_interrupt;
 use super::onscreen::{Manner, show};
 use super::outcome::{Ended, Exit, Failure, print_prose};
 use super::telling::Terminal;
