@@ -31,28 +31,31 @@ a cube that cannot be solved by turning it; all faults are listed
 .I calibration/NAME.json
 a profile: one cube's colours under one light
 .TP
-.I $XDG_DATA_HOME/pairsight/journal.sqlite
-what was practised
+.I ~/.local/share/pairsight/journal.sqlite
+what was practised; below
+.I $XDG_DATA_HOME
+where that is set
 .SH NOTES
-On Debian and its kin a camera may be used by members of the group
-.BR video :
-.B sudo adduser $USER video
-, then log in again.
 Pictures stay on this computer and are not kept, unless
 .B \-\-annotate
 asks for them.
+.PP
+On Debian and its kin members of the group
+.B video
+may use a camera. To become one, run
+.B sudo adduser $USER video
+and log in again.
 "#;
 
 /// Prints the program's page, or writes the pages of all its commands.
 pub fn run(args: &ManArgs) -> Ended {
-    let mut whole = Cli::command();
+    let mut whole = Cli::command().disable_help_subcommand(true);
     whole.build();
     let Some(folder) = &args.out else {
         print_prose(page(&whole)?.trim_end())?;
         return Ok(Exit::Done);
     };
-    let commands = whole.get_subcommands().filter(|c| c.get_name() != "help");
-    for command in std::iter::once(&whole).chain(commands) {
+    for command in std::iter::once(&whole).chain(whole.get_subcommands()) {
         let name = command.get_display_name().unwrap_or(command.get_name());
         write_whole(&folder.join(format!("{name}.1")), page(command)?.as_bytes())?;
     }
@@ -67,4 +70,27 @@ fn page(command: &Command) -> io::Result<String> {
         page.push_str(MORE);
     }
     Ok(page)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_command_has_a_page_and_every_option_a_place_in_it() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let out = Some(folder.path().to_owned());
+        assert_eq!(run(&ManArgs { out }), Ok(Exit::Done));
+        let read = |name: &str| std::fs::read_to_string(folder.path().join(name)).expect(name);
+        let main = read("pairsight.1");
+        for command in Cli::command().get_subcommands() {
+            let name = command.get_name();
+            assert!(main.contains(&format!("pairsight\\-{name}(1)")), "{name}");
+            let page = read(&format!("pairsight-{name}.1"));
+            for long in command.get_arguments().filter_map(clap::Arg::get_long) {
+                let option = format!("\\-\\-{}", long.replace('-', "\\-"));
+                assert!(page.contains(&option), "{name} {long}");
+            }
+        }
+    }
 }
