@@ -310,7 +310,7 @@ def save(means, out):
 
 def export(finder, judge, out):
     torch.onnx.export(folded(finder), torch.zeros(1, 3, 192, 256), out / "finder.onnx", input_names=["picture"], output_names=["map"], dynamic_axes={"picture": {2: "h", 3: "w"}, "map": {2: "h4", 3: "w4"}}, opset_version=17, dynamo=False)
-    torch.onnx.export(folded(judge), torch.zeros(8, 3, 64, 64), out / "judge.onnx", input_names=["patches"], output_names=["verdicts"], opset_version=17, dynamo=False)
+    torch.onnx.export(folded(judge), torch.zeros(8, 3, 64, 64), out / "judge.onnx", input_names=["patches"], output_names=["verdicts"], dynamic_axes={"patches": {0: "n"}, "verdicts": {0: "n"}}, opset_version=17, dynamo=False)
 
 
 def main():
