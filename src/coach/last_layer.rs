@@ -3,30 +3,34 @@
 use crate::cube::{Axis, Corner, Edge, Face, Held, Move, Moves, Turn};
 use crate::solve::{self, Look, LookStep};
 
+use super::ladder::{Marks, Rung};
 use super::route::{Route, Step, Style};
 use super::words;
 
 /// The plain route of up to four looks and the short one of up to two, from the hold.
 pub fn routes(held: &Held) -> Vec<Route> {
-    let plain = route(
-        held,
-        solve::Style::Plain,
-        "Four looks of a few cases each: edges turned, corners turned, corners placed, edges placed.",
-    );
-    let short = route(
-        held,
-        solve::Style::Short,
-        "Two looks: one sequence turns everything, one puts everything in its place.",
-    );
-    plain.into_iter().chain(short).collect()
+    let styles = [solve::Style::Plain, solve::Style::Short];
+    styles
+        .into_iter()
+        .filter_map(|style| route(held, style))
+        .collect()
 }
 
-fn route(held: &Held, style: solve::Style, idea: &str) -> Option<Route> {
+fn route(held: &Held, style: solve::Style) -> Option<Route> {
     let looks = solve::last_layer(held, style)?;
+    let idea = match &looks[..] {
+        [one] if one.look == Look::Aligned => "Only the top is left to turn.".to_string(),
+        [_] => "One look is left.".into(),
+        more => format!(
+            "{} looks are left.",
+            words::sentence(&words::count(more.len()))
+        ),
+    };
     let mut at = *held;
     let mut steps = Vec::new();
     for look in &looks {
         steps.push(Step {
+            idea: name(look.look).into(),
             say: format!("{}.", say(look)),
             why: format!("{} {}", see(&at, look.look), aim(&at, look)),
             moves: Moves(look.moves.clone()),
@@ -54,7 +58,7 @@ fn route(held: &Held, style: solve::Style, idea: &str) -> Option<Route> {
         uses.push(format!("{count} permutation"));
     }
     uses.extend(named);
-    Some(Route::new(style, steps, uses, idea.into(), look_for))
+    Some(Route::new(style, steps, uses, idea, look_for))
 }
 
 /// The moves of a look in words: what makes it ready, then the sequence.
@@ -80,6 +84,17 @@ fn split(moves: &[Move]) -> (Option<Move>, &[Move]) {
         Some((&first @ Move::Outer(Turn { face: Face::U, .. }), rest)) => (Some(first), rest),
         Some((&first @ Move::Rotation(Axis::Y, _), rest)) => (Some(first), rest),
         _ => (None, moves),
+    }
+}
+
+/// What a look is called.
+fn name(look: Look) -> &'static str {
+    match look {
+        Look::EdgesTurned => "turn the edges up",
+        Look::CornersTurned => "turn the corners up",
+        Look::CornersPlaced => "place the corners",
+        Look::EdgesPlaced => "place the edges",
+        Look::Aligned => "line up",
     }
 }
 
@@ -126,9 +141,7 @@ fn see(held: &Held, look: Look) -> String {
         Look::CornersPlaced => see_twins(held),
         Look::EdgesPlaced if twins(held).len() == SIDES.len() => see_rows(held),
         Look::EdgesPlaced => see_twins(held),
-        Look::Aligned => {
-            "The last layer is in order in itself, but turned away from the rest.".into()
-        }
+        Look::Aligned => "The top layer is in order, but turned away from the rest.".into(),
     }
 }
 
@@ -226,41 +239,21 @@ fn twins(held: &Held) -> Vec<Face> {
     SIDES.into_iter().filter(same).collect()
 }
 
-/// What a look's sequence is for.
+/// What a look's sequence is for, in one sentence.
 fn aim(held: &Held, step: &LookStep) -> String {
     let top = top_name(held);
-    let whole = "the first two layers come back by its end";
+    let case = step.case;
     match step.look {
-        Look::EdgesTurned => {
-            format!(
-                "This sequence ({}) turns {top} up on all four edges; {whole}.",
-                step.case
-            )
-        }
-        Look::CornersTurned => {
-            format!(
-                "This sequence ({}) turns {top} up everywhere on top; {whole}.",
-                step.case
-            )
-        }
-        Look::CornersPlaced => {
-            format!(
-                "This sequence ({}) changes two corners, and two edges as well; {whole}.",
-                step.case
-            )
-        }
-        Look::EdgesPlaced => {
-            format!(
-                "This sequence ({}) brings the top layer into order; {whole}.",
-                step.case
-            )
-        }
+        Look::EdgesTurned => format!("{case}: it turns {top} up on all four edges."),
+        Look::CornersTurned => format!("{case}: it turns {top} up everywhere on top."),
+        Look::CornersPlaced => format!("{case}: it swaps two corners, and two edges with them."),
+        Look::EdgesPlaced => format!("{case}: it brings the top layer into order."),
         Look::Aligned => "Only the top has to turn until each side is of one colour.".into(),
     }
 }
 
-/// The rungs for the look that comes next on the plain route.
-pub fn hints(held: &Held, routes: &[Route]) -> [String; 4] {
+/// The question and the rungs for the look that comes next on the plain route.
+pub fn rungs(held: &Held, routes: &[Route]) -> [Rung; 5] {
     let top = top_name(held);
     let looks = solve::last_layer(held, solve::Style::Plain).unwrap_or_default();
     let (Some(look), Some(step)) = (looks.first(), routes.first().and_then(|r| r.steps.first()))
@@ -268,31 +261,46 @@ pub fn hints(held: &Held, routes: &[Route]) -> [String; 4] {
         return Default::default();
     };
     let which = match look.look {
-        Look::EdgesTurned => format!(
-            "Only the last layer is left. Look at its four edges, and where {top} is on them."
-        ),
-        Look::CornersTurned => format!(
-            "The top edges are turned. Look at the four top corners, and where {top} is on them."
-        ),
-        Look::CornersPlaced => {
-            "The top is of one colour. Look at the top corners from the sides.".into()
-        }
-        Look::EdgesPlaced => {
-            "The corners are in order. Look at the four top edges from the sides.".into()
-        }
-        Look::Aligned => "Nearly done. Look at the top layer as a whole.".into(),
+        Look::EdgesTurned => format!("Look at the four top edges: where is {top} on them?"),
+        Look::CornersTurned => format!("Look at the four top corners: where is {top} on them?"),
+        Look::CornersPlaced => "Look at the top corners from the sides.".into(),
+        Look::EdgesPlaced => "Look at the four top edges from the sides.".into(),
+        Look::Aligned => "Nearly done: look at the top layer as a whole.".into(),
     };
-    let (ready, _) = split(&look.moves);
-    let held_so = match (look.look, ready) {
-        (Look::Aligned, _) | (_, None) => String::new(),
-        (_, Some(m)) => format!(
-            " It starts with this: {}. {}",
-            words::turn(m),
-            see(&held.apply(&m), look.look)
+    let (ready, sequence) = split(&look.moves);
+    let ready_to = ready.map(|m| (m, held.apply(&m)));
+    let (idea, seen) = match ready_to {
+        Some((m, after)) if look.look != Look::Aligned => (
+            format!("First {}.", before_sequence(m)),
+            format!("Then: {}", see(&after, look.look)),
         ),
+        _ => (aim(held, look), String::new()),
     };
-    let idea = format!("{}{held_so}", aim(held, look));
-    [which, see(held, look.look), idea, step.say.clone()]
+    let spoken = match (ready, sequence) {
+        (None, moves) | (Some(_), moves) if !moves.is_empty() => {
+            words::sentence(&words::spoken(moves))
+        }
+        (Some(m), _) => words::sentence(&words::turn(m)),
+        (None, _) => String::new(),
+    };
+    let first = ready.filter(|_| !sequence.is_empty());
+    let first = first.map_or_else(String::new, |m| format!("First {}. ", before_sequence(m)));
+    [
+        Rung::new(
+            format!("What do you see on the {top} side?"),
+            "",
+            Marks::NONE,
+        ),
+        Rung::new(which, "", Marks::PIECES),
+        Rung::new(see(held, look.look), "", Marks::PLACES),
+        Rung::new(idea, seen, Marks::PLACES),
+        Rung::new(format!("{first}{spoken}."), "", Marks::TURNS).with(std::slice::from_ref(step)),
+    ]
+}
+
+/// The turn that brings the pattern into place, as an order without its first capital.
+fn before_sequence(m: Move) -> String {
+    words::turn(m)
 }
 
 /// The moves that the last rung tells.
