@@ -89,7 +89,7 @@ fn plain(held: &Held) -> Route {
 fn line_up(turns: &[Move]) -> Step {
     Step {
         idea: "line up".into(),
-        say: format!("{}.", words::sentence(&words::turns(turns))),
+        say: format!("{}.", words::turns(turns)),
         why: "Now each edge comes to the centre of its side colour.".into(),
         moves: Moves(turns.to_vec()),
     }
@@ -176,7 +176,7 @@ fn bring(held: &Held, moves: &[Move], done: &[(Edge, Colour)]) -> Step {
     Step {
         idea: words::list(&names),
         say: format!(
-            "{verb} {} {way}: {}.",
+            "{verb} {} {way}. {}.",
             words::list(&names),
             words::turns(moves)
         ),
@@ -259,7 +259,7 @@ pub fn rungs(held: &Held, routes: &[Route]) -> [Rung; 5] {
     };
     let more = route.steps.len() > 1;
     let turns = Rung::new(
-        format!("{}.", words::sentence(&words::spoken(&first.moves))),
+        format!("{}.", words::spoken(&first.moves)),
         if more {
             "Then look again."
         } else {

@@ -38,14 +38,7 @@ pub fn is_ready(spot: &Spot) -> bool {
 /// Where corner and edge are, with what can be seen on them, in two sentences.
 pub fn places(spot: &Spot, pair: Pair) -> String {
     let cross = pair.cross.name();
-    let corner = match spot.looks() {
-        Face::D => String::new(),
-        looks => format!(", {cross} {}", words::looking(looks)),
-    };
-    let corner = match spot.looks() {
-        Face::D => format!("{cross} looking down"),
-        _ => corner.trim_start_matches(", ").to_string(),
-    };
+    let corner = format!("{cross} {}", words::looking(spot.looks()));
     format!(
         "The corner is {}, {corner}. The edge is {}, {}.",
         words::corner_place(spot.corner_at()),
@@ -111,7 +104,7 @@ fn seen(sight: Sight, cross: &str) -> String {
 fn on_top(tops: Tops, touching: bool, beside: Beside, cross: &str) -> String {
     let colours = match tops {
         Tops::Cross => format!("{cross} looks up"),
-        Tops::Same => "the top colours are the same".into(),
+        Tops::Same => "the top colours match".into(),
         Tops::Different => "the top colours differ".into(),
     };
     match (tops, touching, beside) {
@@ -134,7 +127,7 @@ fn on_top(tops: Tops, touching: bool, beside: Beside, cross: &str) -> String {
             format!("They are apart; {colours}, and {cross} is across from the edge.")
         }
         (_, false, Beside::Same) => {
-            format!("They are apart; {colours}, and the colours across are the same.")
+            format!("They are apart; {colours}, and the colours across match.")
         }
         (_, false, Beside::Other) => {
             format!("They are apart; {colours}, and the colours across differ.")
@@ -196,14 +189,14 @@ pub fn in_place(spot: &Spot, pair: Pair) -> Option<String> {
     }
 }
 
-/// What one turn did to corner and edge, as a verb with objects; none when it moved neither.
-pub fn carried(before: &Spot, after: &Spot) -> Option<String> {
+/// What one turn of a layer did to corner and edge, in one or two short sentences; none when it moved neither.
+pub fn carried(layer: &str, before: &Spot, after: &Spot) -> Option<String> {
     let corner = (before.corner != after.corner).then(|| {
         let [_, a, b] = after.corner_at().faces();
         let column = words::column([a, b]);
         let place = match after.corner_on_top() {
             true => column.to_owned(),
-            false => format!("{column} of the bottom layer"),
+            false => format!("lower {column}"),
         };
         moved(before.corner_on_top(), after.corner_on_top(), &place)
     });
@@ -211,23 +204,22 @@ pub fn carried(before: &Spot, after: &Spot) -> Option<String> {
         let [a, b] = after.edge_at().faces();
         let place = match a {
             Face::U => plain_side(b).to_owned(),
-            Face::D => format!("{} of the bottom layer", plain_side(b)),
+            Face::D => format!("lower {}", plain_side(b)),
             _ => format!("{} slot", words::column([a, b])),
         };
         moved(before.edge_on_top(), after.edge_on_top(), &place)
     });
-    match (corner, edge) {
-        (Some(to), Some(at)) if to == at => Some(format!("{} corner and edge{}", to.0, to.1)),
-        (Some((verb, to)), Some((same, at))) if verb == same => {
-            Some(format!("{verb} the corner{to} and the edge{at}"))
+    Some(match (corner, edge) {
+        (Some((verb, to)), Some((same, at))) if verb == same && to == at => {
+            format!("The {layer} {verb} corner and edge{to}.")
         }
-        (Some((verb, to)), Some((other, at))) => {
-            Some(format!("{verb} the corner{to} and {other} the edge{at}"))
+        (Some((verb, to)), Some((also, at))) => {
+            format!("The {layer} {verb} the corner{to}. It {also} the edge{at}.")
         }
-        (Some((verb, to)), None) => Some(format!("{verb} the corner{to}")),
-        (None, Some((verb, to))) => Some(format!("{verb} the edge{to}")),
-        (None, None) => None,
-    }
+        (Some((verb, to)), None) => format!("The {layer} {verb} the corner{to}."),
+        (None, Some((verb, to))) => format!("The {layer} {verb} the edge{to}."),
+        (None, None) => return None,
+    })
 }
 
 fn moved(was_on_top: bool, is_on_top: bool, place: &str) -> (&'static str, String) {

@@ -1,6 +1,6 @@
 //! The last layer told look by look: what to see, the sequence for it, and the rungs of hints.
 
-use crate::cube::{Axis, Corner, Edge, Face, Held, Move, Moves, Turn};
+use crate::cube::{Axis, Corner, Edge, Face, Held, Move, Moves, Net, Turn};
 use crate::solve::{self, Look, LookStep};
 
 use super::ladder::{Marks, Rung};
@@ -66,14 +66,11 @@ fn say(look: &LookStep) -> String {
     let (ready, sequence) = split(&look.moves);
     let ready = ready.map(|m| match m {
         Move::Rotation(Axis::Y, amount) => {
-            format!(
-                "Turn the whole cube {} ({m})",
-                words::rotation(Axis::Y, amount)
-            )
+            format!("Turn the cube {} ({m})", words::rotation(Axis::Y, amount))
         }
-        _ => format!("Turn the {}", words::turns(&[m])),
+        _ => words::turns(&[m]),
     });
-    let sequence = (!sequence.is_empty()).then(|| words::sentence(&words::turns(sequence)));
+    let sequence = (!sequence.is_empty()).then(|| words::turns(sequence));
     let parts: Vec<String> = ready.into_iter().chain(sequence).collect();
     parts.join(". ")
 }
@@ -140,8 +137,11 @@ fn see(held: &Held, look: Look) -> String {
         Look::CornersTurned => format!("{} {}", see_edges_up(held), see_corners_up(held)),
         Look::CornersPlaced => see_twins(held),
         Look::EdgesPlaced if twins(held).len() == SIDES.len() => see_rows(held),
-        Look::EdgesPlaced => see_twins(held),
-        Look::Aligned => "The top layer is in order, but turned away from the rest.".into(),
+        Look::EdgesPlaced => see_colours(held),
+        Look::Aligned => format!(
+            "The top layer is in order; its front row belongs {}.",
+            words::at_side(edge_sides(held, Face::F)[1])
+        ),
     }
 }
 
@@ -154,12 +154,12 @@ fn see_edges_up(held: &Held) -> String {
     let up = SIDES.into_iter().filter(|side| edge_is_up(held, *side));
     let up: Vec<String> = up.map(|side| words::at_side(side).to_string()).collect();
     match up.len() {
-        0 => format!("On none of the four top edges does {top} look up."),
-        4 => format!("{} looks up on all four edges.", words::sentence(top)),
+        0 => format!("{} is up on none of the four edges.", words::sentence(top)),
+        4 => format!("{} is up on all four edges.", words::sentence(top)),
         n => {
             let s = if n == 1 { "" } else { "s" };
             format!(
-                "{} looks up on the edge{s} {}.",
+                "{} is up on the edge{s} {}.",
                 words::sentence(top),
                 words::list(&up)
             )
@@ -167,25 +167,44 @@ fn see_edges_up(held: &Held) -> String {
     }
 }
 
+/// Which corners show the top's colour on top, and where the others show it.
 fn see_corners_up(held: &Held) -> String {
     let top = top_name(held);
-    let up = TOP_CORNERS
-        .into_iter()
-        .filter(|place| corner_sides(held, *place).contains(&(Face::U, Face::U)));
-    let up: Vec<String> = up
-        .map(|place| {
+    let looks = TOP_CORNERS.map(|place| {
+        let shown = corner_sides(held, place).into_iter();
+        let own = shown
+            .filter(|(_, colour)| *colour == Face::U)
+            .map(|(on, _)| on)
+            .next();
+        (place, own.unwrap_or(Face::U))
+    });
+    let up: Vec<String> = looks
+        .iter()
+        .filter(|(_, looks)| *looks == Face::U)
+        .map(|(place, _)| {
             let [_, a, b] = place.faces();
-            format!("at the {}", words::column([a, b]))
+            words::column([a, b]).to_string()
         })
         .collect();
+    let aside: Vec<String> = SIDES
+        .into_iter()
+        .filter_map(
+            |side| match looks.iter().filter(|(_, looks)| *looks == side).count() {
+                0 => None,
+                1 => Some(format!("one {}", words::at_side(side))),
+                _ => Some(format!("two {}", words::at_side(side))),
+            },
+        )
+        .collect();
+    let capital = words::sentence(top);
+    let beside = format!("Beside it: {}.", words::list(&aside));
     match up.len() {
-        0 => format!("On none of the four top corners does {top} look up."),
-        4 => format!("{} looks up on all four corners.", words::sentence(top)),
+        0 => format!("{capital} is up on none of the four corners. {beside}"),
+        4 => format!("{capital} is up on all four corners."),
         n => {
             let s = if n == 1 { "" } else { "s" };
             format!(
-                "{} looks up on the corner{s} {}.",
-                words::sentence(top),
+                "{capital} is up on the corner{s} at the {}. {beside}",
                 words::list(&up)
             )
         }
@@ -201,25 +220,44 @@ fn see_twins(held: &Held) -> String {
         0 => "On no side do the two top corners show the same colour.".into(),
         4 => "On every side the two top corners show the same colour.".into(),
         _ => format!(
-            "The two top corners {} show the same colour there.",
-            words::list(&sides)
+            "{} both top corners show one colour.",
+            words::sentence(&words::list(&sides))
         ),
     }
 }
 
+/// With the corners in order: the row that is of one colour, and where an edge across from it belongs.
 fn see_rows(held: &Held) -> String {
-    let whole =
-        |side: &Face| side_colours(held, *side).first() == Some(&edge_sides(held, *side)[1]);
-    match SIDES.into_iter().find(whole) {
+    let row = |side: Face| side_colours(held, side).first().copied();
+    let shown = |side: Face| edge_sides(held, side)[1];
+    let whole = SIDES
+        .into_iter()
+        .find(|side| row(*side) == Some(shown(*side)));
+    let edge = whole.map_or(Face::F, Face::opposite);
+    let home = SIDES
+        .into_iter()
+        .find(|side| row(*side) == Some(shown(edge)));
+    let home = words::at_side(home.unwrap_or(edge));
+    match whole {
         Some(side) => format!(
-            "The top row {} is of one colour; the three other edges have to change places.",
-            words::at_side(side)
+            "{} the row matches; the {} edge belongs {home}.",
+            words::sentence(words::at_side(side)),
+            edge.name()
         ),
-        None => {
-            "On no side does the top edge fit its corners; all four edges have to change places."
-                .into()
-        }
+        None => format!("No edge fits its corners; the front edge belongs {home}."),
     }
+}
+
+/// All that the sides of the top layer show.
+fn see_colours(held: &Held) -> String {
+    let net = Net::of_held(held);
+    let row = |side: Face| {
+        let row = |k: usize| net.face(side)[0][k].name();
+        let [a, b, c] = [0, 1, 2].map(row);
+        format!("{} {a} {b} {c}", side.name())
+    };
+    let [front, right, back, left] = SIDES.map(row);
+    format!("The top rows, from the left: {front}; {right}. And {back}; {left}.")
 }
 
 /// The two corners' colours on a side, as faces in hand of their centres.
@@ -242,7 +280,7 @@ fn twins(held: &Held) -> Vec<Face> {
 /// What a look's sequence is for, in one sentence.
 fn aim(held: &Held, step: &LookStep) -> String {
     let top = top_name(held);
-    let case = step.case;
+    let case = words::sentence(step.case);
     match step.look {
         Look::EdgesTurned => format!("{case}: it turns {top} up on all four edges."),
         Look::CornersTurned => format!("{case}: it turns {top} up everywhere on top."),
@@ -270,21 +308,22 @@ pub fn rungs(held: &Held, routes: &[Route]) -> [Rung; 5] {
     let (ready, sequence) = split(&look.moves);
     let ready_to = ready.map(|m| (m, held.apply(&m)));
     let (idea, seen) = match ready_to {
-        Some((m, after)) if look.look != Look::Aligned => (
-            format!("First {}.", before_sequence(m)),
-            format!("Then: {}", see(&after, look.look)),
+        Some((m, after)) if !sequence.is_empty() => (
+            format!("First {}.", order(m)),
+            format!("Then {}", words::within(&see(&after, look.look))),
         ),
         _ => (aim(held, look), String::new()),
     };
-    let spoken = match (ready, sequence) {
-        (None, moves) | (Some(_), moves) if !moves.is_empty() => {
-            words::sentence(&words::spoken(moves))
-        }
-        (Some(m), _) => words::sentence(&words::turn(m)),
-        (None, _) => String::new(),
-    };
     let first = ready.filter(|_| !sequence.is_empty());
-    let first = first.map_or_else(String::new, |m| format!("First {}. ", before_sequence(m)));
+    let first = first.map(|m| format!("First {}.", order(m)));
+    let rest = match (sequence, ready) {
+        ([], Some(m)) => format!("{}.", words::spoken(&[m])),
+        (few, _) if few.len() <= 6 && first.is_none() => format!("{}.", words::spoken(few)),
+        (few, _) if few.len() <= 3 => format!("Then {}.", words::within(&words::spoken(few))),
+        (all, _) => format!("Make the {} one by one.", words::turn_count(all.len())),
+    };
+    let letters: Vec<String> = look.moves.iter().map(|m| m.to_string()).collect();
+    let told: Vec<String> = first.into_iter().chain([rest]).collect();
     [
         Rung::new(
             format!("What do you see on the {top} side?"),
@@ -294,13 +333,21 @@ pub fn rungs(held: &Held, routes: &[Route]) -> [Rung; 5] {
         Rung::new(which, "", Marks::PIECES),
         Rung::new(see(held, look.look), "", Marks::PLACES),
         Rung::new(idea, seen, Marks::PLACES),
-        Rung::new(format!("{first}{spoken}."), "", Marks::TURNS).with(std::slice::from_ref(step)),
+        Rung::new(
+            told.join(" "),
+            format!("In letters ({}).", letters.join(" ")),
+            Marks::TURNS,
+        )
+        .with(std::slice::from_ref(step)),
     ]
 }
 
 /// The turn that brings the pattern into place, as an order without its first capital.
-fn before_sequence(m: Move) -> String {
-    words::turn(m)
+fn order(m: Move) -> String {
+    match m {
+        Move::Outer(_) => format!("turn the {}", words::turn(m)),
+        _ => words::turn(m),
+    }
 }
 
 /// The moves that the last rung tells.

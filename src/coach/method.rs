@@ -278,10 +278,8 @@ fn enter(method: &mut HashMap<Spot, Next>, spot: Spot, next: Next) {
         ..next
     };
     for (spot, next) in [(spot, next), (spot.reflected(), mirrored)] {
-        method.entry(spot).or_insert(next);
-        for amount in Amount::ALL {
-            let turned = spot.turned(Turn::new(U, amount));
-            let top = Some(amount.inverse());
+        for (quarters, turned) in tops(spot).into_iter().enumerate() {
+            let top = Amount::of_quarters(quarters).map(Amount::inverse);
             method.entry(turned).or_insert(Next { top, ..next });
         }
     }
@@ -289,10 +287,8 @@ fn enter(method: &mut HashMap<Spot, Next>, spot: Spot, next: Next) {
 
 /// How a piece is freed from another slot: lifted out, with the top turned first, so that the least is left to do.
 fn freeing(spot: Spot, method: &HashMap<Spot, Next>) -> Option<(Spot, Next)> {
-    let tops = Amount::ALL.map(|a| spot.turned(Turn::new(U, a)));
-    let starts = [spot].into_iter().chain(tops);
     let slots = trapped(&spot);
-    let ways = starts.flat_map(|start| {
+    let ways = tops(spot).into_iter().flat_map(|start| {
         let outs = OUT
             .into_iter()
             .filter(|out| slots.contains(&lifted_slot(*out)));
@@ -301,7 +297,9 @@ fn freeing(spot: Spot, method: &HashMap<Spot, Next>) -> Option<(Spot, Next)> {
             let after = Act::Lift(lift).on(start);
             let next = method.get(&after)?;
             let straight_on = next.top.is_none() && next.lift.out.face == lift.out.face;
-            (!straight_on).then_some((start, lift, after, next.hand))
+            // A sight that is its own mirror has one hand, so what leads to it could not be mirrored.
+            let one_handed = tops(after).contains(&after.reflected());
+            (!straight_on && !one_handed).then_some((start, lift, after, next.hand))
         })
     });
     let least = ways.min_by_key(|(_, lift, after, hand)| effort(*lift, *after, *hand, method))?;
@@ -314,6 +312,12 @@ fn freeing(spot: Spot, method: &HashMap<Spot, Next>) -> Option<(Spot, Next)> {
         then: None,
     };
     Some((start, next))
+}
+
+/// The pair as it is, and after each turn of the top.
+fn tops(spot: Spot) -> [Spot; 4] {
+    let [a, b, c] = Amount::ALL.map(|amount| spot.turned(Turn::new(U, amount)));
+    [spot, a, b, c]
 }
 
 /// What a way of freeing costs a learner, in halves of a turn: a turn of the cube between is a new look.

@@ -311,12 +311,7 @@ fn by_a_shorter_way(route: &Route) -> [Rung; 2] {
     };
     [
         Rung::new(route.idea.clone(), route.look_for.clone(), Marks::PLACES),
-        Rung::new(
-            format!("{}.", words::sentence(&words::spoken(&moves))),
-            after,
-            Marks::TURNS,
-        )
-        .with(steps),
+        Rung::new(format!("{}.", words::spoken(&moves)), after, Marks::TURNS).with(steps),
     ]
 }
 

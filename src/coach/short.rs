@@ -137,8 +137,8 @@ fn tell_block(block: &[Move], before: &Spot) -> Step {
     let mut told = Vec::new();
     for m in block {
         let next = at.after(&[*m]);
-        if let (Move::Outer(turn), Some(does)) = (m, describe::carried(&at, &next)) {
-            told.push(format!("The {} {does}.", words::side(turn.face)));
+        if let Move::Outer(turn) = m {
+            told.extend(describe::carried(words::side(turn.face), &at, &next));
         }
         at = next;
     }
@@ -149,7 +149,7 @@ fn tell_block(block: &[Move], before: &Spot) -> Step {
     });
     Step {
         idea: "shorter way".into(),
-        say: format!("{}.", words::sentence(&words::turns(block))),
+        say: format!("{}.", words::turns(block)),
         why: told.join(" "),
         moves: Moves(block.to_vec()),
     }

@@ -2,7 +2,7 @@
 
 use crate::cube::{Axis, Colour, Move, Moves};
 
-use super::describe::{Pair, held_in, in_place, is_ready, standing};
+use super::describe::{self, Pair, held_in, in_place, is_ready, standing};
 use super::ideas::{Fate, Idea, Way};
 use super::lifts::{Act, Lift};
 use super::route::Step;
@@ -40,14 +40,18 @@ pub fn step(act: Act, before: &Spot, next: Option<Lift>, pair: Pair) -> Step {
         ),
         Act::Top(_) => (
             "into place".to_string(),
-            format!("{}.", words::sentence(&words::turns(&moves))),
+            format!("{}.", words::turns(&moves)),
             in_place(&after, pair).unwrap_or_default(),
         ),
         Act::Lift(lift) => {
             let idea = Idea::of(before, lift);
             (
                 idea.name().into(),
-                format!("{}: {}.", head(idea, before, lift), words::turns(&moves)),
+                format!(
+                    "{}: {}.",
+                    head(idea, before, lift),
+                    words::within(&words::turns(&moves))
+                ),
                 format!("{} {}", mechanism(before, lift), result(idea, &after, pair)),
             )
         }
@@ -188,7 +192,7 @@ fn mechanism(before: &Spot, lift: Lift) -> String {
     let Way { corner, edge } = Way::of(before, lift);
     match (corner, edge) {
         (Fate::GoesIn, Fate::GoesIn) if before.relation() == Relation::Joined => {
-            format!("The {side} opens the slot, the top slides the pair over, the {side} closes.")
+            "Open the slot, slide the pair over it, close it.".into()
         }
         (_, _) if Idea::of(before, lift) == Idea::Insert && met.relation() == Relation::Joined => {
             format!("The {side} brings the corner to its edge; then both go in.")
@@ -230,8 +234,8 @@ fn turn_by_turn(before: &Spot, lift: Lift) -> String {
     let mut told = Vec::new();
     for m in lift.moves() {
         let next = at.after(&[m]);
-        if let (Move::Outer(turn), Some(does)) = (m, super::describe::carried(&at, &next)) {
-            told.push(format!("The {} {does}.", words::side(turn.face)));
+        if let Move::Outer(turn) = m {
+            told.extend(describe::carried(words::side(turn.face), &at, &next));
         }
         at = next;
     }
@@ -244,25 +248,28 @@ pub fn spoken(acts: &[Act]) -> String {
         Act::Rotate(amount) => Some(words::rotation(Axis::Y, *amount)),
         _ => None,
     });
-    let top = acts.iter().find_map(|act| match act {
-        Act::Top(_) => Some(words::spoken(&act.moves())),
-        _ => None,
-    });
-    let lift = acts.iter().find_map(|act| match act {
-        Act::Lift(_) => Some(words::spoken(&act.moves())),
-        _ => None,
-    });
+    let words_of = |wanted: fn(&Act) -> bool| {
+        let act = acts.iter().find(|act| wanted(act));
+        act.map(|act| words::spoken(&act.moves()))
+    };
+    let top = words_of(|act| matches!(act, Act::Top(_)));
+    let lift = words_of(|act| matches!(act, Act::Lift(_)));
     let first = match (rotation, top) {
         (Some(cube), Some(top)) => {
             let cube = cube.trim_start_matches("so that ").replace("comes ", "");
-            Some(format!("Turn the cube, {cube}, then the {top}."))
+            Some(format!(
+                "Turn the cube, {cube}, then the {}.",
+                words::within(&top)
+            ))
         }
         (Some(cube), None) => Some(format!("Turn the cube {cube}.")),
-        (None, Some(top)) => Some(format!("{}.", words::sentence(&top))),
+        (None, Some(top)) => Some(format!("{top}.")),
         (None, None) => None,
     };
-    let then = if first.is_some() { "Then " } else { "" };
-    let lift = lift.map(|turns| format!("{then}{turns}."));
+    let lift = lift.map(|turns| match first {
+        Some(_) => format!("Then {}.", words::within(&turns)),
+        None => format!("{turns}."),
+    });
     let all: Vec<String> = first.into_iter().chain(lift).collect();
-    words::sentence(&all.join(" "))
+    all.join(" ")
 }

@@ -35,13 +35,20 @@ pub fn turn(of: Move) -> String {
     }
 }
 
-/// Several moves in words, as they are spoken: "right side upwards, top to the left, right side downwards".
+/// Several moves in words, as they are spoken, three to a sentence: "Right side upwards, top to the left, right side
+/// downwards. Top to the right". The last sentence has no full stop yet.
 pub fn spoken(moves: &[Move]) -> String {
-    let words: Vec<String> = moves.iter().map(|m| turn(*m)).collect();
-    words.join(", ")
+    let sentences: Vec<String> = moves
+        .chunks(3)
+        .map(|few| {
+            let words: Vec<String> = few.iter().map(|m| turn(*m)).collect();
+            sentence(&words.join(", "))
+        })
+        .collect();
+    sentences.join(". ")
 }
 
-/// The same with the notation beside them: "right side upwards, top to the left (R U)".
+/// The same with the notation beside them: "Right side upwards, top to the left (R U)".
 pub fn turns(moves: &[Move]) -> String {
     let notation: Vec<String> = moves.iter().map(|m| m.to_string()).collect();
     format!("{} ({})", spoken(moves), notation.join(" "))
@@ -126,22 +133,22 @@ pub fn slot(at: Edge) -> &'static str {
     column(at.faces())
 }
 
-/// Where an edge is: "at the back of the top layer", "in the front right slot".
+/// Where an edge is: "at the back of the top", "in the front right slot".
 pub fn edge_place(at: Edge) -> String {
     let [first, second] = at.faces();
     match first {
-        Face::U => format!("{} of the top layer", at_side(second)),
-        Face::D => format!("{} of the bottom layer", at_side(second)),
+        Face::U => format!("{} of the top", at_side(second)),
+        Face::D => format!("{} of the bottom", at_side(second)),
         _ => format!("in the {} slot", slot(at)),
     }
 }
 
-/// Where a corner is: "at the front right of the top layer", "in the back left slot".
+/// Where a corner is: "at the front right of the top", "in the back left slot".
 pub fn corner_place(at: Corner) -> String {
     let [first, a, b] = at.faces();
     match first {
-        Face::U => format!("at the {} of the top layer", column([a, b])),
-        _ => format!("at the bottom of the {} slot", column([a, b])),
+        Face::U => format!("at the {} of the top", column([a, b])),
+        _ => format!("in the {} slot", column([a, b])),
     }
 }
 
@@ -182,6 +189,15 @@ pub fn sentence(text: &str) -> String {
     let mut letters = text.chars();
     match letters.next() {
         Some(first) => first.to_uppercase().chain(letters).collect(),
+        None => String::new(),
+    }
+}
+
+/// The text with its first letter made small.
+pub fn within(text: &str) -> String {
+    let mut letters = text.chars();
+    match letters.next() {
+        Some(first) => first.to_lowercase().chain(letters).collect(),
         None => String::new(),
     }
 }

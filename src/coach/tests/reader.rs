@@ -191,7 +191,9 @@ fn read_step(at: &Held, slot: Slot, step: &Step) -> usize {
     {
         fault(head);
     }
-    let sentences: Vec<&str> = sentences(why).collect();
+    // "It .." goes on about the layer of the sentence before.
+    let why = why.replace(". It ", " and ");
+    let sentences: Vec<&str> = sentences(&why).collect();
     for text in &sentences {
         if !is_so(text, &seen, end, slot, &step.moves) {
             fault(text);
@@ -362,7 +364,7 @@ fn is_so(text: &str, seen: &[Seen], end: &Held, slot: Slot, moves: &[Move]) -> b
             text == format!("Check: {a} is at the {a} centre, {b} at {b}.")
                 && solve::pair_solved(&end.cube, is.cross, slot)
         }
-        _ if text.contains("opens the slot, the top slides the pair over") => {
+        "Open the slot, slide the pair over it, close it." => {
             joined(was) && solve::pair_solved(&end.cube, is.cross, slot)
         }
         _ => false,
@@ -429,27 +431,25 @@ fn lies_so(text: &str, seen: &Seen, held: &Held, slot: Slot) -> bool {
     let across = || side.and_then(|f| shows(f.opposite()));
     let edge_side = || side.map(|f| seen.edge_shows(f));
     let on_top = seen.corner_up() && seen.edge_up();
-    if let Some(told) = text
-        .strip_prefix("The corner is at the ")
-        .and_then(|t| t.strip_suffix(" looking down."))
-    {
-        return told.ends_with(cross) && seen.corner_shows(Face::D) == seen.cross;
-    }
-    if let Some(told) = text.strip_prefix("The corner is at the ") {
+    let corner = ["The corner is at the ", "The corner is in the "];
+    if let Some(told) = corner.iter().find_map(|start| text.strip_prefix(start)) {
         let told = told.trim_end_matches('.');
-        let low = told.strip_prefix("bottom of the ");
-        let place = low
-            .unwrap_or(told)
-            .replace(" of the top layer", "")
-            .replace(" slot", "");
-        return corner_is(seen, &place) && low.is_none() == seen.corner_up();
+        let on_top = text.contains(" of the top, ");
+        let place = told.replace(" of the top", "").replace(" slot", "");
+        return on_top == seen.corner_up() && corner_is(seen, &place);
     }
-    if let Some(told) = text.strip_prefix("The edge is ") {
+    let edge = text.strip_prefix("The edge is ");
+    let placed = |told: &&str| {
+        ["at ", "on ", "in the "]
+            .iter()
+            .any(|p| told.starts_with(p))
+    };
+    if let Some(told) = edge.filter(placed) {
         let (place, shows) = told
             .trim_end_matches('.')
             .split_once(", ")
             .expect("what it shows");
-        let right_place = match place.strip_suffix(" of the top layer") {
+        let right_place = match place.strip_suffix(" of the top") {
             Some(place) => side == Some(place_word(place)),
             None => {
                 let column = between(place, "in the ", " slot").expect("a slot");
@@ -462,7 +462,7 @@ fn lies_so(text: &str, seen: &Seen, held: &Held, slot: Slot) -> bool {
     }
     if let Some(told) = text.strip_prefix("They touch wrongly: ") {
         let about = |part: &str| match part.trim_end_matches('.') {
-            "the top colours are the same" => tops().0 == tops().1,
+            "the top colours match" => tops().0 == tops().1,
             "the top colours differ" => tops().0 != tops().1 && !looks_up(),
             "beside it one colour goes on" => beside() == edge_side(),
             "no colour goes on" => beside() != edge_side() && tops().0 != tops().1,
@@ -474,9 +474,9 @@ fn lies_so(text: &str, seen: &Seen, held: &Held, slot: Slot) -> bool {
     }
     if let Some(told) = text.strip_prefix("They are apart; ") {
         let about = |part: &str| match part.trim_end_matches('.') {
-            "the top colours are the same" => tops().0 == tops().1,
+            "the top colours match" => tops().0 == tops().1,
             "the top colours differ" => tops().0 != tops().1 && !looks_up(),
-            "the colours across are the same" => across() == edge_side(),
+            "the colours across match" => across() == edge_side(),
             "the colours across differ" => across().is_some() && across() != edge_side(),
             part if part == format!("{cross} is across from the edge") => {
                 across() == Some(seen.cross)
@@ -626,9 +626,9 @@ fn moves_so(before: &Seen, after: &Seen, told: &str) -> bool {
     )
 }
 
-/// "front right slot", "front right of the bottom layer".
+/// "front right slot", "lower front right".
 fn stands_below(faces: &[Face], place: &str) -> bool {
-    let bottom = place.strip_suffix(" of the bottom layer");
+    let bottom = place.strip_prefix("lower ");
     let place = bottom.or(place.strip_suffix(" slot"));
     place.is_some_and(|place| Seen::stands(faces, place))
         && faces.contains(&Face::D) == bottom.is_some()

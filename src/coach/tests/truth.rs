@@ -98,7 +98,8 @@ fn what_is_heard_at_once_is_two_short_sentences() {
             for step in &route.steps {
                 check_english(&step.say);
                 check_english(&step.why);
-                assert_eq!(sentences(&step.say).count(), 1, "{}", step.say);
+                let one = sentences(&step.say).count() == 1;
+                assert!(one || step.idea == "shorter way", "{}", step.say);
             }
         }
         for route in advice.routes() {
@@ -296,7 +297,7 @@ fn as_many_looks_are_left_as_are_said() {
     every_advice(|_, advice| {
         for route in advice.last_layer.iter().flat_map(|last| &last.routes) {
             let count = route.idea.split(' ').next().expect("a word").to_lowercase();
-            let number = (1..5).find(|n| crate::coach::words::count(*n) == count);
+            let number = (1..=5).find(|n| crate::coach::words::count(*n) == count);
             match number {
                 Some(n) => assert_eq!(n, route.steps.len(), "{}", route.idea),
                 None => assert_eq!(route.steps.len(), 1, "{}", route.idea),

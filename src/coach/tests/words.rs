@@ -65,14 +65,15 @@ fn turns_in_words_are_the_turns_in_notation() {
     }
 }
 
-/// Checks "Join them: right side upwards, top to the left (R U)." Returns how many turns were read.
+/// Checks "Join them: right side upwards, top to the left (R U).", in which an aim may stand before the turns. Returns how
+/// many turns were read.
 pub fn check_turns(text: &str) -> usize {
     let mut read = 0;
-    for part in text.split(". ").filter(|p| p.contains('(')) {
+    for part in text.split(')').filter(|part| part.contains('(')) {
         let (said, notation) = part.split_once(" (").expect("notation");
-        let notation = notation.split(')').next().expect("a bracket");
         let moves = parse_moves(notation).unwrap_or_else(|e| panic!("{part}: {e}"));
         read += moves.len();
+        let said = said.trim_start_matches(". ");
         if said.starts_with("Turn the cube") {
             assert!(
                 moves.iter().all(|m| matches!(m, Move::Rotation(..))),
@@ -80,8 +81,13 @@ pub fn check_turns(text: &str) -> usize {
             );
             continue;
         }
-        let said = said.rsplit(": ").next().expect("turns");
-        assert_eq!(spoken(said), Some(moves), "{part}");
+        let said = said.split_once(": ").map_or(said, |(_, turns)| turns);
+        let aim = said
+            .split(". ")
+            .take_while(|sentence| spoken(sentence).is_none());
+        let turns = said.split(". ").skip(aim.count());
+        let found: Option<Vec<Vec<Move>>> = turns.map(spoken).collect();
+        assert_eq!(found.map(|all| all.concat()), Some(moves), "{part}");
     }
     read
 }
