@@ -8,6 +8,7 @@
 
 mod browser;
 mod guard;
+mod hub;
 mod inbox;
 mod picture;
 mod server;
@@ -29,8 +30,8 @@ pub use shown::{
 };
 
 use guard::{Guard, Token};
+use hub::Hub;
 use picture::Picture;
-use server::Hub;
 
 /// How to start a [`Page`].
 #[derive(Clone, Copy, Debug, Default)]

@@ -31,6 +31,8 @@ pub struct Shown {
     pub mirrored_feed: bool,
     /// The cube as the learner is to hold it.
     pub drawing: Option<Drawing>,
+    /// The pieces that are told of, corner and edge, by their colours; empty where none are or they are marked on the cube.
+    pub pieces: Vec<Vec<Colour>>,
     /// The turns of the present hint, idea by idea; empty when none are given.
     pub turns: Vec<Turns>,
     /// How many of all those turns are made, so that the next is the one to make now.

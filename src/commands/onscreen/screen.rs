@@ -252,6 +252,8 @@ impl Screen {
         self.shown.why = set_up.why.clone();
         self.shown.rung = 0;
         self.shown.present = 0;
+        self.shown.progress = None;
+        self.shown.pieces.clear();
         self.shown.turns = drawn::turns(&set_up.moves);
         if !set_up.moves.is_empty() {
             self.shown.scene = Scene::Coaching;
@@ -270,11 +272,16 @@ impl Screen {
         // A slot that is opened for a few turns is not lost.
         let progress = self.shown.progress.take();
         self.shown.progress = Some(progress.unwrap_or_else(|| drawn::progress(known)));
+        self.shown.pieces = drawn::pieces(known);
         self.shown.present = 0;
-        self.shown.turns = if given {
-            drawn::turns(&moves)
-        } else {
-            Vec::new()
+        self.shown.turns = match known.rung() {
+            Some(rung) if !slipped => {
+                self.shown.sentence.clone_from(&rung.sentence);
+                self.shown.why.clone_from(&rung.why);
+                drawn::grouped(&rung.turns)
+            }
+            _ if given => drawn::turns(&moves),
+            _ => Vec::new(),
         };
         if solved {
             self.shown.rung = 0;
@@ -289,6 +296,7 @@ impl Screen {
     fn show_asked(&mut self) {
         self.shown.drawing = Some(drawn::drawing_of_asked(&self.shown.asked));
         self.shown.present = 0;
+        self.shown.pieces.clear();
         self.shown.turns.clear();
     }
 
