@@ -11,7 +11,7 @@ use super::outcome::{Ended, Exit, Failure};
 use super::profiles;
 use super::recorder::Recorder;
 use super::telling::Terminal;
-use crate::camera::{FrameSource, Pace, Webcam, list_cameras, open_frames};
+use crate::camera::{FrameSource, Pace, Webcam, open_frames};
 use crate::colour::Profile;
 use crate::live::{Listener, Session, watch};
 use crate::page::{Options, Page};
