@@ -1,17 +1,17 @@
 //! `coach`: watches the cube in the learner's hands and coaches, from a camera or from frames in its place.
 
 use std::io;
-use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::atomic::AtomicBool;
 
 use super::args::{CoachArgs, ProfileArgs, ScreenArgs, WatchArgs};
-use super::cameras::{chosen, failure};
+use super::cameras::{chosen, needs_camera};
+use super::interrupt::stop_on_interrupt;
 use super::onscreen::{Manner, show};
 use super::outcome::{Ended, Exit, Failure};
 use super::profiles;
 use super::recorder::Recorder;
 use super::telling::Terminal;
-use crate::camera::{FrameSource, Pace, Webcam, list_cameras, open_frames};
+use crate::camera::{FrameSource, Pace, Webcam, open_frames};
 use crate::colour::Profile;
 use crate::live::{Listener, Session, watch};
 use crate::page::{Options, Page};
@@ -86,23 +86,4 @@ pub fn observe(
         Some((page, manner)) => show(page, source, session, listeners, manner, stop),
         None => watch(source.as_mut(), &mut session, &mut listeners, stop),
     }
-}
-
-/// Without a page there is no other camera to turn to, so a machine without any is told at once.
-fn needs_camera() -> Result<(), Failure> {
-    let cameras = list_cameras().map_err(|trouble| failure(&trouble))?;
-    if cameras.is_empty() {
-        return Err(Failure::failed("no camera was found")
-            .remedy("plug one in, or give pictures with --frames"));
-    }
-    Ok(())
-}
-
-/// A flag that an interrupt (Ctrl-C) or a request to end sets, so that the loop ends cleanly.
-pub fn stop_on_interrupt() -> Result<Arc<AtomicBool>, Failure> {
-    let stop = Arc::new(AtomicBool::new(false));
-    let flag = Arc::clone(&stop);
-    ctrlc::set_handler(move || flag.store(true, Ordering::Relaxed))
-        .map_err(|error| Failure::failed(format!("interrupts: {error}")))?;
-    Ok(stop)
 }

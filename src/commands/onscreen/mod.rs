@@ -1,9 +1,13 @@
 //! The loop with the page beside the terminal.
 
 mod calibrating;
+mod drawn;
 mod found;
 mod screen;
 mod sources;
+mod speaker;
+mod tally;
+mod waiting;
 mod words;
 
 use std::io;
