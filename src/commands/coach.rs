@@ -24,7 +24,7 @@ pub fn run(args: &CoachArgs) -> Ended {
     let session = Session::new(Reader::new(profile.as_ref()), args.cross);
     let stop = stop_on_interrupt()?;
     let mut terminal = Terminal::new(args.events);
-    let mut recorder = Recorder::open(&args.keep, None, args.watch.frames.is_some());
+    let mut recorder = Recorder::open(&args.keep, &[], args.watch.frames.is_some());
     let page = page(&args.screen, &args.watch, &args.profile, profile)?;
     observe(
         source,

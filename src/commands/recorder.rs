@@ -18,8 +18,8 @@ use crate::solve::{Slot, SlotSet, cross_solved, pairs_solved};
 /// Follows the loop and keeps each pair that is practised.
 pub struct Recorder {
     journal: Option<Journal>,
-    /// What was set up, when a drill was.
-    drill: Option<Placed>,
+    /// What is set up in turn, when a drill is.
+    drill: Vec<Placed>,
     open: Option<Open>,
     /// Those that came to an end, oldest first.
     ended: Vec<Attempt>,
@@ -58,12 +58,12 @@ pub fn now() -> i64 {
 }
 
 impl Recorder {
-    /// A recorder on the journal asked for; `drill` is the situation that was set up. A replay is nobody's practice: it is
+    /// A recorder on the journal asked for; `drill` are the situations that are set up. A replay is nobody's practice: it is
     /// kept only in a journal that was named.
-    pub fn open(keep: &KeepArgs, drill: Option<Placed>, replay: bool) -> Recorder {
+    pub fn open(keep: &KeepArgs, drill: &[Placed], replay: bool) -> Recorder {
         let mut recorder = Recorder {
             journal: None,
-            drill,
+            drill: drill.to_vec(),
             open: None,
             ended: Vec::new(),
         };
@@ -126,7 +126,10 @@ impl Recorder {
             cross,
             slot,
             best: best as u32,
-            drill: self.drill.map(Situation::Placed) == Some(situation),
+            drill: self
+                .drill
+                .iter()
+                .any(|placed| Situation::Placed(*placed) == situation),
         };
         let open = Open {
             id: None,
@@ -246,7 +249,7 @@ mod tests {
     }
 
     fn heard(events: &[(f64, Event)], known: &Known, path: Option<PathBuf>) -> Recorder {
-        let mut recorder = Recorder::open(&keep(path), None, false);
+        let mut recorder = Recorder::open(&keep(path), &[], false);
         for (t, event) in events {
             recorder.take(&Timed::new(*t, event.clone()), Some(known));
         }
