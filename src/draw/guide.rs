@@ -35,8 +35,8 @@ h3{font-size:15px;margin:0 0 4px}p{margin:4px 0 8px}\
 .sight{text-align:center}.sight svg{display:block;margin:0 auto}\
 .sight h3{font-size:14px;margin:0}\
 .idea{color:#4a505c;font-size:12px;margin:0}\
-.cards{columns:2;column-gap:12px}.card{margin:0 0 10px;display:inline-block;width:100%;box-sizing:border-box}\
-.card svg{float:right;margin:0 0 4px 8px}\
+.cards{columns:2;column-gap:12px;margin-top:12px}.cards h2{margin-top:0}.card{margin:0 0 10px;display:inline-block;width:100%;box-sizing:border-box}\
+.whole{break-inside:avoid}.card svg{float:right;margin:0 0 4px 8px}\
 .turns{display:grid;grid-template-columns:repeat(auto-fill,minmax(130px,1fr));gap:6px;text-align:center}\
 .turns svg{display:block;margin:0 auto}.turns div{break-inside:avoid}\
 ol{margin:4px 0 6px;padding-left:20px;clear:none}li{margin:2px 0}\
@@ -46,7 +46,7 @@ ol{margin:4px 0 6px;padding-left:20px;clear:none}li{margin:2px 0}\
 @media print{body{background:#fff;font-size:10.5px;line-height:1.35}main{max-width:none;padding:0}\
 h1{font-size:19px;margin:0}h2{font-size:15px;margin:12px 0 3px;padding-top:6px;border-top-width:2px}\
 h1+p{margin:2px 0 0}.sheet{gap:2mm;margin:2mm 0 0;break-after:page}\
-.sight{height:53mm;box-sizing:border-box;padding:1.5mm;overflow:hidden}.sight svg{height:31mm;width:auto}\
+.sight{height:56mm;box-sizing:border-box;padding:1.5mm;overflow:hidden}.sight svg{height:34mm;width:auto}\
 .sight h3{font-size:11px}.sight .moves{font-size:11px}.idea{font-size:9.5px}\
 .turns{grid-template-columns:repeat(7,1fr)}.turns svg{height:20mm;width:auto}.card svg{height:27mm;width:auto}\
 h2,h2+p{break-after:avoid}.why{font-size:9.5px}.cards{column-gap:5mm}.card{margin:0 0 2.5mm;padding:2mm}}";
@@ -73,17 +73,19 @@ fn overview(cross: Colour, lessons: &[Lesson]) -> String {
 
 fn sight(lesson: &Lesson) -> String {
     let picture = situation(&lesson.held, lesson.slot, None, Others::FirstLayersAtHome);
-    let moves = |route: Option<&Route>| route.map_or_else(String::new, |r| r.moves.to_string());
+    let moves = |side: &str, route: Option<&Route>| {
+        let told = |route: &Route| format!("{side} <span class=\"moves\">{}</span>", route.moves);
+        route.map_or_else(|| "its own mirror".into(), told)
+    };
     let ideas = lesson.routes.first().map(|route| route.uses.join(", "));
     format!(
-        "<div class=\"sight\">{}<h3>{}. {}</h3><p class=\"idea\">{}</p>right <span class=\"moves\">{}</span><br>\
-         left <span class=\"moves\">{}</span></div>",
+        "<div class=\"sight\">{}<h3>{}. {}</h3><p class=\"idea\">{}</p>{}<br>{}</div>",
         scaled(&picture, 0.42),
         lesson.number,
         lesson.name,
         ideas.unwrap_or_default(),
-        moves(lesson.routes.first()),
-        moves(lesson.mirrored_route.as_ref()),
+        moves("right", lesson.routes.first()),
+        moves("left", lesson.mirrored_route.as_ref()),
     )
 }
 
@@ -182,16 +184,18 @@ const KINDS: [(&str, fn(&Lesson) -> bool); 4] = [
     }),
 ];
 
-/// Every sight with what to see, what to do, and why.
+/// Every sight with what to see, what to do, and why, in one flow, so that sheets fill.
 fn in_full(lessons: &[Lesson]) -> String {
-    let mut text = String::new();
+    let mut text = String::from("<div class=\"cards\">");
     for (title, of_kind) in KINDS {
-        let _ = write!(text, "<section><h2>{title}</h2><div class=\"cards\">");
+        let mut heading = format!("<h2>{title}</h2>");
         for lesson in lessons.iter().filter(|lesson| of_kind(lesson)) {
-            text.push_str(&card(lesson));
+            // A heading never stands alone at the end of a column.
+            let _ = write!(text, "<div class=\"whole\">{heading}{}</div>", card(lesson));
+            heading.clear();
         }
-        text.push_str("</div></section>");
     }
+    text.push_str("</div>");
     text
 }
 
