@@ -10,7 +10,8 @@ use super::ladder::{Marks, Rung};
 use super::level::Level;
 use super::pairs::{self, Choice, PairAdvice};
 use super::route::{Route, Style};
-use super::{cross, last_layer, solution, words};
+use super::solution::{self, Part};
+use super::{cross, last_layer, words};
 
 /// Whether there is something to advise.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -75,17 +76,6 @@ pub struct Ahead {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Routes {
     pub routes: Vec<Route>,
-}
-
-/// One part of a whole solve.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Part {
-    /// `cross`, `pair` or `last layer`.
-    pub stage: String,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub slot: Option<String>,
-    /// From the hold that the part before ends in. Empty for a pair that is solved by the turns before it.
-    pub moves: Moves,
 }
 
 impl Advice {

@@ -29,7 +29,7 @@ mod tests;
 pub mod words;
 
 pub use advice::{
-    Advice, Ahead, Outcome, Part, Routes, advise, advise_at, advise_held, advise_pair, cross_colour,
+    Advice, Ahead, Outcome, Routes, advise, advise_at, advise_held, advise_pair, cross_colour,
 };
 pub use easiest::Easiest;
 pub use ideas::Idea;
@@ -42,4 +42,5 @@ pub use practice::blind_setup;
 pub use progress::{Doing, Progress};
 pub use route::{Route, Step, Style};
 pub use see::{Sight, name as sight_name};
+pub use solution::Part;
 pub use spot::{Relation, Spot};

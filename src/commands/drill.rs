@@ -7,7 +7,9 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use serde::Serialize;
 
 use super::args::DrillArgs;
+use super::clock;
 use super::coach;
+use super::interrupt::stop_on_interrupt;
 use super::journal::refused;
 use super::outcome::{Ended, Exit, Failure, SCHEMA, Stop, print_document, print_prose};
 use super::recorder::{self, Recorder};
@@ -156,7 +158,7 @@ fn list(attempts: &[Attempt], json: bool) -> Ended {
             due,
         })?;
     } else {
-        let now = recorder::now();
+        let now = clock::now();
         let line = |(name, due): (&String, &Option<i64>)| format!("{name:<38}{}", when(*due, now));
         let lines: Vec<String> = situations.iter().zip(&due).map(line).collect();
         print_prose(lines.join("\n").trim_end())?;
@@ -211,7 +213,7 @@ fn choose(args: &DrillArgs, attempts: &[Attempt]) -> Result<Vec<Placed>, Failure
     if let Some(worst) = args.worst.then(|| worst(attempts, &among)).flatten() {
         return Ok(vec![worst]);
     }
-    let now = recorder::now();
+    let now = clock::now();
     let cards = cards(attempts);
     let is_due = |placed: &Placed| cards.get(placed).is_some_and(|card| card.due() <= now);
     let mut left = among;
@@ -429,7 +431,7 @@ fn watched(args: &DrillArgs, drill: Drill, opening: SetUp) -> Result<Option<Atte
     let lesson = move |cube: &Cube, rounds| drill.task(cube, rounds);
     let session = Session::new(Reader::new(profile.as_ref()), Some(cross))
         .with_lesson(Box::new(lesson), opening);
-    let stop = coach::stop_on_interrupt()?;
+    let stop = stop_on_interrupt()?;
     let mut terminal = (!args.json).then(|| Terminal::new(args.events));
     let mut practice = Practice {
         recorder: Recorder::open(&args.keep, &placed, args.watch.frames.is_some()),

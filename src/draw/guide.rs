@@ -126,8 +126,8 @@ fn method(cross: Colour, slot: Slot) -> String {
     }
     format!(
         "<section><h2>The method</h2><p>A slot belongs to a corner and an edge: the slot between {a} and {b} to the \
-         {cross}-{a}-{b} corner and the {a}-{b} edge. Pictures frame the two, and show their slot in a broken frame; faces \
-         that stand off show what is at the back. Grey pieces do not matter. What is shown here is the same for every slot \
+         {cross}-{a}-{b} corner and the {a}-{b} edge. Pictures have a line around the two, and a broken line around their \
+         slot; the small cube is the same one seen from behind. Grey pieces do not matter. What is shown here is the same for every slot \
          and every colour.</p><p><b>One principle.</b> Open the pair's own slot, so that one piece hides below; turn the top, \
          which moves the other; close the slot. The cross and the other slots come back with it.</p><p><b>One question.</b> \
          Both on top, {cross} sideways: are the two top colours the same? Same: the lift makes them join. Different: it \
@@ -153,7 +153,7 @@ fn turns(cross: Colour, slot: Slot) -> String {
             stickers: &stickers,
             arrow: Some(m),
             from_left: matches!(m, Move::Outer(t) if t.face == Face::L),
-            far_faces: false,
+            behind: false,
         });
         let _ = write!(
             figures,
