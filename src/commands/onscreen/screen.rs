@@ -9,6 +9,8 @@ use super::calibrating::{self, Calibrating};
 use super::drawn;
 use super::found::found;
 use super::sources::Wishes;
+use super::speaker::Speaker;
+use super::tally::Tally;
 use super::waiting::{Waiting, unseen};
 use super::words::{capital, first_sentence, in_one_line, spoken};
 use crate::camera::{Frame, TroubleKind};
@@ -16,7 +18,9 @@ use crate::coach::Outcome;
 use crate::coach::words;
 use crate::colour::{LightReport, Profile, Relight};
 use crate::live::{Event, Kind, Listener, Moment, RUNGS, Seen, Session, Timed};
-use crate::page::{self, BrowserCamera, Page, Request, Say, Scene, Shown};
+use crate::page::{
+    self, BrowserCamera, Cue, CueKind, Page, Request, Say, Scene, Shown, SpeakerState,
+};
 use crate::read::Reader;
 use crate::sight::Look;
 
@@ -47,6 +51,9 @@ pub struct Screen {
     /// When it goes in any case, seconds of the stream.
     trouble_until: f64,
     waiting: Waiting,
+    tally: Tally,
+    /// It speaks what is said, where a browser asked for it.
+    speaker: Option<Speaker>,
     /// The profile in use, if any.
     profile: Option<Profile>,
     /// The folder that holds profiles.
@@ -79,6 +86,8 @@ impl Screen {
             trouble_until_frame: false,
             trouble_until: f64::INFINITY,
             waiting: Waiting::default(),
+            tally: Tally::default(),
+            speaker: None,
             profile: manner.profile,
             profiles: manner.profiles,
             wishes,
@@ -95,9 +104,15 @@ impl Screen {
 
     fn tell(&mut self, event: &Event) -> Option<String> {
         match event {
-            Event::Saw { .. } | Event::End {} => None,
+            Event::Saw { .. } => {
+                self.cue(CueKind::Seen);
+                None
+            }
+            Event::End {} => None,
             Event::Read { text, .. } => {
                 self.answered();
+                self.cue(CueKind::Read);
+                self.tally = Tally::from(self.now);
                 self.shown.shorter.clear();
                 self.shown.progress = None;
                 self.passed(text);
@@ -105,6 +120,10 @@ impl Screen {
             }
             Event::Followed { text, shorter, .. } => {
                 self.answered();
+                self.cue(CueKind::Right);
+                let pair = |progress: &page::Progress| progress.slots.iter().any(|slot| slot.now);
+                self.tally
+                    .followed(self.shown.progress.as_ref().is_some_and(pair));
                 self.shown.shorter = shorter.clone().unwrap_or_default();
                 self.shown.progress = None;
                 self.passed(text);
@@ -120,6 +139,7 @@ impl Screen {
                 level, text, hold, ..
             } => {
                 self.answered();
+                self.tally.hinted(*level);
                 self.shown.rung = *level;
                 self.headline(text);
                 let hold = match level {
@@ -131,6 +151,8 @@ impl Screen {
             Event::Slip { text, .. } => {
                 // The way back is what to do now; what went wrong is past.
                 self.answered();
+                self.cue(CueKind::Slip);
+                self.tally.slipped();
                 let (slip, back) = first_sentence(text);
                 self.passed(slip);
                 self.headline(back);
@@ -154,6 +176,12 @@ impl Screen {
                 self.shown.trouble.clone()
             }
         }
+    }
+
+    /// Sounds a tone.
+    fn cue(&mut self, kind: CueKind) {
+        let serial = self.shown.cue.serial + 1;
+        self.shown.cue = Cue { serial, kind };
     }
 
     /// What was asked for or troubled is settled.
@@ -209,6 +237,9 @@ impl Screen {
                 serial: self.shown.say.serial + 1,
                 text: words.join(" ").into(),
             };
+            if let Some(speaker) = &mut self.speaker {
+                speaker.say(&self.shown.say.text);
+            }
         }
     }
 
@@ -221,6 +252,8 @@ impl Screen {
         self.shown.why = set_up.why.clone();
         self.shown.rung = 0;
         self.shown.present = 0;
+        self.shown.progress = None;
+        self.shown.pieces.clear();
         self.shown.turns = drawn::turns(&set_up.moves);
         if !set_up.moves.is_empty() {
             self.shown.scene = Scene::Coaching;
@@ -239,14 +272,23 @@ impl Screen {
         // A slot that is opened for a few turns is not lost.
         let progress = self.shown.progress.take();
         self.shown.progress = Some(progress.unwrap_or_else(|| drawn::progress(known)));
+        self.shown.pieces = drawn::pieces(known);
         self.shown.present = 0;
-        self.shown.turns = if given {
-            drawn::turns(&moves)
-        } else {
-            Vec::new()
+        self.shown.turns = match known.rung() {
+            Some(rung) if !slipped => {
+                self.shown.sentence.clone_from(&rung.sentence);
+                self.shown.why.clone_from(&rung.why);
+                drawn::grouped(&rung.turns)
+            }
+            _ if given => drawn::turns(&moves),
+            _ => Vec::new(),
         };
         if solved {
             self.shown.rung = 0;
+            self.shown.why = self.tally.say(self.now);
+            if self.shown.cue.kind == CueKind::Right {
+                self.shown.cue.kind = CueKind::Solved;
+            }
         }
     }
 
@@ -254,6 +296,7 @@ impl Screen {
     fn show_asked(&mut self) {
         self.shown.drawing = Some(drawn::drawing_of_asked(&self.shown.asked));
         self.shown.present = 0;
+        self.shown.pieces.clear();
         self.shown.turns.clear();
     }
 
@@ -311,6 +354,11 @@ impl Screen {
                 }
             }
             Request::Relight => self.relight(session),
+            Request::SpeakHere => self.speak_here(),
+            Request::SpeakNoMore => {
+                self.speaker = None;
+                self.shown.speaker = SpeakerState::Idle;
+            }
             Request::StartCalibration => {
                 let calibrating = Calibrating::new(self.profile.as_ref());
                 self.show_calibration(&calibrating);
@@ -336,6 +384,25 @@ impl Screen {
             | Request::Frame(_)
             | Request::BrowserCameraGone(_) => {}
         }
+    }
+
+    /// Speaks on this machine from now on, the newest words first.
+    fn speak_here(&mut self) {
+        if self.shown.quiet {
+            return;
+        }
+        self.speaker = self.speaker.take().or_else(Speaker::find);
+        let text = &self.shown.say.text;
+        let speaks = self
+            .speaker
+            .as_mut()
+            .is_some_and(|speaker| speaker.say(text));
+        self.shown.speaker = if speaks {
+            SpeakerState::Speaks
+        } else {
+            self.speaker = None;
+            SpeakerState::Missing
+        };
     }
 
     fn use_profile(&mut self, profile: Profile, session: &mut Session) {
@@ -426,6 +493,18 @@ impl Screen {
         if let Some(remark) = remark {
             self.shown.passed = remark;
         }
+        if events.iter().any(|timed| is_impossible(&timed.event)) {
+            self.show_fault(session);
+        }
+    }
+
+    /// What is wrong with a cube that cannot be solved, and what to do about it.
+    fn show_fault(&mut self, session: &Session) {
+        let fault = session.reading().and_then(|reading| reading.faults.first());
+        if let Some(fault) = fault {
+            self.shown.passed = capital(&fault.say);
+            self.headline(&fault.repair);
+        }
     }
 
     fn show_waiting(&mut self, frame: &Frame, look: &Look, session: &Session) {
@@ -504,6 +583,11 @@ impl Listener for Screen {
         self.serve(session);
         Ok(())
     }
+}
+
+fn is_impossible(event: &Event) -> bool {
+    let kind = Kind::Seen(Seen::ImpossibleCube);
+    matches!(event, Event::Trouble { kind: told, .. } if *told == kind)
 }
 
 /// Whether something is known that was not before, so that what passed earlier is of no interest.
