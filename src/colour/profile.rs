@@ -30,9 +30,6 @@ pub struct Profile {
     /// The camera as the system calls it; empty when pictures came from files.
     #[serde(default)]
     pub camera: String,
-    /// The cube's plastic in the user's words, such as "stickerless".
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub plastic: Option<String>,
     /// When the profile was made, as an ISO 8601 date.
     #[serde(default)]
     pub made: String,
@@ -155,7 +152,6 @@ impl Profile {
             schema: SCHEMA,
             name: name.to_owned(),
             camera: String::new(),
-            plastic: None,
             made: String::new(),
             colours,
         })
@@ -287,7 +283,6 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let mut profile = Profile::from_labelled("desk-lamp", &labelled()).unwrap();
         profile.camera = "built-in".into();
-        profile.plastic = Some("stickerless".into());
         profile.made = "2026-03-01".into();
         let path = Profile::path(&folder.path().join("new"), "desk-lamp").unwrap();
         profile.save(&path).unwrap();

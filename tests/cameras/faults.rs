@@ -8,13 +8,13 @@ use pairsight::cube::Net;
 use pairsight::live::{Event, Timed};
 
 use super::film::{FPS, Film, film, heard};
-use super::films::{carried, truth};
+use crate::harness::films::{carried, truth};
 
 /// An event in short: what was told, less its time.
 fn gist(timed: &Timed) -> String {
     let net = |net: &Net| serde_json::to_string(net).expect("a net");
     match &timed.event {
-        Event::Read { cubies, .. } => format!("read {cubies}"),
+        Event::Read { net: n, .. } => format!("read {}", net(n)),
         Event::Hint { level, moves, .. } => format!("hint {level}: {moves}"),
         Event::Followed { net: n, .. } => format!("followed {}", net(n)),
         Event::Slip {
