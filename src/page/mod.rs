@@ -25,8 +25,8 @@ use image::RgbImage;
 pub use browser::open;
 pub use inbox::{Request, Requests};
 pub use shown::{
-    BrowserCamera, Calibration, CameraName, Closest, Drawing, Found, FoundFace, Light, Say, Shown,
-    Sticker, Swatch,
+    BrowserCamera, Calibration, CameraName, Closest, Drawing, Found, FoundFace, Light, Progress,
+    Say, Scene, Shown, SlotState, Sticker, Swatch, Turns,
 };
 
 use guard::{Guard, Token};

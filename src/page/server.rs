@@ -23,7 +23,7 @@ const LARGEST_MESSAGE: usize = 8 << 20;
 const FAREWELL: Duration = Duration::from_millis(500);
 
 /// The files of the page, all inside the binary.
-const ASSETS: [(&str, &str, &str); 9] = [
+const ASSETS: [(&str, &str, &str); 19] = [
     (
         "",
         "text/html; charset=utf-8",
@@ -40,6 +40,16 @@ const ASSETS: [(&str, &str, &str); 9] = [
     ("speech.js", SCRIPT, include_str!("assets/speech.js")),
     ("camera.js", SCRIPT, include_str!("assets/camera.js")),
     ("words.js", SCRIPT, include_str!("assets/words.js")),
+    ("cube.js", SCRIPT, include_str!("assets/cube.js")),
+    ("element.js", SCRIPT, include_str!("assets/element.js")),
+    ("fit.js", SCRIPT, include_str!("assets/fit.js")),
+    ("letters.js", SCRIPT, include_str!("assets/letters.js")),
+    ("light.js", SCRIPT, include_str!("assets/light.js")),
+    ("living.js", SCRIPT, include_str!("assets/living.js")),
+    ("map.js", SCRIPT, include_str!("assets/map.js")),
+    ("overlay.js", SCRIPT, include_str!("assets/overlay.js")),
+    ("solid.js", SCRIPT, include_str!("assets/solid.js")),
+    ("turns.js", SCRIPT, include_str!("assets/turns.js")),
     ("icon.svg", "image/svg+xml", include_str!("assets/icon.svg")),
 ];
 const SCRIPT: &str = "text/javascript; charset=utf-8";

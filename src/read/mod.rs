@@ -7,7 +7,6 @@
 mod ask;
 mod candidates;
 mod describe;
-mod doubtful;
 mod evidence;
 mod explain;
 mod hypothesis;

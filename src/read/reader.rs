@@ -2,7 +2,6 @@
 
 use super::ask::{ask, show_face};
 use super::describe::{look_reading, look_readings};
-use super::doubtful::vouched;
 use super::explain::{Explained, Explanation, explain};
 use super::margin::{SURE, margin};
 use super::misfit::{Misfit, Suspect, at_odds, faults_as_seen, misfits, strangers, suspect};
@@ -73,47 +72,12 @@ impl Reader {
             }
         }
         let mut reading = self.read_different(&looks);
-        if reading.outcome == Outcome::Incomplete
-            && reading.missing.len() == 1
-            && let Some(complete) = self.read_with_doubtful(&looks)
-        {
-            reading = complete;
-        }
         for i in 0..all.len() {
             if let Some(first) = first(i) {
                 reading.looks[i] = reading.looks[first].clone();
             }
         }
         reading
-    }
-
-    /// The reading with a doubtful face, where that and the others vouch for each other. Nothing if two of them would make
-    /// different cubes.
-    fn read_with_doubtful(&self, all: &[Look]) -> Option<Reading> {
-        let mut found: Option<Reading> = None;
-        for i in 0..all.len() {
-            let mut looks = all.to_vec();
-            let Some(face) = looks[i].doubtful.take() else {
-                continue;
-            };
-            let at = looks[i].faces.len();
-            looks[i].faces.push(face);
-            let explained = explain(&self.model, !self.calibrated, &looks);
-            let Some(best) = explained.explanations.first() else {
-                continue;
-            };
-            let mut reading = self.tell(&looks, &explained, best);
-            reading.margin = reading.margin.min(vouched(best, i, at));
-            let complete = reading.outcome == Outcome::Read && reading.missing.is_empty();
-            if !complete || reading.margin < SURE {
-                continue;
-            }
-            if found.is_some_and(|found| found.cube != reading.cube) {
-                return None;
-            }
-            found = Some(reading);
-        }
-        found
     }
 
     fn read_different(&self, all: &[Look]) -> Reading {

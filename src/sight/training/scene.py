@@ -1,8 +1,8 @@
 """Draws pictures of cubes as webcams see them, with where each face lies.
 
 Everything is varied far beyond what one cube, one room or one camera shows: shades, plastic, size and wear of stickers, layers
-out of line or turning, lenses, hands, what stands around, and what cameras do to a picture. Solids are drawn as
-projected polygons, so a turned layer or a bent lens costs no more than a plain cube.
+out of line or turning, lenses, hands and what stands around. Solids are drawn as projected polygons, so a turned layer
+or a bent lens costs no more than a plain cube. What a sensor and a codec do to the picture comes after: webcam.py.
 
 A scene is a picture (HEIGHT x WIDTH x 3, BGR, 8 bit) and labels, one a face:
 corners (4x2, clockwise in the picture, pixels), kind (FACE, UNTOLD or NONE), covered (share of each sticker that a hand
@@ -629,64 +629,6 @@ def shine(r, picture, faces, mask, photographs):
     return out
 
 
-def taken(r, out):
-    """What a webcam makes of the light: lens, sensor, processing and codec. Takes floats, gives bytes."""
-    if r.random() < 0.12:  # veiling glare
-        y, x = np.mgrid[0 : HEIGHT // 8, 0 : WIDTH // 8] * 8.0
-        at = r.uniform(0, 1, 2) * [WIDTH, HEIGHT]
-        glow = np.exp(-((x - at[0]) ** 2 + (y - at[1]) ** 2) / (2 * r.uniform(60, 300) ** 2)).astype(np.float32)
-        out = out * r.uniform(0.6, 1) + cv2.resize(glow, (WIDTH, HEIGHT))[..., None] * r.uniform(40, 200) + r.uniform(0, 50)
-    if r.random() < 0.25:  # vignette
-        y, x = np.mgrid[-1 : 1 : HEIGHT * 1j, -1 : 1 : WIDTH * 1j]
-        out = out * (1 - r.uniform(0.1, 0.5) * (x * x + y * y) / 2).astype(np.float32)[..., None]
-    if r.random() < 0.12:  # a lamp's flicker, row by row
-        rows = np.arange(HEIGHT)[:, None, None]
-        out = out * (1 + r.uniform(0.03, 0.25) * np.sin(rows * r.uniform(0.01, 0.08) + r.uniform(0, 6))).astype(np.float32)
-    gains = np.exp(r.normal(0, 0.13, 3)) * np.exp(r.normal(0, 0.25))
-    tone = np.linspace(0, 1, 512) ** np.exp(r.normal(0, 0.15)) * 255
-    # Light beyond what the sensor holds clips.
-    steps = np.clip(out * (gains * 511 / 255).astype(np.float32), 0, 511).astype(np.uint16)
-    out = tone.astype(np.float32)[steps]
-    if r.random() < 0.3:
-        grey = out.mean(2, keepdims=True)
-        out = grey + (out - grey) * r.uniform(0.4, 1.4)
-    out = out.astype(np.float32)
-    blur = r.random()
-    if blur < 0.22:
-        out = cv2.GaussianBlur(out, (0, 0), r.uniform(0.5, 2.6))
-    elif blur < 0.38:
-        n = int(r.uniform(3, 13))
-        kernel = np.zeros((n, n), np.float32)
-        a = r.uniform(0, np.pi)
-        d = np.array([np.cos(a), np.sin(a)]) * n / 2
-        c = np.array([n / 2, n / 2])
-        cv2.line(kernel, tuple((c - d).astype(int)), tuple((c + d).astype(int)), 1.0)
-        out = cv2.filter2D(out, -1, kernel / max(kernel.sum(), 1e-6))
-    elif blur < 0.5:  # a smaller picture made larger
-        s = r.uniform(0.4, 0.9)
-        out = cv2.resize(cv2.resize(out, None, fx=s, fy=s, interpolation=cv2.INTER_AREA), (WIDTH, HEIGHT), interpolation=cv2.INTER_LINEAR)
-    if r.random() < 0.65:
-        sigma = np.exp(r.uniform(np.log(1), np.log(22)))
-        noise = cv2.randn(np.empty((HEIGHT, WIDTH, 3), np.float32), (0, 0, 0), (sigma, sigma, sigma))
-        if r.random() < 0.4:
-            noise = cv2.GaussianBlur(noise, (0, 0), 0.8) * 2
-        out = out + noise
-    out = np.clip(out, 0, 255).astype(np.uint8)
-    way = r.random()
-    if way < 0.08:
-        out = cv2.bilateralFilter(out, 5, 40, 4)
-    elif way < 0.16:
-        out = cv2.medianBlur(out, 3)
-    if r.random() < 0.3:
-        soft = cv2.GaussianBlur(out, (0, 0), 1.5)
-        k = r.uniform(0.3, 1.5)
-        out = cv2.addWeighted(out, 1 + k, soft, -k, 0)
-    if r.random() < 0.7:
-        quality = int(r.uniform(12, 95))
-        out = cv2.imdecode(cv2.imencode(".jpg", out, [cv2.IMWRITE_JPEG_QUALITY, quality])[1], cv2.IMREAD_COLOR)
-    return out
-
-
 def scene(r, photographs):
     """One picture and its labels: [(corners, kind, covered)]."""
     camera, light = Camera(r), Light(r)
@@ -734,8 +676,7 @@ def scene(r, photographs):
             shape = cv2.convexHull(shape.astype(np.float32))[:, 0]
             fill(picture, shape, r.integers(0, 256, 3).tolist())
             fill(hidden, shape, 255)
-    out = shine(r, picture, faces, mask, photographs)
-    picture = taken(r, out)
+    picture = np.clip(shine(r, picture, faces, mask, photographs), 0, 255).astype(np.uint8)
     for corners, kind, middles, tilt in faces:
         side = np.sqrt(abs(cv2.contourArea(corners.astype(np.float32))))
         spread = (corners[1] + corners[2] - corners[0] - corners[3], corners[2] + corners[3] - corners[0] - corners[1])

@@ -1,7 +1,12 @@
-"""Trains both nets together on drawn pictures: python train.py PHOTOGRAPHS OUT --minutes 9
+"""Trains both nets together on drawn pictures:
 
-Pictures are drawn by worker processes while it trains and kept in the accelerator's memory, each used several times, turned over and
-in other light. The judge learns on what the finder proposes at that time, so its mistakes are its own lessons. OUT gets
+    pip install torch onnx opencv-python-headless scikit-image scikit-learn
+    python photographs.py PHOTOGRAPHS && python train.py PHOTOGRAPHS OUT
+
+The weights beside this folder were made so in eleven minutes on one GPU (--draw 1.9 --minutes 8.7, PyTorch 2.11).
+
+Pictures are drawn first, by worker processes, and kept in the accelerator's memory; each is used many times, turned over and as
+another webcam takes it. The judge learns on what the finder proposes at that time, so its mistakes are its own lessons. OUT gets
 finder.onnx, judge.onnx, nets.pt and report.json (how scores relate to being right, on photographs not trained on).
 """
 
@@ -20,9 +25,10 @@ import torch.nn.functional as F
 
 import nets
 import scene
+import webcam
 
 MOST = 12  # labels kept of one picture
-SEEN = 8  # places that the judge sees of one picture
+SEEN = 6  # places that the judge sees of one picture
 BATCH = 64
 
 # Mean distance of corners, in cells, up to which a quad counts as its face, and from which it does not.
@@ -74,19 +80,21 @@ class Store:
 
     def fill(self):
         for pictures, quads, kinds, covered in self.batches:
-            if not self.on:
+            if not self.on or self.made >= self.size:
                 return
-            at = (self.made + torch.arange(len(pictures))) % self.size
-            at = at.to(self.pictures.device)
-            self.pictures[at] = pictures.to(self.pictures.device, non_blocking=True)
-            self.quads[at] = quads.to(self.quads.device)
-            self.kinds[at] = kinds.to(self.kinds.device)
-            self.covered[at] = covered.to(self.covered.device)
-            self.made += len(pictures)
+            at = slice(self.made, min(self.size, self.made + len(pictures)))
+            self.pictures[at] = pictures[: self.size - self.made].to(self.pictures.device)
+            self.quads[at], self.kinds[at], self.covered[at] = (part[: self.size - self.made] for part in (quads, kinds, covered))
+            self.made = min(self.size, self.made + len(pictures))
+
+    def stop(self):
+        self.on = False
+        self.thread.join()
+        self.batches = None
 
     def draw(self, count):
-        """A batch, some of it turned over, in other light."""
-        at = torch.randint(0, min(self.made, self.size), (count,), device=self.pictures.device)
+        """A batch, some of it turned over, as a webcam takes it."""
+        at = torch.randint(0, self.made, (count,), device=self.pictures.device)
         pictures = self.pictures[at].float() / 255
         quads, kinds, covered = self.quads[at].clone(), self.kinds[at], self.covered[at].clone()
         over = torch.rand(count, device=at.device) < 0.5
@@ -95,11 +103,11 @@ class Store:
         turned[..., 0] = scene.WIDTH - turned[..., 0]
         quads[over] = turned
         covered[over] = covered[over].reshape(-1, MOST, 3, 3).flip(3).flatten(2)
-        gains = torch.exp(torch.randn(count, 3, 1, 1, device=at.device) * 0.1)
-        mixed = torch.rand(count, device=at.device) < 0.12
-        pictures[mixed] = pictures[mixed][:, torch.randperm(3, device=at.device)]
-        pictures = (pictures * gains + torch.randn(count, 1, 1, 1, device=at.device) * 0.03).clamp(0, 1)
-        return pictures - 0.5, quads, kinds, covered
+        # Shifted by whole pixels, so that a middle does not always lie on the same cells.
+        by = (int(torch.randint(-8, 9, ())), int(torch.randint(-8, 9, ())))
+        pictures = pictures.roll(by, (2, 3))
+        quads = quads + quads.new_tensor([by[1], by[0]])
+        return webcam.taken(pictures) - 0.5, quads, kinds, covered
 
 
 def heat_targets(quads, kinds, height, width):
@@ -157,17 +165,17 @@ def matched(quads, which, truth, kinds):
     return face, untold, rolled[rows, number, roll], number, roll
 
 
-def judge_loss(out, quads, which, truth, kinds, covered):
+def judge_loss(out, quads, good, which, truth, kinds, covered):
     face, untold, corners, number, roll = matched(quads, which, truth, kinds)
     out = out.float()
-    is_face, is_none = face < NEAR, (face > FAR) & (untold > 1.5)
+    is_face, is_none = good & (face < NEAR), good & (face > FAR) & (untold > 1.5)
     told = is_face | is_none
     # What is far off its face can't be put right and is no face.
     score = F.binary_cross_entropy_with_logits(out[:, 0], is_face.float(), reduction="none")
     score = (score * told).sum() / told.sum().clamp(min=1)
     back = torch.linalg.inv(nets.homography(quads))
     goal = nets.mapped(back, corners) - nets.CORNERS.to(quads)
-    close = (face < 1.0) & (goal.abs().amax((1, 2)) < 2.0)
+    close = good & (face < 1.0) & (goal.abs().amax((1, 2)) < 2.0)
     off = F.smooth_l1_loss(out[:, 1:9].reshape(-1, 4, 2), goal, beta=0.05, reduction="none").mean((1, 2))
     off = (off * close).sum() / close.sum().clamp(min=1)
     cover = covered[which, number].reshape(-1, 3, 3)
@@ -211,6 +219,13 @@ def sound(quads):
     return torch.isfinite(quads).all(-1).all(-1) & (crosses > 4).all(-1) & (cell > 6) & (quads.abs().amax((-1, -2)) < 2e3)
 
 
+def kept(quads, instead):
+    """Quads, with others in place of those that can't be rectified; and which can."""
+    good = sound(quads)
+    instead = torch.where(sound(instead + torch.zeros_like(quads))[:, None, None], instead, nets.CORNERS.to(quads) * 10 + 100)
+    return torch.where(good[:, None, None], quads, instead), good
+
+
 class Mean:
     """The running mean of a net's weights, which does better than any single state of it."""
 
@@ -220,11 +235,9 @@ class Mean:
     @torch.no_grad()
     def update(self, net, steps):
         keep = min(self.keep, 1 - 1 / (steps + 2))
-        for mine, other in zip(self.net.state_dict().values(), net.state_dict().values()):
-            if mine.dtype.is_floating_point:
-                mine.lerp_(other, 1 - keep)
-            else:
-                mine.copy_(other)
+        pairs = zip(self.net.state_dict().values(), net.state_dict().values())
+        mine, other = zip(*((a, b) for a, b in pairs if a.dtype.is_floating_point))
+        torch._foreach_lerp_(list(mine), list(other), 1 - keep)
 
 
 @torch.no_grad()
@@ -251,9 +264,9 @@ def found(finder, judge, pictures, most=SEEN, steps=2):
 def report(finder, judge, store):
     """Faces found, false ones and the reliability of scores on pictures with photographs that were not trained on."""
     right, total, off_total, pairs = 0, 0, 0.0, []
-    seen = min(store.made, store.size)
+    seen = store.made
     for at in range(0, seen, 100):
-        pictures = store.pictures[at : min(at + 100, seen)].float() / 255 - 0.5
+        pictures = webcam.taken(store.pictures[at : min(at + 100, seen)].float() / 255) - 0.5
         truth, kinds = store.quads[at : at + 100], store.kinds[at : at + 100]
         quads, score, _, _ = found(finder, judge, pictures)
         which = torch.arange(len(pictures), device=pictures.device).repeat_interleave(SEEN)
@@ -290,18 +303,24 @@ def folded(net):
     return net
 
 
-def export(finder, judge, out):
+def save(means, out):
     out.mkdir(parents=True, exist_ok=True)
+    torch.save({name: mean.net.state_dict() for name, mean in zip(("finder", "judge"), means)}, out / "nets.pt")
+
+
+def export(finder, judge, out):
     torch.onnx.export(folded(finder), torch.zeros(1, 3, 192, 256), out / "finder.onnx", input_names=["picture"], output_names=["map"], dynamic_axes={"picture": {2: "h", 3: "w"}, "map": {2: "h4", 3: "w4"}}, opset_version=17, dynamo=False)
-    torch.onnx.export(folded(judge), torch.zeros(8, 3, 64, 64), out / "judge.onnx", input_names=["patches"], output_names=["verdicts"], opset_version=17, dynamo=False)
+    torch.onnx.export(folded(judge), torch.zeros(8, 3, 64, 64), out / "judge.onnx", input_names=["patches"], output_names=["verdicts"], dynamic_axes={"patches": {0: "n"}, "verdicts": {0: "n"}}, opset_version=17, dynamo=False)
 
 
 def main():
     parser = argparse.ArgumentParser()
     parser.add_argument("photographs")
     parser.add_argument("out", type=pathlib.Path)
-    parser.add_argument("--minutes", type=float, default=9)
-    parser.add_argument("--workers", type=int, default=max(1, (os.cpu_count() or 2) - 1))
+    parser.add_argument("--draw", type=float, default=4, help="minutes of drawing")
+    parser.add_argument("--minutes", type=float, default=5, help="minutes of training after it")
+    parser.add_argument("--held", type=int, default=3000, help="pictures to judge by, drawn meanwhile")
+    parser.add_argument("--workers", type=int, default=os.cpu_count() or 2)
     parser.add_argument("--keep", type=int, default=60000, help="pictures kept in the accelerator's memory")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--from", dest="start", help="nets.pt to go on from")
@@ -327,15 +346,16 @@ def main():
     means = Mean(finder), Mean(judge)
     weights = [*finder.parameters(), *judge.parameters()]
     best = 1.5e-3 if args.start else 3e-3
-    optimiser = torch.optim.AdamW(weights, lr=best, weight_decay=0.02)
-    held = None
-    step, told, begun = 0, 0.0, None
+    optimiser = torch.optim.AdamW(weights, lr=best, weight_decay=0.02, fused=device.type == "cuda")
+    # Drawing and training at once would starve each other of processors.
+    while store.made < args.keep and time.time() - started < 60 * args.draw:
+        time.sleep(0.2)
+    store.stop()
+    held = Store(loader("held-out", args.seed + 1000, 2), args.held, device)
+    print(f"{time.time() - started:.0f} s: {store.made} pictures drawn", flush=True)
+    step, told, begun = 0, 0.0, time.time()
     while True:
-        if store.made < min(2000, args.keep // 2):
-            time.sleep(0.2)
-            continue
-        begun = begun or time.time()
-        share = (time.time() - started) / (60 * args.minutes)
+        share = (time.time() - begun) / (60 * args.minutes)
         if share >= 1:
             break
         warm = min(1.0, step / 300)
@@ -348,15 +368,14 @@ def main():
         heat, corners = finder_loss(out, quads / 2, kinds)
         seen = places(out, quads, kinds).flatten(0, 1)
         which = torch.arange(len(pictures), device=device).repeat_interleave(2 * SEEN)
-        good = sound(seen)
-        seen, which = seen[good], which[good]
+        # As many patches in each step: for a new number every convolution would be tuned anew.
+        seen, good = kept(seen, seen.new_zeros(()))
         first = judge(nets.patches(levels, which, seen))
-        losses = judge_loss(first, seen, which, quads, kinds, covered)
-        again = nets.moved(seen, first[:, 1:9].detach())
-        good = sound(again)
-        again, which = again[good], which[good]
+        losses = judge_loss(first, seen, good, which, quads, kinds, covered)
+        again, well = kept(nets.moved(seen, first[:, 1:9].detach().float()), seen)
+        good = good & well
         second = judge(nets.patches(levels, which, again))
-        losses2 = judge_loss(second, again, which, quads, kinds, covered)
+        losses2 = judge_loss(second, again, good, which, quads, kinds, covered)
         judged = sum(a + 2 * b for a, b in zip((losses[0], losses[2] * 0.3), (losses2[0], losses2[2] * 0.3))) + 4 * (losses[1] + 3 * losses2[1])
         loss = heat + 0.5 * corners + judged
         optimiser.zero_grad(set_to_none=True)
@@ -368,16 +387,11 @@ def main():
         step += 1
         if time.time() - told > 20:
             told = time.time()
+            save(means, args.out)
             print(f"{time.time() - started:5.0f} s, step {step}, made {store.made}, heat {heat.item():.3f}, corners {corners.item():.3f}, score {losses[0].item():.3f} {losses2[0].item():.3f}, off {losses[1].item():.4f} {losses2[1].item():.4f}, covered {losses2[2].item():.3f}", flush=True)
-        if share > 0.9 and held is None:
-            store.on = False
-            held = Store(loader("held-out", args.seed + 1000, args.workers), 3000, device)
-    held = held or store
-    time.sleep(1)
-    held.on = False
+    held.stop()
     result = report(means[0].net, means[1].net, held) | {"steps": step, "made": store.made, "minutes": args.minutes}
-    args.out.mkdir(parents=True, exist_ok=True)
-    torch.save({"finder": means[0].net.state_dict(), "judge": means[1].net.state_dict()}, args.out / "nets.pt")
+    save(means, args.out)
     export(means[0].net, means[1].net, args.out)
     (args.out / "report.json").write_text(json.dumps(result, indent=1))
     print(json.dumps(result))
