@@ -43,7 +43,7 @@ pub enum Command {
     ///
     /// Coaching and drills keep this by themselves. Several learners' files are shown side by side.
     Journal(JournalArgs),
-    /// Write the printable guide: all 41 situations of a slot with pictures, the plain route and the short one
+    /// Write the printable guide: every situation of a slot with pictures, the plain route and the short one
     Guide(GuideArgs),
     /// Coach on pictures that the program carries: no camera needed
     Demo(DemoArgs),
