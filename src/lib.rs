@@ -3,6 +3,8 @@
 //! Data flows one way: frame -> look -> sticker evidence -> one legal state -> advice -> telling.
 //! A module may use only the modules listed above it here.
 
+pub mod input;
+
 pub mod cube;
 
 pub mod solve;

@@ -7,6 +7,7 @@
 mod icc;
 mod jpeg;
 mod mjpeg;
+mod narrow;
 mod orientation;
 mod picture;
 mod posted;
@@ -19,7 +20,7 @@ mod y4m;
 mod yuv;
 
 pub use jpeg::JpegFault;
-pub use picture::{MAX_PIXELS, Picture, PictureError, PictureFault, load_picture};
+pub use picture::{MAX_PIXELS, Picture, PictureError, PictureFault, Placing, load_picture};
 pub use replay::{Pace, ReplayError, open_frames};
 pub use source::{Feed, Frame, FrameSource, Trouble, TroubleKind};
 pub use webcam::{CameraFormat, CameraInfo, CameraState, Coding, InUse, Webcam, list_cameras};

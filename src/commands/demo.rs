@@ -12,6 +12,7 @@ use super::outcome::{Ended, Exit, Failure, print_prose};
 use super::telling::Terminal;
 use crate::camera::{Frame, Pace, open_frames};
 use crate::draw::to_png;
+use crate::input::shown;
 use crate::live::{Audience, Event, Session, Timed, drawing, watch};
 use crate::page::{Options, Page};
 use crate::read::Reader;
@@ -69,7 +70,7 @@ pub fn run(args: &DemoArgs) -> Ended {
         let list: Vec<String> = album
             .written
             .iter()
-            .map(|path| format!("  {}", path.display()))
+            .map(|path| format!("  {}", shown(path)))
             .collect();
         print_prose(&format!(
             "\nPictures of what was seen, and the drawn cube:\n{}",

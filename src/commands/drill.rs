@@ -16,6 +16,7 @@ use super::{profiles, state};
 use crate::camera::Frame;
 use crate::coach::{cross_colour, words};
 use crate::cube::{Colour, Cube, Fault, Held, Hold, Move, Moves, Net};
+use crate::input::printable;
 use crate::journal::{Attempt, Journal, Placed, Situation, matching, next_due, worst};
 use crate::live::{Audience, Session, SetUp, Task, Timed};
 use crate::read::Reader;
@@ -187,7 +188,7 @@ fn choose(args: &DrillArgs, attempts: &[Attempt]) -> Result<Placed, Failure> {
     let due = next_due(attempts, &among, recorder::now());
     let worst = args.worst.then(|| worst(attempts, &among)).flatten();
     worst.or(due).ok_or_else(|| {
-        let words = args.situation.as_deref().unwrap_or_default();
+        let words = printable(args.situation.as_deref().unwrap_or_default());
         Failure::usage(format!("--situation: no situation is called \"{words}\""))
             .remedy("list the names with `pairsight drill --list`; any of their words will do")
     })

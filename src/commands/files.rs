@@ -4,11 +4,12 @@ use std::io::Write;
 use std::path::Path;
 
 use super::outcome::Failure;
+use crate::input::shown;
 
 /// Writes a file beside its place and moves it there, so that nobody ever sees half of it. Makes its folder.
 pub fn write_whole(path: &Path, content: &[u8]) -> Result<(), Failure> {
     let failed = |error: std::io::Error| {
-        Failure::failed(format!("{}: {error}", path.display()))
+        Failure::failed(format!("{}: {error}", shown(path)))
             .remedy("give a place that can be written")
     };
     let folder = path

@@ -2,6 +2,7 @@
 //! place's faces. The solved cube is `UF UR UB UL DF DR DB DL FR FL BR BL UFR URB UBL ULF DRF DFL DLB DBR`.
 
 use super::{Corner, Cube, Edge, Face, Fault};
+use crate::input::printable;
 use std::{error::Error, fmt, str::FromStr};
 
 /// A line that is no state.
@@ -81,6 +82,7 @@ impl fmt::Display for CubiesError {
             }
             CubiesError::Piece { token, position } => {
                 let kind = if *position <= 12 { "edge" } else { "corner" };
+                let token = printable(token);
                 write!(
                     f,
                     "\"{token}\" at position {position} is no {kind} of the cube\nname it by its home faces, as UF or UFR"
