@@ -1,10 +1,8 @@
 //! Calibration with a cube in any state, held to the profile that the same cube gives when it is solved.
 
-mod harness;
-
 use std::path::{Path, PathBuf};
 
-use harness::Place;
+use crate::harness::program::Place;
 use pairsight::colour::{Model, Profile, Relight, hue_difference};
 use pairsight::cube::Colour;
 

@@ -1,13 +1,9 @@
 //! Black-box tests of `coach` and `demo` on films with truth: the right events, in order, and no wrong word between.
 
-#[path = "harness/films.rs"]
-mod films;
-mod harness;
-
 use std::path::Path;
 
-use films::{carried, truth};
-use harness::Place;
+use crate::harness::films::{carried, truth};
+use crate::harness::program::Place;
 use serde_json::{Value, json};
 
 /// What `coach` tells of a film, but for what it saw and the end.

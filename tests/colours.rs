@@ -1,5 +1,5 @@
 //! How well stickers are told apart over pictures with truth: those of `test_images/scans`, or a folder of the same form
-//! named by `PAIRSIGHT_SCANS`. `cargo test --test colours -- --nocapture` prints the tables.
+//! named by `PAIRSIGHT_SCANS`. `cargo test --test all colours:: -- --nocapture` prints the tables.
 //!
 //! The true outlines are used, so that only sampling, relighting and judging are measured. Each table gives the share
 //! of wrong stickers and the mean log-loss; the reliability table compares the errors that the model expected with
@@ -13,9 +13,7 @@ use pairsight::cube::Colour;
 use pairsight::sight::{Patch, Point, sample};
 use serde_json::Value;
 
-#[path = "harness/scan_folder.rs"]
-mod scan_folder;
-use scan_folder::folder;
+use crate::harness::scan_folder::folder;
 
 /// One face of a picture with the truth.
 struct Face {

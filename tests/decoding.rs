@@ -6,11 +6,7 @@ use proptest::prelude::*;
 use rand::{Rng, SeedableRng, seq::SliceRandom};
 use rand_chacha::ChaCha8Rng;
 
-#[path = "harness/amount.rs"]
-mod amount;
-#[path = "harness/each.rs"]
-mod spread;
-use amount::amount;
+use crate::harness::amount::amount;
 
 /// How much (nats) a clearly seen sticker speaks for its colour.
 const CLEAR: f32 = 12.0;
@@ -182,7 +178,7 @@ fn no_double_sticker_error_is_read_wrong() {
     // Every one with 28,200 or more: so many that a run may go on where another stopped.
     let of_each = amount("PAIRSIGHT_DOUBLES", 200);
     let first: u64 = amount("PAIRSIGHT_FIRST", 0);
-    let counts = spread::each(
+    let counts = crate::harness::each::each(
         states(3),
         || (),
         |(), state| Doubles::of(first + state, of_each),

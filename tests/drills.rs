@@ -1,13 +1,9 @@
 //! Black-box tests of `drill`, `journal` and `guide`: setups that are right, practice that is kept, and clear refusals.
 
-#[path = "harness/films.rs"]
-mod films;
-mod harness;
-
 use std::path::Path;
 
-use films::{carried, first_of};
-use harness::Place;
+use crate::harness::films::{carried, first_of};
+use crate::harness::program::Place;
 use pairsight::cube::{Colour, Cube, Face, Held, Hold, Moves, Net};
 use pairsight::journal::{Placed, Situation};
 use pairsight::solve::{Slot, cross_solved, pairs_solved};

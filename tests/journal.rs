@@ -71,7 +71,7 @@ fn a_killed_writer_loses_at_most_the_event_in_hand() {
     let mut kept_before = 0;
     for lines in [3, 18, 41] {
         let mut child = Command::new(std::env::current_exe().expect("this test"))
-            .args(["--exact", "child", "--ignored", "--nocapture"])
+            .args(["--exact", "journal::child", "--ignored", "--nocapture"])
             .env(CHILD, &path)
             .stdout(Stdio::piped())
             .stderr(Stdio::null())

@@ -1,9 +1,5 @@
 //! The page's server, spoken to directly: who is refused, what it answers, and how it treats slow tabs.
 
-#[cfg(unix)]
-#[path = "harness/running.rs"]
-mod running;
-
 use std::io::{Read, Write};
 use std::net::{TcpListener, TcpStream};
 use std::process::{Command, Stdio};
@@ -558,7 +554,7 @@ fn a_taken_port_is_told_with_what_to_do() {
 #[test]
 fn an_interrupt_ends_the_coach_in_order() {
     let mut child = coach(&["--fps", "2"]).spawn().unwrap();
-    let (address, _said) = running::page_address(&mut child);
+    let (address, _said) = crate::harness::running::page_address(&mut child);
     let (host, path) = address["http://".len()..].split_once('/').unwrap();
     let mut request = format!("ws://{host}/{path}socket")
         .into_client_request()

@@ -1,10 +1,8 @@
 //! Black-box tests of `calibrate` and `read` on the pictures that the project carries, and on what is no picture of a cube.
 
-mod harness;
-
 use std::path::{Path, PathBuf};
 
-use harness::{Place, Ran};
+use crate::harness::program::{Place, Ran};
 use serde_json::{Value, json};
 
 fn scans() -> PathBuf {

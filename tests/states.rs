@@ -1,8 +1,6 @@
 //! Black-box tests of `inspect` and `advise`: what they print, and their exit codes.
 
-mod harness;
-
-use harness::Place;
+use crate::harness::program::Place;
 use serde_json::{Value, json};
 
 const SOLVED: &str = r#"{"up":["www","www","www"],"left":["ooo","ooo","ooo"],"front":["ggg","ggg","ggg"],

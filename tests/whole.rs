@@ -3,11 +3,7 @@
 use pairsight::cube::*;
 use pairsight::solve::*;
 
-#[path = "harness/amount.rs"]
-mod amount;
-#[path = "harness/each.rs"]
-mod spread;
-use amount::amount;
+use crate::harness::amount::amount;
 
 /// Solves one cube, checks all that is promised of the parts, and returns the turns of cross and pairs and of all.
 fn solve(seed: u64, effort: &Effort, style: Style) -> (usize, usize) {
@@ -55,7 +51,7 @@ fn solve(seed: u64, effort: &Effort, style: Style) -> (usize, usize) {
 
 /// Mean turns of cross and pairs and of all, over so many random cubes.
 fn means(cubes: u64, effort: Effort, style: Style) -> (f64, f64) {
-    let turns = spread::each(cubes, || (), |(), seed| solve(seed, &effort, style));
+    let turns = crate::harness::each::each(cubes, || (), |(), seed| solve(seed, &effort, style));
     let (pairs, all) = turns
         .iter()
         .fold((0, 0), |sum, turns| (sum.0 + turns.0, sum.1 + turns.1));
@@ -73,7 +69,7 @@ fn a_hundred_thousand_cubes_are_solved() {
     means(100_000, Effort::PAIR_BY_PAIR, Style::Short);
 }
 
-/// `PAIRSIGHT_MEANS=1000 cargo test --release --test whole looking -- --nocapture` prints the means over more cubes.
+/// `PAIRSIGHT_MEANS=1000 cargo test --release --test all whole::looking -- --nocapture` prints the means over more cubes.
 #[test]
 fn looking_ahead_saves_turns() {
     let cubes = amount("PAIRSIGHT_MEANS", 100);

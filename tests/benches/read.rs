@@ -10,8 +10,9 @@ use rand_chacha::ChaCha8Rng;
 use scans::{load_as_asked, read};
 use std::hint::black_box;
 
-#[path = "../harness/scan_folder.rs"]
-mod scan_folder;
+#[allow(dead_code, reason = "tests ask more of the harness")]
+#[path = "../harness/mod.rs"]
+mod harness;
 #[allow(dead_code, reason = "tests ask more of scans")]
 #[path = "../reading/scans.rs"]
 mod scans;

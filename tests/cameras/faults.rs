@@ -8,7 +8,7 @@ use pairsight::cube::Net;
 use pairsight::live::{Event, Timed};
 
 use super::film::{FPS, Film, film, heard};
-use super::films::{carried, truth};
+use crate::harness::films::{carried, truth};
 
 /// An event in short: what was told, less its time.
 fn gist(timed: &Timed) -> String {

@@ -1,4 +1,4 @@
-//! How soon a cube that holds still is answered. `PAIRSIGHT_FOLLOWS=/a/folder cargo test --release --test cameras quick --
+//! How soon a cube that holds still is answered. `PAIRSIGHT_FOLLOWS=/a/folder cargo test --release --test all cameras::quick --
 //! --nocapture` prints where the time goes, for the films of a folder with a `truth-follow.json`.
 
 use std::path::{Path, PathBuf};
@@ -7,7 +7,7 @@ use std::time::Duration;
 use serde_json::Value;
 
 use super::film::{FPS, film, watched};
-use super::films::{carried, truth};
+use crate::harness::films::{carried, truth};
 
 /// Seconds from the first frame in which the cube holds still to the hint, on the camera's clock. What the program
 /// itself works on a frame comes on top; a learner notices both as one.

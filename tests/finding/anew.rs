@@ -7,10 +7,10 @@ use image::{RgbImage, imageops};
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
-use crate::judge::{Corners, Tally, judge, promise};
-use crate::retake::{Light, gains, make_noisy, moved};
-use crate::shots::{list, shots};
-use crate::{each, first, keep, pictures};
+use super::judge::{Corners, Tally, judge, promise};
+use super::shots::{list, shots};
+use super::{each, first, keep, pictures};
+use crate::harness::retake::{Light, gains, make_noisy, moved};
 
 /// A picture and the outlines of the faces that it shows.
 struct Taken {

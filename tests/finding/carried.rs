@@ -5,7 +5,7 @@ use std::path::Path;
 use pairsight::sight::Finder;
 use serde_json::Value;
 
-use crate::judge::{Corners, judge, outline};
+use super::judge::{Corners, judge, outline};
 
 /// A set's folder, its pictures, the faces that they are about, and how many of those must be found. None may be found elsewhere.
 const SETS: [(&str, usize, usize, usize); 13] = [

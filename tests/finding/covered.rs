@@ -5,8 +5,8 @@ use imageproc::drawing::draw_polygon_mut;
 use imageproc::geometry::convex_hull;
 use imageproc::point::Point;
 
-use crate::shots::shots;
-use crate::{each, keep};
+use super::shots::shots;
+use super::{each, keep};
 
 /// How much larger than the faces that the truth tells of the card is: others are seen from the side.
 const LARGER: f64 = 1.35;

@@ -7,9 +7,9 @@ use pairsight::sight::{FaceView, Look, Patch};
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
-use crate::judge::{Corners, Tally, judge, outline, promise};
+use super::judge::{Corners, Tally, judge, outline, promise};
+use super::{each, keep, pictures};
 use crate::scene::{Cube, Finish, Lamp, Plastic, Scene, Truth, View};
-use crate::{each, keep, pictures};
 
 /// A picture of a cube, with what is true of it.
 pub struct Drawn {
@@ -162,7 +162,7 @@ fn judge_drawn(look: &Look, truths: &[Truth]) -> (Vec<f64>, usize) {
 #[test]
 fn drawn_cubes_are_found_in_place() {
     let results = each(pictures(90), |finder, number| {
-        let drawn = Drawn::new(crate::first() + number);
+        let drawn = Drawn::new(super::first() + number);
         let look = finder.look(&drawn.picture);
         let (best, wrong) = judge_drawn(&look, &drawn.truths);
         let wanted: Vec<bool> = drawn
@@ -222,7 +222,7 @@ fn drawn_cubes_are_found_in_place() {
 /// Faces without a neighbour that are found, of pictures that differ in nothing but chance; `dress` may paint the scene's wall.
 fn found_alone(count: u64, dress: impl Fn(&mut Scene, &mut ChaCha8Rng) -> Finish + Sync) -> usize {
     let found = each(count, |finder, number| {
-        let rng = &mut ChaCha8Rng::seed_from_u64(4_000_000 + crate::first() + number);
+        let rng = &mut ChaCha8Rng::seed_from_u64(4_000_000 + super::first() + number);
         let mut scene = Scene::new(640, 480, rng);
         scene.clutter(6, rng);
         let cube = Cube {
@@ -317,7 +317,7 @@ fn a_corner_behind_fingers_is_found_without_them() {
     let count = pictures(60);
     let results = each(count, |finder, number| {
         let mut shown = |fingers: usize| {
-            let rng = &mut ChaCha8Rng::seed_from_u64(6_000_000 + crate::first() + number);
+            let rng = &mut ChaCha8Rng::seed_from_u64(6_000_000 + super::first() + number);
             let mut scene = Scene::new(640, 480, rng);
             scene.clutter(6, rng);
             let cube = Cube {

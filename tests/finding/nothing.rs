@@ -8,8 +8,8 @@ use image::imageops::{FilterType, crop_imm, flip_horizontal, flip_vertical, resi
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
+use super::{each, keep, pictures};
 use crate::scene::{at_home, nothing};
-use crate::{each, keep, pictures};
 
 /// Crops of one photograph that are looked at one after the other, so that it is read once.
 const CROPS: u64 = 20;
@@ -32,7 +32,7 @@ fn nothing_is_found(
 ) {
     let count = pictures(few);
     let results = each(count, |finder, number| {
-        let rng = &mut ChaCha8Rng::seed_from_u64(1_000_000 + crate::first() + number);
+        let rng = &mut ChaCha8Rng::seed_from_u64(1_000_000 + super::first() + number);
         let (kind, picture) = draw(number, rng);
         let look = finder.look(&picture);
         if !look.faces.is_empty() {
@@ -120,7 +120,7 @@ fn no_face_is_found_in_photographs() {
             return (0, Vec::new());
         };
         let photograph = photograph.to_rgb8();
-        let rng = &mut ChaCha8Rng::seed_from_u64(2_000_000 + crate::first() + round);
+        let rng = &mut ChaCha8Rng::seed_from_u64(2_000_000 + super::first() + round);
         let mut wrong = Vec::new();
         for crop in 0..CROPS {
             let picture = part(&photograph, rng);

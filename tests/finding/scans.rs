@@ -5,9 +5,9 @@ use std::time::Instant;
 
 use pairsight::sight::{Finder, Problem};
 
-use crate::judge::{judge, overlap, promise};
-use crate::scan_folder::finish;
-use crate::shots::{list, shots};
+use super::judge::{judge, overlap, promise};
+use super::shots::{list, shots};
+use crate::harness::scan_folder::finish;
 
 #[derive(Default)]
 struct Row {

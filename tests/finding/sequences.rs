@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use pairsight::sight::Finder;
 
-use crate::judge::{judge, outline};
+use super::judge::{judge, outline};
 
 /// The folder of films is `sequences` in the one that `PAIRSIGHT_SCANS` names.
 #[test]

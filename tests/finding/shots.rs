@@ -4,8 +4,8 @@ use std::path::PathBuf;
 
 use serde_json::Value;
 
-use crate::judge::{Corners, outline};
-use crate::scan_folder::folder;
+use super::judge::{Corners, outline};
+use crate::harness::scan_folder::folder;
 
 /// One picture of a scan.
 pub struct Shot {

@@ -3,14 +3,14 @@
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
+use super::{each, pictures};
 use crate::scene::{Scene, lone_face};
-use crate::{each, pictures};
 
 #[test]
 fn a_lone_face_is_told_to_be_steep_only_where_it_is() {
     let count = pictures(40);
     let results = each(count, |finder, number| {
-        let rng = &mut ChaCha8Rng::seed_from_u64(3_000_000 + crate::first() + number);
+        let rng = &mut ChaCha8Rng::seed_from_u64(3_000_000 + super::first() + number);
         let steep = number % 2 == 0;
         let tilt = match steep {
             true => rng.random_range(47.0..60.0f64),

@@ -25,7 +25,6 @@ pub fn truth(file: &Path, film: &str) -> Value {
 }
 
 /// The cube of a carried film in one of its showings.
-#[allow(dead_code, reason = "only tests of drills ask for it")]
 pub fn cube_of(film: &str, showing: usize) -> Cube {
     let truth = truth(&carried("truth.json"), film);
     let net = Net::from_json(&truth["showings"][showing]["state"]).expect("a net");
@@ -33,7 +32,6 @@ pub fn cube_of(film: &str, showing: usize) -> Cube {
 }
 
 /// The situation of the one pair that is left in a cube with a white cross.
-#[allow(dead_code, reason = "only tests of drills ask for it")]
 pub fn left_of(cube: &Cube) -> String {
     let open: Vec<String> = Slot::ALL
         .into_iter()
@@ -48,7 +46,6 @@ pub fn left_of(cube: &Cube) -> String {
 }
 
 /// The situation of the one pair that is left at the start of a carried film.
-#[allow(dead_code, reason = "only tests of drills ask for it")]
 pub fn first_of(film: &str) -> String {
     left_of(&cube_of(film, 0))
 }

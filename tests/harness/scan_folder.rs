@@ -11,7 +11,6 @@ pub fn folder() -> PathBuf {
 }
 
 /// What a setup's cube is made of, in plain words: "black plastic", "white plastic", "stickerless".
-#[allow(dead_code, reason = "not every table has rows by it")]
 pub fn finish(setup: &Value) -> String {
     let name = setup["finish"].as_str().unwrap_or_default();
     name.replace("-body", " plastic")

@@ -8,8 +8,8 @@ use std::time::{Duration, Instant};
 use image::RgbImage;
 use pairsight::page::{BrowserCamera, CameraName, Options, Page, Request, Requests, Shown};
 
-use crate::browser::with_browser;
-use crate::scene;
+use super::browser::with_browser;
+use super::scene;
 
 const PATIENCE: Duration = Duration::from_secs(30);
 

@@ -8,12 +8,12 @@ use pairsight::camera::{Feed, Pace, open_frames};
 use pairsight::cube::{Colour, Held, Hold, Moves};
 use thirtyfour::Key;
 
-use crate::browser::{Browser, with_browser};
-use crate::camera::write_y4m;
-use crate::films::{cube_of, first_of, left_of};
-use crate::looks::screens;
-use crate::running::page_address;
-use crate::speech::{STUB, VOICES};
+use super::browser::{Browser, with_browser};
+use super::camera::write_y4m;
+use super::looks::screens;
+use super::speech::{STUB, VOICES};
+use crate::harness::films::{cube_of, first_of, left_of};
+use crate::harness::running::page_address;
 
 /// The program with its page, ended when dropped.
 struct Coach {

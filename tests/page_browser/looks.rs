@@ -9,8 +9,8 @@ use pairsight::page::{
 };
 use serde_json::json;
 
-use crate::browser::{Browser, with_browser};
-use crate::scene;
+use super::browser::{Browser, with_browser};
+use super::scene;
 
 /// Laptops (one with a browser's own bars), projectors, a narrow window, and a telephone held upright.
 const LOOKS: [((u32, u32), &str); 8] = [

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use pairsight::page::{Options, Page, Say, Shown};
 use serde_json::json;
 
-use crate::browser::{Browser, with_browser};
+use super::browser::{Browser, with_browser};
 
 /// `window.told` lists what was spoken or cancelled, in order; `window.voices` is what is installed.
 pub const STUB: &str = "

@@ -6,8 +6,8 @@ use pairsight::page::{BrowserCamera, Drawing, Options, Page, Request, Requests, 
 use serde_json::json;
 use thirtyfour::{Key, WindowHandle};
 
-use crate::browser::{Browser, with_browser};
-use crate::{looks, scene};
+use super::browser::{Browser, with_browser};
+use super::{looks, scene};
 
 async fn open(browser: &Browser, shown: &Shown) -> Page {
     let page = Page::start(Options::default()).unwrap();

@@ -1,12 +1,12 @@
 //! Whole readings of scans whose pictures are taken anew: from farther away, turned, under another lamp than the one of the calibration,
 //! with other exposures and more noise. `PAIRSIGHT_ROUNDS` takes them more often, `PAIRSIGHT_FIRST` others.
 
-use super::amount::amount;
-use super::each::each;
-use super::retake::{Light, gains, make_noisy, moved};
-use super::scan_folder::folder;
 use super::scans::{Scan, Setup, load, read};
 use super::table::{Column, SHOWINGS, Showing, Verdict, print, rows, verdict};
+use crate::harness::amount::amount;
+use crate::harness::each::each;
+use crate::harness::retake::{Light, gains, make_noisy, moved};
+use crate::harness::scan_folder::folder;
 use pairsight::sight::{Finder, Look};
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;

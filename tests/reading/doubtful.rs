@@ -1,9 +1,9 @@
 //! A face of which its picture shows too little is read where the cube's other faces vouch for it, and nothing else is in its
 //! place. Without a profile nothing is read while a face is missing. `PAIRSIGHT_ROUNDS` draws more than one cube of each scan.
 
-use super::amount::amount;
-use super::each::each;
 use super::stage::{Colours, Stage, any_cube, colours, stages};
+use crate::harness::amount::amount;
+use crate::harness::each::each;
 use pairsight::cube::{Net, Turn};
 use pairsight::read::{Outcome, Reader, Reading};
 use pairsight::sight::Look;

@@ -1,8 +1,8 @@
 //! Cubes with a sticker of a colour that belongs elsewhere: named where nothing else comes near, else asked about, and hardly
 //! ever read as a legal cube. `PAIRSIGHT_ROUNDS` draws more than four of each scan.
 
-use super::amount::amount;
 use super::stage::{colours, stages};
+use crate::harness::amount::amount;
 use pairsight::cube::{Colour, Cube, FaultKind, Net};
 use pairsight::read::{Outcome, Reader};
 use rand::{Rng, SeedableRng};

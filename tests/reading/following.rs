@@ -1,11 +1,11 @@
 //! Following along, by simulation: a hint is given, something is done, and a corner is shown by stickers measured in a
 //! scan's picture of one. What was done must be told, or another corner asked for, which is then shown. Some of what is
 //! done is nothing that was foreseen. `PAIRSIGHT_SLIPS=50000 PAIRSIGHT_SCANS=/a/folder PAIRSIGHT_FIND=1 cargo test
-//! --release --test reading slips -- --nocapture` prints the shares.
+//! --release --test all slips -- --nocapture` prints the shares.
 
-use super::amount::amount;
-use super::each::each;
 use super::stage::{Stage, mid_solve, stages};
+use crate::harness::amount::amount;
+use crate::harness::each::each;
 use pairsight::cube::{Amount, Colour, Corner, Cube, Face, Turn};
 use pairsight::live::{Known, Meaning};
 use pairsight::read::Reader;

@@ -1,11 +1,11 @@
 //! How the margin maps to the chance of a wrong reading, by simulation: cubes drawn at random, every other one in the
 //! middle of a solve and one in fifty put together wrongly, shown as people show them by stickers measured in one
 //! scan, and read by the whole reader. `PAIRSIGHT_CUBES=20000 PAIRSIGHT_SCANS=/a/folder PAIRSIGHT_FIND=1 cargo test
-//! --test reading margin -- --nocapture` prints the tables; with `PAIRSIGHT_ONLY=setup-08/scan-01` those of one scan.
+//! --test all reading::margin -- --nocapture` prints the tables; with `PAIRSIGHT_ONLY=setup-08/scan-01` those of one scan.
 
-use super::amount::amount;
-use super::each::each;
 use super::stage::{Colours, Stage, any_cube, colours, stages};
+use crate::harness::amount::amount;
+use crate::harness::each::each;
 use pairsight::cube::{Face, Net};
 use pairsight::read::{Outcome, Reader, Reading, SURE, explain};
 use rand::{Rng, SeedableRng, seq::IndexedRandom, seq::SliceRandom};

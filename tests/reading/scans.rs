@@ -1,6 +1,6 @@
 //! A folder of scans with truth, as looks made from the true outlines.
 
-use super::scan_folder::{finish, folder};
+use crate::harness::scan_folder::{finish, folder};
 use pairsight::colour::Profile;
 use pairsight::cube::Net;
 use pairsight::live::Gathering;

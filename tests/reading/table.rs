@@ -1,7 +1,7 @@
 //! Reading scans with truth, in one table: right, unsure, wrong and asked by what the truth tells of cube, light and pictures,
 //! for what people show, with a profile and without. Worn stickers and a lamp of another colour on each side are laid
 //! over the measured stickers, so that these rows are there whatever the scans show.
-//! `PAIRSIGHT_SCANS=/a/folder PAIRSIGHT_FIND=1 cargo test --test reading table -- --nocapture` prints it.
+//! `PAIRSIGHT_SCANS=/a/folder PAIRSIGHT_FIND=1 cargo test --test all reading::table -- --nocapture` prints it.
 
 use super::scans::{Scan, is_corner, load_as_asked, read};
 use pairsight::read::{Outcome, Reading};

@@ -1,9 +1,9 @@
 //! Cubes that are turned while they are shown: named or asked about, and never told as a third cube or as one that was put together
 //! wrongly. `PAIRSIGHT_ROUNDS` draws more than four of each scan.
 
-use super::amount::amount;
-use super::each::each;
 use super::stage::{Stage, colours, mid_solve, stages};
+use crate::harness::amount::amount;
+use crate::harness::each::each;
 use pairsight::cube::{Cube, FaultKind, Net, Turn};
 use pairsight::read::{Outcome, Reader};
 use rand::{Rng, SeedableRng, seq::SliceRandom};

@@ -5,11 +5,7 @@
 mod browser;
 mod camera;
 mod coaching;
-#[path = "../harness/films.rs"]
-mod films;
 mod looks;
-#[path = "../harness/running.rs"]
-mod running;
 mod scene;
 mod speech;
 mod words;

@@ -1,26 +1,15 @@
 //! Finding the cube: drawn cubes are found where they are, pictures without a cube give no face, and a table over a folder
 //! of scans.
 
-#[path = "../scene/mod.rs"]
-mod scene;
-
-#[path = "../harness/amount.rs"]
-mod amount;
 mod anew;
 mod carried;
 mod covered;
 mod cubes;
 mod judge;
 mod nothing;
-#[path = "../harness/retake.rs"]
-mod retake;
-#[path = "../harness/scan_folder.rs"]
-mod scan_folder;
 mod scans;
 mod sequences;
 mod shots;
-#[path = "../harness/each.rs"]
-mod spread;
 mod steep;
 
 use std::path::PathBuf;
@@ -30,7 +19,8 @@ use pairsight::sight::{Finder, Look};
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 
-use amount::amount;
+use crate::harness::amount::amount;
+use crate::harness::each::each as each_of;
 use cubes::Drawn;
 use judge::outlines;
 
@@ -57,13 +47,13 @@ fn keep(name: &str, picture: &RgbImage, look: &Look) {
 
 /// Works through `0..count` on all processors, each with its own finder; results come in order.
 fn each<T: Send>(count: u64, work: impl Fn(&mut Finder, u64) -> T + Sync) -> Vec<T> {
-    spread::each(count, Finder::new, work)
+    each_of(count, Finder::new, work)
 }
 
 #[test]
 fn a_look_depends_on_nothing_but_the_picture() {
     let picture = Drawn::new(77).picture;
-    let (_, other) = scene::nothing(3, &mut ChaCha8Rng::seed_from_u64(3));
+    let (_, other) = crate::scene::nothing(3, &mut ChaCha8Rng::seed_from_u64(3));
     let mut finder = Finder::new();
     let first = outlines(&finder.look(&picture));
     finder.look(&other);

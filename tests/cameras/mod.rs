@@ -2,7 +2,5 @@
 
 mod faults;
 mod film;
-#[path = "../harness/films.rs"]
-mod films;
 mod quick;
 mod unplugged;

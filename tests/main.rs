@@ -1,0 +1,28 @@
+//! All tests that stand outside the library, in one program, since each program would be linked by itself.
+//! Run a part of them by its path: `cargo test --test all reading::`.
+
+mod harness;
+mod scene;
+
+mod calibration;
+mod cameras;
+mod coaching;
+mod colours;
+mod cube_faults;
+mod cube_group;
+mod cube_laws;
+mod decoding;
+mod drills;
+mod finding;
+mod journal;
+mod last_layer;
+mod page;
+mod page_browser;
+mod pair_search;
+mod pictures;
+mod reading;
+mod setups;
+mod shortest;
+mod states;
+mod unread;
+mod whole;
