@@ -3,7 +3,7 @@
 use pairsight::cube::*;
 use pairsight::solve::*;
 
-use crate::harness::amount::amount;
+use crate::harness::each::each;
 
 /// Solves one cube, checks all that is promised of the parts, and returns the turns of cross and pairs and of all.
 fn solve(seed: u64, effort: &Effort, style: Style) -> (usize, usize) {
@@ -50,29 +50,24 @@ fn solve(seed: u64, effort: &Effort, style: Style) -> (usize, usize) {
 }
 
 /// Mean turns of cross and pairs and of all, over so many random cubes.
-fn means(cubes: u64, effort: Effort, style: Style) -> (f64, f64) {
-    let turns = crate::harness::each::each(cubes, || (), |(), seed| solve(seed, &effort, style));
+pub fn means(cubes: u64, effort: Effort, style: Style) -> (f64, f64) {
+    let turns = each(cubes, || (), |(), seed| solve(seed, &effort, style));
     let (pairs, all) = turns
         .iter()
         .fold((0, 0), |sum, turns| (sum.0 + turns.0, sum.1 + turns.1));
     let mean = |sum: usize| sum as f64 / cubes as f64;
-    println!(
-        "{style:?}, {effort:?}: cross and pairs {:.2}, all {:.2}",
-        mean(pairs),
-        mean(all)
-    );
     (mean(pairs), mean(all))
 }
 
 #[test]
-fn a_hundred_thousand_cubes_are_solved() {
-    means(100_000, Effort::PAIR_BY_PAIR, Style::Short);
+fn five_thousand_cubes_are_solved() {
+    means(5_000, Effort::PAIR_BY_PAIR, Style::Short);
 }
 
-/// `PAIRSIGHT_MEANS=1000 cargo test --release --test all whole::looking -- --nocapture` prints the means over more cubes.
+/// `lab solves` counts more cubes.
 #[test]
 fn looking_ahead_saves_turns() {
-    let cubes = amount("PAIRSIGHT_MEANS", 100);
+    let cubes = 30;
     let greedy = means(cubes, Effort::PAIR_BY_PAIR, Style::Short);
     let full = means(cubes, Effort::FULL, Style::Short);
     assert!(full.1 < greedy.1 - 10.0, "{greedy:?} {full:?}");

@@ -76,7 +76,7 @@ impl std::error::Error for ReplayError {
 /// Opens what is at `path` in place of a camera: a folder of pictures in the order of their names (numbers in names count
 /// as numbers, so `2.jpg` comes before `10.jpg`), one picture, or a Motion-JPEG or Y4M film.
 ///
-/// Frame `n` is at `n / fps` seconds, whatever a film says of its own rate. A frame that is damaged is left out and counted,
+/// Frame `n` is at `n / fps` seconds, whatever a film says of its own rate. A frame that is damaged is left out,
 /// and keeps its place in time. `fps` is from 0.01 to 1000.
 pub fn open_frames(path: &Path, fps: f64, pace: Pace) -> Result<Box<dyn FrameSource>, ReplayError> {
     if !(0.01..=1000.0).contains(&fps) {
@@ -90,7 +90,6 @@ pub fn open_frames(path: &Path, fps: f64, pace: Pace) -> Result<Box<dyn FrameSou
         pace,
         started: None,
         number: 0,
-        damaged: 0,
         short: false,
     };
     // The first picture is read now, so that a path with nothing to see is an error and not an empty film.
@@ -296,7 +295,6 @@ struct Replay {
     pace: Pace,
     started: Option<Instant>,
     number: u64,
-    damaged: u64,
     /// The lack of handles has been told, and has not ended.
     short: bool,
 }
@@ -322,10 +320,9 @@ impl Replay {
         left <= wait
     }
 
-    /// Counts a picture that cannot be read. It keeps its place in time.
+    /// Passes over a picture that cannot be read. It keeps its place in time.
     fn leave_out(&mut self, why: &str) {
         self.number += 1;
-        self.damaged += 1;
         if self.reel.tells_of_bad_slots() {
             self.to_tell.push_back(why.to_owned());
         }
@@ -381,10 +378,6 @@ impl FrameSource for Replay {
                 }
             }
         }
-    }
-
-    fn damaged(&self) -> u64 {
-        self.damaged
     }
 }
 

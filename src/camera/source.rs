@@ -81,9 +81,6 @@ pub trait FrameSource: Send {
     /// The next thing the source has to say. Waits no longer than `wait`, apart from decoding.
     fn next(&mut self, wait: Duration) -> Feed;
 
-    /// Frames so far that could not be decoded.
-    fn damaged(&self) -> u64;
-
     /// Where the system keeps the camera that frames come from, such as `/dev/video0`; none while no camera is open.
     fn node(&self) -> Option<String> {
         None

@@ -33,9 +33,6 @@ pub struct Profile {
     /// The camera as the system calls it; empty when pictures came from files.
     #[serde(default)]
     pub camera: String,
-    /// The cube's plastic in the user's words, such as "stickerless".
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub plastic: Option<String>,
     /// When the profile was made, as an ISO 8601 date.
     #[serde(default)]
     pub made: String,
@@ -159,7 +156,6 @@ impl Profile {
             schema: SCHEMA,
             name: name.to_owned(),
             camera: String::new(),
-            plastic: None,
             made: String::new(),
             colours,
         })
@@ -306,7 +302,6 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let mut profile = Profile::from_labelled("desk-lamp", &labelled()).unwrap();
         profile.camera = "built-in".into();
-        profile.plastic = Some("stickerless".into());
         profile.made = "2026-03-01".into();
         let path = Profile::path(&folder.path().join("new"), "desk-lamp").unwrap();
         profile.save(&path).unwrap();

@@ -9,11 +9,11 @@ use super::cameras::{chosen, failure};
 use super::onscreen::{Manner, show};
 use super::outcome::{Ended, Exit, Failure};
 use super::profiles;
-use super::recorder::{Recorder, Recording};
+use super::recorder::Recorder;
 use super::telling::Terminal;
 use crate::camera::{FrameSource, Pace, Webcam, list_cameras, open_frames};
 use crate::colour::Profile;
-use crate::live::{Audience, Session, watch};
+use crate::live::{Listener, Session, watch};
 use crate::page::{Options, Page};
 use crate::read::Reader;
 
@@ -23,12 +23,16 @@ pub fn run(args: &CoachArgs) -> Ended {
     let source = source(&args.watch, !args.screen.no_page)?;
     let session = Session::new(Reader::new(profile.as_ref()), args.cross);
     let stop = stop_on_interrupt()?;
-    let terminal = Recording {
-        audience: Terminal::new(args.events),
-        recorder: Recorder::open(&args.keep, None, args.watch.frames.is_some()),
-    };
+    let mut terminal = Terminal::new(args.events);
+    let mut recorder = Recorder::open(&args.keep, None, args.watch.frames.is_some());
     let page = page(&args.screen, &args.watch, &args.profile, profile)?;
-    observe(source, page, session, terminal, &stop)?;
+    observe(
+        source,
+        page,
+        session,
+        vec![&mut terminal, &mut recorder],
+        &stop,
+    )?;
     Ok(Exit::Done)
 }
 
@@ -70,17 +74,17 @@ pub fn page(
     Ok(Some((page, manner)))
 }
 
-/// Watches until the frames end or `stop` is set, with the page or without it.
-pub fn observe<A: Audience>(
+/// Watches until the frames end or `stop` is set, with the page, which listens last, or without it.
+pub fn observe(
     mut source: Box<dyn FrameSource>,
     page: Option<(Page, Manner)>,
     mut session: Session,
-    mut terminal: A,
+    mut listeners: Vec<&mut dyn Listener>,
     stop: &AtomicBool,
 ) -> io::Result<()> {
     match page {
-        Some((page, manner)) => show(page, source, session, terminal, manner, stop),
-        None => watch(source.as_mut(), &mut session, &mut terminal, stop),
+        Some((page, manner)) => show(page, source, session, listeners, manner, stop),
+        None => watch(source.as_mut(), &mut session, &mut listeners, stop),
     }
 }
 

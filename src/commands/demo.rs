@@ -5,15 +5,15 @@ use std::path::{Path, PathBuf};
 
 use super::annotate::annotate;
 use super::args::DemoArgs;
-use super::coach::stop_on_interrupt;
+use super::coach::{observe, stop_on_interrupt};
 use super::files::write_whole;
-use super::onscreen::{Manner, show};
+use super::onscreen::Manner;
 use super::outcome::{Ended, Exit, Failure, print_prose};
 use super::telling::Terminal;
 use crate::camera::{Frame, Pace, open_frames};
 use crate::draw::to_png;
 use crate::input::shown;
-use crate::live::{Audience, Event, Session, Timed, drawing, watch};
+use crate::live::{Event, Listener, Moment, Session, Timed, drawing};
 use crate::page::{Options, Page};
 use crate::read::Reader;
 use crate::sight::Look;
@@ -40,11 +40,11 @@ pub fn run(args: &DemoArgs) -> Ended {
     } else {
         Pace::AsFast
     };
-    let mut source =
+    let source =
         open_frames(film.path(), FPS, pace).map_err(|error| Failure::failed(error.to_string()))?;
-    let mut session = Session::new(Reader::new(None), None);
+    let session = Session::new(Reader::new(None), None);
+    let mut terminal = Terminal::new(args.events);
     let mut album = Album {
-        terminal: Terminal::new(args.events),
         out: args.out.clone(),
         written: Vec::new(),
         moments: 0,
@@ -53,19 +53,17 @@ pub fn run(args: &DemoArgs) -> Ended {
         print_prose("A learner shows a cube to the camera, a corner and then the opposite one.")?;
     }
     let stop = stop_on_interrupt()?;
-    if args.page {
-        let page =
-            Page::start(Options::default()).map_err(|error| Failure::failed(error.to_string()))?;
-        let manner = Manner {
-            replay: true,
-            quiet: false,
-            profile: None,
-            profiles: PathBuf::from("calibration"),
-        };
-        show(page, source, session, &mut album, manner, &stop)?;
-    } else {
-        watch(source.as_mut(), &mut session, &mut album, &stop)?;
-    }
+    let page = match args.page {
+        true => Some(page()?),
+        false => None,
+    };
+    observe(
+        source,
+        page,
+        session,
+        vec![&mut terminal, &mut album],
+        &stop,
+    )?;
     if !args.events {
         let list: Vec<String> = album
             .written
@@ -80,9 +78,21 @@ pub fn run(args: &DemoArgs) -> Ended {
     Ok(Exit::Done)
 }
 
-/// Tells in the terminal, and keeps a picture of each moment at which something was told.
+/// The page, on which the film runs as it was taken.
+fn page() -> Result<(Page, Manner), Failure> {
+    let page =
+        Page::start(Options::default()).map_err(|error| Failure::failed(error.to_string()))?;
+    let manner = Manner {
+        replay: true,
+        quiet: false,
+        profile: None,
+        profiles: PathBuf::from("calibration"),
+    };
+    Ok((page, manner))
+}
+
+/// Keeps a picture of each moment at which something was told.
 struct Album {
-    terminal: Terminal,
     out: PathBuf,
     written: Vec<PathBuf>,
     /// Moments kept so far.
@@ -131,23 +141,15 @@ impl Album {
     }
 }
 
-impl Audience for Album {
-    fn frame(
-        &mut self,
-        frame: &Frame,
-        look: &Look,
-        session: &Session,
-        events: &[Timed],
-    ) -> io::Result<()> {
-        self.terminal.frame(frame, look, session, events)?;
-        for event in events {
+impl Listener for Album {
+    fn hear(&mut self, moment: &mut Moment, session: &mut Session) -> io::Result<()> {
+        let Some((frame, look)) = &moment.seen else {
+            return Ok(());
+        };
+        for event in &moment.events {
             self.keep(frame, look, session, event)
                 .map_err(|failure| io::Error::other(failure.to_string()))?;
         }
         Ok(())
-    }
-
-    fn event(&mut self, event: &Timed) -> io::Result<()> {
-        self.terminal.event(event)
     }
 }

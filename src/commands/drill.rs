@@ -10,17 +10,15 @@ use super::args::DrillArgs;
 use super::coach;
 use super::journal::refused;
 use super::outcome::{Ended, Exit, Failure, SCHEMA, Stop, print_document, print_prose};
-use super::recorder::{self, Recorder, Recording};
+use super::recorder::{self, Recorder};
 use super::telling::Terminal;
 use super::{profiles, state};
-use crate::camera::Frame;
 use crate::coach::{cross_colour, words};
 use crate::cube::{Colour, Cube, Fault, Held, Hold, Move, Moves, Net};
 use crate::input::printable;
 use crate::journal::{Attempt, Journal, Placed, Situation, matching, next_due, worst};
-use crate::live::{Audience, Session, SetUp, Task, Timed};
+use crate::live::{Listener, Moment, Session, SetUp, Task};
 use crate::read::Reader;
-use crate::sight::Look;
 use crate::solve::{Slot, SlotSet, pairs_solved, shortest_to};
 
 /// What is printed with `--json`.
@@ -378,45 +376,45 @@ fn watched(args: &DrillArgs, drill: Drill, opening: SetUp) -> Result<Option<Atte
     let session = Session::new(Reader::new(profile.as_ref()), Some(drill.cross))
         .with_lesson(Box::new(lesson), opening);
     let stop = coach::stop_on_interrupt()?;
+    let mut terminal = (!args.json).then(|| Terminal::new(args.events));
     let mut practice = Practice {
-        told: Recording {
-            audience: (!args.json).then(|| Terminal::new(args.events)),
-            recorder: Recorder::open(&args.keep, Some(drill.placed), args.watch.frames.is_some()),
-        },
+        recorder: Recorder::open(&args.keep, Some(drill.placed), args.watch.frames.is_some()),
         ends: !with_page,
         prints: !args.json && !args.events,
         counted: 0,
-        remark: None,
         stop: Arc::clone(&stop),
     };
+    let mut listeners: Vec<&mut dyn Listener> = Vec::new();
+    if let Some(terminal) = &mut terminal {
+        listeners.push(terminal);
+    }
+    listeners.push(&mut practice);
     let page = match with_page {
         true => coach::page(&args.screen, &args.watch, &args.profile, profile)?,
         false => None,
     };
-    coach::observe(source, page, session, &mut practice, &stop)?;
-    Ok(practice.told.recorder.drilled().next().copied())
+    coach::observe(source, page, session, listeners, &stop)?;
+    Ok(practice.recorder.drilled().next().copied())
 }
 
-/// Tells and keeps a drill.
+/// Keeps a drill, and says how it went.
 struct Practice {
-    told: Recording<Option<Terminal>>,
+    recorder: Recorder,
     /// The watching ends once the pair is solved. Where there is a page it goes on, so that the last words can be read.
     ends: bool,
     /// How it went is told in the terminal as well.
     prints: bool,
     /// How many times it was solved.
     counted: usize,
-    /// How it went the last time, until it is told.
-    remark: Option<String>,
     stop: Arc<AtomicBool>,
 }
 
 impl Practice {
-    /// Tells how it went once the pair is solved.
-    fn done(&mut self) -> io::Result<()> {
-        let mut done = self.told.recorder.drilled().skip(self.counted);
+    /// How it went, once the pair is solved.
+    fn done(&mut self) -> io::Result<Option<String>> {
+        let mut done = self.recorder.drilled().skip(self.counted);
         let Some(outcome) = done.next().and_then(outcome) else {
-            return Ok(());
+            return Ok(None);
         };
         self.counted += 1;
         if self.ends {
@@ -425,67 +423,14 @@ impl Practice {
         if self.prints {
             print_prose(&outcome.say())?;
         }
-        self.remark = Some(outcome.say());
+        Ok(Some(outcome.say()))
+    }
+}
+
+impl Listener for Practice {
+    fn hear(&mut self, moment: &mut Moment, session: &mut Session) -> io::Result<()> {
+        self.recorder.hear(moment, session)?;
+        moment.remark = self.done()?;
         Ok(())
-    }
-}
-
-impl Audience for Practice {
-    fn between(&mut self, session: &mut Session) {
-        self.told.between(session);
-    }
-
-    fn frame(
-        &mut self,
-        frame: &Frame,
-        look: &Look,
-        session: &Session,
-        events: &[Timed],
-    ) -> io::Result<()> {
-        self.told.frame(frame, look, session, events)?;
-        self.done()
-    }
-
-    fn event(&mut self, event: &Timed) -> io::Result<()> {
-        self.told.event(event)
-    }
-
-    fn remark(&mut self) -> Option<String> {
-        self.remark.take()
-    }
-
-    fn ended(&mut self, session: &Session, events: &[Timed]) -> io::Result<()> {
-        self.told.ended(session, events)?;
-        self.done()
-    }
-}
-
-impl<A: Audience> Audience for Option<A> {
-    fn between(&mut self, session: &mut Session) {
-        if let Some(audience) = self {
-            audience.between(session);
-        }
-    }
-
-    fn frame(
-        &mut self,
-        frame: &Frame,
-        look: &Look,
-        session: &Session,
-        events: &[Timed],
-    ) -> io::Result<()> {
-        self.as_mut().map_or(Ok(()), |audience| {
-            audience.frame(frame, look, session, events)
-        })
-    }
-
-    fn event(&mut self, event: &Timed) -> io::Result<()> {
-        self.as_mut()
-            .map_or(Ok(()), |audience| audience.event(event))
-    }
-
-    fn ended(&mut self, session: &Session, events: &[Timed]) -> io::Result<()> {
-        self.as_mut()
-            .map_or(Ok(()), |audience| audience.ended(session, events))
     }
 }

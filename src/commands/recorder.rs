@@ -8,13 +8,11 @@ use std::time::{SystemTime, UNIX_EPOCH};
 
 use super::args::KeepArgs;
 use super::outcome::print_aside;
-use crate::camera::Frame;
-use crate::cube::{Colour, Cube, Moves, Net, htm};
+use crate::cube::{Colour, Cube, Net, htm};
 use crate::journal::{
     self, Attempt, AttemptId, Event as Noted, Journal, JournalError, Placed, Situation, Start,
 };
-use crate::live::{Audience, Event, Known, Session, Timed};
-use crate::sight::Look;
+use crate::live::{Event, Known, Listener, Moment, Session, Timed};
 use crate::solve::{Slot, SlotSet, cross_solved, pairs_solved};
 
 /// Follows the loop and keeps each pair that is practised.
@@ -83,7 +81,7 @@ impl Recorder {
     }
 
     /// Takes one event; `known` is what the loop knows after it.
-    pub fn hear(&mut self, timed: &Timed, known: Option<&Known>) {
+    pub fn take(&mut self, timed: &Timed, known: Option<&Known>) {
         match &timed.event {
             Event::Hint { level, .. } => match &self.open {
                 Some(open) if *level > open.attempt.rung => self.note(timed.t, Noted::Rung(*level)),
@@ -91,9 +89,8 @@ impl Recorder {
                 None => self.begin(timed.t, known),
             },
             Event::Slip { undo, .. } => {
-                let undo: Moves = undo.parse().unwrap_or_default();
                 if let Some(open) = &mut self.open {
-                    open.astray += 2 * htm(&undo);
+                    open.astray += 2 * htm(undo);
                 }
                 self.note(timed.t, Noted::Slip);
             }
@@ -188,41 +185,10 @@ fn tell(error: &JournalError) {
     ));
 }
 
-/// Tells an audience, and keeps what is practised.
-pub struct Recording<A> {
-    pub audience: A,
-    pub recorder: Recorder,
-}
-
-impl<A: Audience> Audience for Recording<A> {
-    fn between(&mut self, session: &mut Session) {
-        self.audience.between(session);
-    }
-
-    fn frame(
-        &mut self,
-        frame: &Frame,
-        look: &Look,
-        session: &Session,
-        events: &[Timed],
-    ) -> io::Result<()> {
-        self.audience.frame(frame, look, session, events)?;
-        for event in events {
-            self.recorder.hear(event, session.known());
-        }
-        Ok(())
-    }
-
-    fn event(&mut self, event: &Timed) -> io::Result<()> {
-        self.audience.event(event)?;
-        self.recorder.hear(event, None);
-        Ok(())
-    }
-
-    fn ended(&mut self, session: &Session, events: &[Timed]) -> io::Result<()> {
-        self.audience.ended(session, events)?;
-        for event in events {
-            self.recorder.hear(event, session.known());
+impl Listener for Recorder {
+    fn hear(&mut self, moment: &mut Moment, session: &mut Session) -> io::Result<()> {
+        for event in &moment.events {
+            self.take(event, session.known());
         }
         Ok(())
     }
@@ -231,7 +197,7 @@ impl<A: Audience> Audience for Recording<A> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::cube::parse_moves;
+    use crate::cube::{Moves, parse_moves};
     use crate::live::Holding;
 
     fn keep(path: Option<PathBuf>) -> KeepArgs {
@@ -252,7 +218,7 @@ mod tests {
         Event::Hint {
             level: known.level(),
             text: String::new(),
-            moves: String::new(),
+            moves: Moves::default(),
             slot: None,
             hold: Holding {
                 down: hold.down(),
@@ -264,9 +230,9 @@ mod tests {
     fn slip(undo: &str) -> Event {
         Event::Slip {
             net: Net::of(&Cube::solved()),
-            did: String::new(),
-            meant: String::new(),
-            undo: undo.into(),
+            did: Moves::default(),
+            meant: Moves::default(),
+            undo: parse_moves(undo).map(Moves).expect("turns"),
             text: String::new(),
         }
     }
@@ -282,7 +248,7 @@ mod tests {
     fn heard(events: &[(f64, Event)], known: &Known, path: Option<PathBuf>) -> Recorder {
         let mut recorder = Recorder::open(&keep(path), None, false);
         for (t, event) in events {
-            recorder.hear(&Timed::new(*t, event.clone()), Some(known));
+            recorder.take(&Timed::new(*t, event.clone()), Some(known));
         }
         recorder
     }
@@ -321,7 +287,6 @@ mod tests {
         let top = parse_moves("D").expect("a legal sequence");
         let read = |cube: &Cube| Event::Read {
             net: Net::of(cube),
-            cubies: String::new(),
             text: String::new(),
         };
         // The last layer, white, turned once more than any route turns it.

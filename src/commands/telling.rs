@@ -3,11 +3,9 @@
 use std::io::{self, IsTerminal, Write};
 
 use super::outcome::{print_document, print_prose};
-use crate::camera::Frame;
 use crate::coach::words;
 use crate::cube::Colour;
-use crate::live::{Audience, Event, Session, Timed};
-use crate::sight::Look;
+use crate::live::{Event, Listener, Moment, Session, Timed};
 
 /// Tells events on stdout, and progress on stderr where a person watches.
 pub struct Terminal {
@@ -38,27 +36,7 @@ impl Terminal {
     }
 }
 
-impl Audience for Terminal {
-    fn frame(
-        &mut self,
-        _: &Frame,
-        look: &Look,
-        session: &Session,
-        events: &[Timed],
-    ) -> io::Result<()> {
-        for event in events {
-            self.event(event)?;
-        }
-        let seen = names(session.saw());
-        let doing = match (look.faces.len(), session.settled()) {
-            (0, _) => "waiting for the cube".to_owned(),
-            (_, true) => "seen; take the cube away and turn".to_owned(),
-            (_, false) if seen.is_empty() => "looking; hold still".to_owned(),
-            (_, false) => format!("looking; seen so far: {seen}"),
-        };
-        self.progress(doing)
-    }
-
+impl Terminal {
     fn event(&mut self, timed: &Timed) -> io::Result<()> {
         if self.json {
             return print_document(timed);
@@ -68,6 +46,25 @@ impl Audience for Terminal {
         };
         self.progress(String::new())?;
         print_prose(&text)
+    }
+}
+
+impl Listener for Terminal {
+    fn hear(&mut self, moment: &mut Moment, session: &mut Session) -> io::Result<()> {
+        for event in &moment.events {
+            self.event(event)?;
+        }
+        let Some((_, look)) = &moment.seen else {
+            return Ok(());
+        };
+        let seen = names(session.saw());
+        let doing = match (look.faces.len(), session.settled()) {
+            (0, _) => "waiting for the cube".to_owned(),
+            (_, true) => "seen; take the cube away and turn".to_owned(),
+            (_, false) if seen.is_empty() => "looking; hold still".to_owned(),
+            (_, false) => format!("looking; seen so far: {seen}"),
+        };
+        self.progress(doing)
     }
 }
 

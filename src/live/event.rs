@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::camera::TroubleKind;
-use crate::cube::{Colour, Net};
+use crate::cube::{Colour, Moves, Net};
 
 /// An event and when it happened.
 #[derive(Clone, Debug, Serialize)]
@@ -21,16 +21,12 @@ pub enum Event {
     /// Faces seen so far in this showing, by their centres.
     Saw { faces: Vec<Colour> },
     /// The whole state is known.
-    Read {
-        net: Net,
-        cubies: String,
-        text: String,
-    },
+    Read { net: Net, text: String },
     /// What to do next; `moves` are the route's, from `hold`.
     Hint {
         level: u8,
         text: String,
-        moves: String,
+        moves: Moves,
         slot: Option<String>,
         hold: Holding,
     },
@@ -45,9 +41,9 @@ pub enum Event {
     /// Something else was done; `undo` leads back, from the hint's hold.
     Slip {
         net: Net,
-        did: String,
-        meant: String,
-        undo: String,
+        did: Moves,
+        meant: Moves,
+        undo: Moves,
         text: String,
     },
     /// More must be shown.

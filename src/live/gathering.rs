@@ -4,15 +4,13 @@
 //! and once one legal state explains all six faces, every sticker is a sample of a known colour.
 
 use super::labelled::{self, labelled};
+use super::photographs::Photographs;
 use super::showing::Showing;
 use super::steady::Steady;
 use crate::colour::{LightReport, Model, Observation, Offered, Profile, Relight, SolvedFaces};
 use crate::cube::Colour;
 use crate::read::{Outcome, Reader, Reading};
 use crate::sight::{Look, Patch};
-
-/// A stream with more frames than this is a film, not a folder of photographs.
-const MOST_PHOTOGRAPHS: usize = 16;
 
 /// The faces so far.
 #[derive(Debug)]
@@ -24,7 +22,7 @@ pub struct Gathering {
     /// Why what was shown last is of no use.
     refused: Option<String>,
     /// Looks of files until something holds still.
-    photographs: Vec<Look>,
+    photographs: Photographs,
 }
 
 impl Default for Gathering {
@@ -35,7 +33,7 @@ impl Default for Gathering {
             views: Showing::from(0.0),
             reading: None,
             refused: None,
-            photographs: Vec::new(),
+            photographs: Photographs::default(),
         }
     }
 }
@@ -46,7 +44,7 @@ impl Gathering {
         let still = self.steady.step(t, look);
         let seen = still.is_some();
         if let Some(still) = still {
-            self.photographs.clear();
+            self.photographs.held_still();
             self.add(t, still);
         }
         seen
@@ -55,20 +53,21 @@ impl Gathering {
     /// Takes the look of a frame from a file, where photographs never hold still.
     pub fn see_file(&mut self, t: f64, look: &Look) {
         self.offer(look);
-        if !look.faces.is_empty() && self.photographs.len() <= MOST_PHOTOGRAPHS {
-            self.photographs.push(look.clone());
-        }
+        self.photographs.add(look);
         self.see(t, look);
     }
 
     /// Takes in photographs, at the end of files in which nothing held still.
     pub fn end(&mut self) {
-        let photographs = std::mem::take(&mut self.photographs);
-        if self.views.looks().is_empty() && photographs.len() <= MOST_PHOTOGRAPHS {
-            for (look, t) in photographs.into_iter().zip(0..) {
-                self.views.add(f64::from(t), look);
+        match self.photographs.take() {
+            Ok(photographs) if !photographs.is_empty() => {
+                for (look, t) in photographs.into_iter().zip(0..) {
+                    self.views.add(f64::from(t), look);
+                }
+                self.read();
             }
-            self.read();
+            Ok(_) => {}
+            Err(too_many) => self.refused = Some(too_many.say()),
         }
     }
 

@@ -1,7 +1,7 @@
 //! The loop: frames in, events out; what is known of the cube so far.
 //!
 //! [`watch`] takes frames from a source, finds the cube in each, and hands the looks to a [`Session`], which says what is
-//! to be told. Telling is the [`Audience`]'s work.
+//! to be told. Telling is the work of each [`Listener`].
 
 mod drawing;
 mod event;
@@ -9,6 +9,7 @@ mod gathering;
 mod hindrance;
 mod known;
 mod labelled;
+mod photographs;
 mod session;
 mod showing;
 pub mod steady;
@@ -21,4 +22,4 @@ pub use event::{Event, Holding, Kind, Seen, Timed};
 pub use gathering::Gathering;
 pub use known::{Candidate, Known, Meaning, RUNGS};
 pub use session::{Lesson, Session, SetUp, Task};
-pub use watch::{Audience, watch};
+pub use watch::{Listener, Moment, Watch, watch};

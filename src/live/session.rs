@@ -8,6 +8,7 @@ use super::event::{Event, Holding, Kind, Seen, Timed};
 use super::hindrance::{STEEP, hindrance};
 use super::known::{Candidate, Known, Meaning};
 use super::labelled;
+use super::photographs::Photographs;
 use super::showing::Showing;
 use super::steady::Steady;
 use crate::colour::Model;
@@ -36,9 +37,6 @@ const STEEP_FOR: f64 = 1.0;
 /// Stickers of a still view that must contradict the known state before it counts as changed.
 const CHANGED: usize = 3;
 
-/// A stream with more frames than this is a film, not a folder of photographs.
-const MOST_PHOTOGRAPHS: usize = 16;
-
 /// Follows one learner.
 pub struct Session {
     reader: Reader,
@@ -55,9 +53,9 @@ pub struct Session {
     mirror_told: bool,
     /// The reader goes by a profile, the user's or this session's own.
     calibrated: bool,
-    /// Frames until something holds still, for a stream that is a folder of photographs.
-    photographs: Vec<Look>,
-    held_still: bool,
+    photographs: Photographs,
+    /// What the pictures show is not for this session at present.
+    resting: bool,
     /// What was last said to make the cube hard to see.
     hindrance: Option<(Seen, &'static str)>,
     /// Since when nothing but a face too much from the side is seen, seconds.
@@ -112,8 +110,8 @@ impl Session {
             saw: Vec::new(),
             mirror_told: false,
             calibrated,
-            photographs: Vec::new(),
-            held_still: false,
+            photographs: Photographs::default(),
+            resting: false,
             hindrance: None,
             steep_since: None,
             out: Vec::new(),
@@ -164,6 +162,15 @@ impl Session {
         self.reader.model().0
     }
 
+    /// Looks away from now on, or looks again: another cube may be shown meanwhile. What is known stays.
+    pub fn rest(&mut self, resting: bool) {
+        if resting && !self.resting {
+            self.left();
+            self.steady = Steady::new();
+        }
+        self.resting = resting;
+    }
+
     /// The state and hint as they are known now.
     pub fn known(&self) -> Option<&Known> {
         self.known.as_ref()
@@ -191,9 +198,12 @@ impl Session {
 
     /// Takes what one frame shows, `t` seconds into the stream, and gives what is to be told.
     pub fn see(&mut self, t: f64, look: &Look) -> Vec<Timed> {
+        if self.resting {
+            return Vec::new();
+        }
         self.bridge(t - self.now);
         self.now = t;
-        self.keep_photograph(look);
+        self.photographs.add(look);
         if let Some(still) = self.steady.step(t, look) {
             self.evidence(still);
         }
@@ -227,21 +237,18 @@ impl Session {
         std::mem::take(&mut self.out)
     }
 
-    /// A folder of photographs never holds still. They are kept until the first state is known.
-    fn keep_photograph(&mut self, look: &Look) {
-        if self.known.is_some() {
-            self.photographs.clear();
-        } else if !look.faces.is_empty() && self.photographs.len() < MOST_PHOTOGRAPHS {
-            self.photographs.push(look.clone());
-        }
-    }
-
     /// At the end of the stream, reads the photographs where nothing ever held still.
     fn read_photographs(&mut self) {
-        let looks = std::mem::take(&mut self.photographs);
-        if self.held_still || looks.is_empty() || looks.len() >= MOST_PHOTOGRAPHS {
-            return;
-        }
+        let looks = match self.photographs.take() {
+            Ok(looks) if looks.is_empty() => return,
+            Ok(looks) => looks,
+            Err(too_many) => {
+                return self.tell(Event::Ask {
+                    show: Vec::new(),
+                    text: too_many.say(),
+                });
+            }
+        };
         let mut showing = Showing::from(self.now);
         let mut at = 0;
         for look in looks {
@@ -261,7 +268,7 @@ impl Session {
     }
 
     fn evidence(&mut self, still: Look) {
-        self.held_still = true;
+        self.photographs.held_still();
         let now = self.now;
         let mut showing = self.showing.take().unwrap_or_else(|| Showing::from(now));
         let at = showing.add(now, still);
@@ -395,16 +402,13 @@ impl Session {
             }
             Meaning::OnTheWay(likely) => known.moved_to(likely),
             Meaning::Slip(likely) => {
-                let slip = likely
-                    .slip
-                    .clone()
-                    .map(|slip| (slip.did.to_string(), slip.meant.to_string()));
+                let slip = likely.slip.clone().map(|slip| (slip.did, slip.meant));
                 let (did, meant) = slip.unwrap_or_default();
                 let event = Event::Slip {
                     net: Net::of(&likely.cube),
                     did,
                     meant,
-                    undo: likely.undo.to_string(),
+                    undo: likely.undo.clone(),
                     text: likely.say(),
                 };
                 known.moved_to(likely);
@@ -426,7 +430,6 @@ impl Session {
         }
         self.tell(Event::Read {
             net: Net::of(&cube),
-            cubies: cube.to_string(),
             text,
         });
         self.hint();
@@ -451,7 +454,7 @@ impl Session {
         let event = Event::Hint {
             level: known.level(),
             text: known.text(),
-            moves: known.moves().to_string(),
+            moves: known.moves(),
             slot: known.advice().next.clone(),
             hold: Holding {
                 down: hold.down(),

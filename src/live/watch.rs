@@ -1,4 +1,4 @@
-//! Runs a session on a source of frames until the source ends or the caller has enough.
+//! Pulls moments from a source of frames and a session, and hands them to whoever listens.
 
 use std::io;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -15,92 +15,95 @@ use crate::sight::{Finder, Look};
 /// The longest wait for a frame before the stop flag is looked at again.
 const WAIT: Duration = Duration::from_millis(100);
 
-/// Who is told what the loop sees.
-pub trait Audience {
-    /// One frame, what was found in it, and what is to be told after it (often nothing).
+/// What came of one wait for a frame.
+#[derive(Debug, Default)]
+pub struct Moment {
+    /// Seconds of the stream.
+    pub now: f64,
+    /// The frame, and what was found in it; none while no frame comes.
+    pub seen: Option<(Frame, Look)>,
+    /// What is to be told, often nothing.
+    pub events: Vec<Timed>,
+    /// A sentence of a listener's own on these events, such as how practice went, for those who listen after it.
+    pub remark: Option<String>,
+    /// No moment follows.
+    pub ended: bool,
+}
+
+/// Whoever does something with what the loop sees and tells.
+pub trait Listener {
+    /// Takes one moment. The session may be changed for the moments to come.
     ///
     /// # Errors
     /// When telling fails the loop ends.
-    fn frame(
-        &mut self,
-        frame: &Frame,
-        look: &Look,
-        session: &Session,
-        events: &[Timed],
-    ) -> io::Result<()>;
+    fn hear(&mut self, moment: &mut Moment, session: &mut Session) -> io::Result<()>;
+}
 
-    /// Before each frame, and while none comes: the moment to change how the session reads.
-    fn between(&mut self, _session: &mut Session) {}
+/// A source of frames with the session that looks at them.
+pub struct Watch<'a> {
+    source: &'a mut dyn FrameSource,
+    finder: Finder,
+    now: f64,
+    ended: bool,
+}
 
-    /// Something to tell without a frame, such as trouble with the camera.
-    fn event(&mut self, event: &Timed) -> io::Result<()>;
-
-    /// A sentence of its own on what it was told last, such as how practice went; given out once.
-    fn remark(&mut self) -> Option<String> {
-        None
+impl<'a> Watch<'a> {
+    /// Nothing has been looked at yet.
+    pub fn new(source: &'a mut dyn FrameSource) -> Self {
+        Watch {
+            source,
+            finder: Finder::new(),
+            now: 0.0,
+            ended: false,
+        }
     }
 
-    /// What is told once the frames have ended.
-    fn ended(&mut self, _session: &Session, events: &[Timed]) -> io::Result<()> {
-        events.iter().try_for_each(|event| self.event(event))
+    /// The next moment, after a tenth of a second at the latest; none after the last. To `stop` makes this the last one.
+    pub fn next(&mut self, session: &mut Session, stop: bool) -> Option<Moment> {
+        if self.ended {
+            return None;
+        }
+        let mut moment = Moment::default();
+        match (!stop).then(|| self.source.next(WAIT)) {
+            Some(Feed::Frame(frame)) => {
+                self.now = frame.at.as_secs_f64();
+                let look = self.finder.look(&frame.image);
+                moment.events = session.see(self.now, &look);
+                moment.seen = Some((frame, look));
+            }
+            Some(Feed::Trouble(trouble)) => {
+                moment.events.push(Timed::new(self.now, troubled(&trouble)))
+            }
+            Some(Feed::Quiet) => {}
+            Some(Feed::End) | None => {
+                moment.events = session.end();
+                moment.ended = true;
+                self.ended = true;
+            }
+        }
+        moment.now = self.now;
+        Some(moment)
     }
 }
 
-/// Whoever lends an audience keeps what it has written.
-impl<A: Audience> Audience for &mut A {
-    fn between(&mut self, session: &mut Session) {
-        (**self).between(session);
-    }
-
-    fn frame(
-        &mut self,
-        frame: &Frame,
-        look: &Look,
-        session: &Session,
-        events: &[Timed],
-    ) -> io::Result<()> {
-        (**self).frame(frame, look, session, events)
-    }
-
-    fn event(&mut self, event: &Timed) -> io::Result<()> {
-        (**self).event(event)
-    }
-
-    fn remark(&mut self) -> Option<String> {
-        (**self).remark()
-    }
-
-    fn ended(&mut self, session: &Session, events: &[Timed]) -> io::Result<()> {
-        (**self).ended(session, events)
-    }
-}
-
-/// Watches until the source ends or `stop` is set, and ends the session.
+/// Watches until the source ends or `stop` is set; each moment goes to the listeners in their order.
+///
+/// # Errors
+/// The first that a listener meets.
 pub fn watch(
     source: &mut dyn FrameSource,
     session: &mut Session,
-    audience: &mut dyn Audience,
+    listeners: &mut [&mut dyn Listener],
     stop: &AtomicBool,
 ) -> io::Result<()> {
     thread::spawn(build_tables);
-    let mut finder = Finder::new();
-    let mut now = 0.0;
-    while !stop.load(Ordering::Relaxed) {
-        audience.between(session);
-        match source.next(WAIT) {
-            Feed::Frame(frame) => {
-                now = frame.at.as_secs_f64();
-                let look = finder.look(&frame.image);
-                let events = session.see(now, &look);
-                audience.frame(&frame, &look, session, &events)?;
-            }
-            Feed::Trouble(trouble) => audience.event(&Timed::new(now, troubled(&trouble)))?,
-            Feed::Quiet => {}
-            Feed::End => break,
+    let mut watch = Watch::new(source);
+    while let Some(mut moment) = watch.next(session, stop.load(Ordering::Relaxed)) {
+        for listener in listeners.iter_mut() {
+            listener.hear(&mut moment, session)?;
         }
     }
-    let events = session.end();
-    audience.ended(session, &events)
+    Ok(())
 }
 
 /// Has advice worked out for a cube at each stage, so that the first learner need not wait for tables built at first use.

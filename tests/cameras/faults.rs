@@ -14,7 +14,7 @@ use crate::harness::films::{carried, truth};
 fn gist(timed: &Timed) -> String {
     let net = |net: &Net| serde_json::to_string(net).expect("a net");
     match &timed.event {
-        Event::Read { cubies, .. } => format!("read {cubies}"),
+        Event::Read { net: n, .. } => format!("read {}", net(n)),
         Event::Hint { level, moves, .. } => format!("hint {level}: {moves}"),
         Event::Followed { net: n, .. } => format!("followed {}", net(n)),
         Event::Slip {

@@ -8,9 +8,8 @@ use std::time::{Duration, Instant};
 
 use image::RgbImage;
 use pairsight::camera::{Feed, Frame, FrameSource, Pace, Trouble, TroubleKind, open_frames};
-use pairsight::live::{Audience, Event, Kind, Session, Timed, watch};
+use pairsight::live::{Event, Kind, Listener, Moment, Session, Timed, watch};
 use pairsight::read::Reader;
-use pairsight::sight::Look;
 
 /// Frames a second of the films.
 pub const FPS: f64 = 10.0;
@@ -62,10 +61,6 @@ impl FrameSource for Scripted {
             None => Feed::End,
         }
     }
-
-    fn damaged(&self) -> u64 {
-        0
-    }
 }
 
 /// What was told, frame by frame, but for what was seen so far.
@@ -75,22 +70,20 @@ struct Heard {
     at_the_end: Vec<Timed>,
 }
 
-impl Audience for Heard {
-    fn frame(&mut self, _: &Frame, _: &Look, _: &Session, events: &[Timed]) -> io::Result<()> {
-        let told = |timed: &&Timed| !matches!(timed.event, Event::Saw { .. });
-        self.frames
-            .push(events.iter().filter(told).cloned().collect());
-        Ok(())
-    }
-
-    fn event(&mut self, timed: &Timed) -> io::Result<()> {
-        self.at_the_end.push(timed.clone());
+impl Listener for Heard {
+    fn hear(&mut self, moment: &mut Moment, _: &mut Session) -> io::Result<()> {
+        let told = |timed: &Timed| !matches!(timed.event, Event::Saw { .. });
+        let events: Vec<Timed> = moment.events.drain(..).filter(told).collect();
+        match moment.seen {
+            Some(_) => self.frames.push(events),
+            None => self.at_the_end.extend(events),
+        }
         Ok(())
     }
 }
 
 /// What a frame led to.
-pub struct Moment {
+pub struct Answer {
     /// What was told of it.
     pub told: Vec<Timed>,
     /// How long the loop worked on it.
@@ -98,7 +91,7 @@ pub struct Moment {
 }
 
 /// Runs the loop on a film, frame by frame; what was told at the end stands apart.
-pub fn watched(film: Film) -> (Vec<Moment>, Vec<Timed>) {
+pub fn watched(film: Film) -> (Vec<Answer>, Vec<Timed>) {
     watched_from(Scripted {
         film: film.into(),
         unplugged: None,
@@ -106,12 +99,12 @@ pub fn watched(film: Film) -> (Vec<Moment>, Vec<Timed>) {
     })
 }
 
-fn watched_from(mut source: Scripted) -> (Vec<Moment>, Vec<Timed>) {
+fn watched_from(mut source: Scripted) -> (Vec<Answer>, Vec<Timed>) {
     let mut heard = Heard::default();
     watch(
         &mut source,
         &mut Session::new(Reader::new(None), None),
-        &mut heard,
+        &mut [&mut heard],
         &AtomicBool::new(false),
     )
     .expect("nothing fails");
@@ -119,7 +112,7 @@ fn watched_from(mut source: Scripted) -> (Vec<Moment>, Vec<Timed>) {
         .frames
         .into_iter()
         .zip(source.asked.windows(2))
-        .map(|(told, asked)| Moment {
+        .map(|(told, asked)| Answer {
             told,
             worked: asked[1] - asked[0],
         })
@@ -147,7 +140,7 @@ pub fn heard_unplugged(film: Film, after: f64) -> Vec<Timed> {
     told
 }
 
-fn all((moments, at_the_end): (Vec<Moment>, Vec<Timed>)) -> Vec<Timed> {
+fn all((moments, at_the_end): (Vec<Answer>, Vec<Timed>)) -> Vec<Timed> {
     let told = moments.into_iter().flat_map(|moment| moment.told);
     told.chain(at_the_end).collect()
 }

@@ -64,7 +64,6 @@ pub struct Webcam {
     started: Instant,
     /// What was said last, until a good frame comes.
     told: Option<TroubleKind>,
-    damaged: u64,
     /// When the frames began to be of no use, and why.
     useless: Option<(TroubleKind, Instant)>,
 }
@@ -92,7 +91,6 @@ impl Webcam {
             patience,
             started: Instant::now(),
             told: None,
-            damaged: 0,
             useless: None,
         }
     }
@@ -110,10 +108,7 @@ impl Webcam {
         let now = Instant::now();
         let image = match raw.decode() {
             Ok(image) => image,
-            Err(_) => {
-                self.damaged += 1;
-                return self.of_no_use(TroubleKind::Damaged, now);
-            }
+            Err(_) => return self.of_no_use(TroubleKind::Damaged, now),
         };
         if is_dark(&image) {
             if raw.taken < raw.opened + self.patience.warming {
@@ -225,10 +220,6 @@ impl FrameSource for Webcam {
             let until = look_again.map_or(deadline, |at| at.min(deadline));
             self.mailbox.wait(until - now);
         }
-    }
-
-    fn damaged(&self) -> u64 {
-        self.damaged
     }
 
     fn node(&self) -> Option<String> {

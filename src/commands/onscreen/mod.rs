@@ -16,11 +16,10 @@ use screen::Screen;
 use sources::Switching;
 
 use super::outcome::print_aside;
-use crate::camera::{Frame, FrameSource};
+use crate::camera::FrameSource;
 use crate::colour::Profile;
-use crate::live::{Audience, Session, Timed, watch};
+use crate::live::{Listener, Session, watch};
 use crate::page::{self, Page};
-use crate::sight::Look;
 
 /// How long a replay waits for somebody to watch it.
 const CURTAIN: Duration = Duration::from_secs(10);
@@ -37,12 +36,12 @@ pub struct Manner {
     pub profiles: PathBuf,
 }
 
-/// Opens the page in the usual browser, and watches until the frames end or `stop` is set.
-pub fn show<A: Audience>(
+/// Opens the page in the usual browser, and watches until the frames end or `stop` is set; the page listens last.
+pub fn show(
     page: Page,
     source: Box<dyn FrameSource>,
     mut session: Session,
-    terminal: A,
+    listeners: Vec<&mut dyn Listener>,
     manner: Manner,
     stop: &AtomicBool,
 ) -> io::Result<()> {
@@ -58,46 +57,11 @@ pub fn show<A: Audience>(
         thread::sleep(Duration::from_millis(20));
     }
     let mut source = Switching::new(source, manner.replay, page.requests());
-    let mut both = Both {
-        terminal,
-        screen: Screen::new(page, manner, source.wishes(), &session),
-    };
-    watch(&mut source, &mut session, &mut both, stop)
-}
-
-/// The terminal and the page.
-struct Both<A> {
-    terminal: A,
-    screen: Screen,
-}
-
-impl<A: Audience> Audience for Both<A> {
-    fn between(&mut self, session: &mut Session) {
-        self.screen.between(session);
+    let mut screen = Screen::new(page, manner, source.wishes(), &session);
+    let mut all: Vec<&mut dyn Listener> = Vec::new();
+    for listener in listeners {
+        all.push(listener);
     }
-
-    fn frame(
-        &mut self,
-        frame: &Frame,
-        look: &Look,
-        session: &Session,
-        events: &[Timed],
-    ) -> io::Result<()> {
-        if !self.screen.calibrating() {
-            self.terminal.frame(frame, look, session, events)?;
-            self.screen.hear(self.terminal.remark());
-        }
-        self.screen.frame(frame, look, session, events)
-    }
-
-    fn event(&mut self, event: &Timed) -> io::Result<()> {
-        self.terminal.event(event)?;
-        self.screen.event(event)
-    }
-
-    fn ended(&mut self, session: &Session, events: &[Timed]) -> io::Result<()> {
-        self.terminal.ended(session, events)?;
-        self.screen.hear(self.terminal.remark());
-        self.screen.ended(session, events)
-    }
+    all.push(&mut screen);
+    watch(&mut source, &mut session, &mut all, stop)
 }

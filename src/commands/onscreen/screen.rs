@@ -12,7 +12,9 @@ use super::words::{capital, first_sentence, in_one_line, spoken};
 use crate::camera::{Frame, TroubleKind};
 use crate::coach::words;
 use crate::colour::{LightReport, Profile, Relight};
-use crate::live::{Audience, Event, Kind, RUNGS, Session, Timed, drawing, drawing_of_turns};
+use crate::live::{
+    Event, Kind, Listener, Moment, RUNGS, Session, Timed, drawing, drawing_of_turns,
+};
 use crate::page::{self, BrowserCamera, Drawing, Page, Request, Say, Shown};
 use crate::read::Reader;
 use crate::sight::Look;
@@ -164,11 +166,6 @@ impl Screen {
         }
     }
 
-    /// How practice went, to be told with the next words.
-    pub fn hear(&mut self, remark: Option<String>) {
-        self.remark = remark;
-    }
-
     /// The turns that lead to what is practised, while the cube does not lie so.
     fn show_set_up(&mut self, session: &Session) {
         let Some(set_up) = session.set_up() else {
@@ -304,11 +301,6 @@ impl Screen {
             .map(|profile| light(profile, &calibrating::report(profile)));
     }
 
-    /// Whether faces are gathered for a profile, so that what the session says of them is of no interest.
-    pub fn calibrating(&self) -> bool {
-        self.calibrating.is_some()
-    }
-
     fn show_calibration(&mut self, calibrating: &Calibrating) {
         let now = calibrating.shown();
         let asked = self
@@ -387,8 +379,9 @@ impl Screen {
     }
 }
 
-impl Audience for Screen {
-    fn between(&mut self, session: &mut Session) {
+impl Screen {
+    /// Does what was asked for on the page.
+    fn serve(&mut self, session: &mut Session) {
         let cameras = self.wishes.cameras();
         if cameras != self.shown.cameras {
             self.shown.cameras = cameras;
@@ -398,15 +391,10 @@ impl Audience for Screen {
             self.obey(request, session);
             self.page.show(&self.shown);
         }
+        session.rest(self.calibrating.is_some());
     }
 
-    fn frame(
-        &mut self,
-        frame: &Frame,
-        look: &Look,
-        session: &Session,
-        events: &[Timed],
-    ) -> io::Result<()> {
+    fn frame(&mut self, frame: &Frame, look: &Look, session: &Session, events: &[Timed]) {
         if self.trouble_until_frame {
             self.trouble_until_frame = false;
             self.shown.trouble = None;
@@ -426,23 +414,21 @@ impl Audience for Screen {
             session.view().map(|(_, reading)| reading),
         )));
         self.shown.mirrored_feed = session.view().is_some_and(|(_, reading)| reading.mirrored);
-        self.page.show(&self.shown);
         if self.page.tabs() > 0 {
             self.page.image(frame.image.clone());
         }
-        Ok(())
     }
+}
 
-    fn event(&mut self, event: &Timed) -> io::Result<()> {
-        let words = self.tell(&event.event);
-        self.say(words.as_slice());
+impl Listener for Screen {
+    fn hear(&mut self, moment: &mut Moment, session: &mut Session) -> io::Result<()> {
+        self.remark = moment.remark.take();
+        match &moment.seen {
+            Some((frame, look)) => self.frame(frame, look, session, &moment.events),
+            None => self.show_told(session, &moment.events),
+        }
         self.page.show(&self.shown);
-        Ok(())
-    }
-
-    fn ended(&mut self, session: &Session, events: &[Timed]) -> io::Result<()> {
-        self.show_told(session, events);
-        self.page.show(&self.shown);
+        self.serve(session);
         Ok(())
     }
 }

@@ -75,7 +75,6 @@ pub struct Switching {
     /// When the last frame was taken, in the stream's time: it never runs back.
     last: Duration,
     frames: u64,
-    damaged: u64,
 }
 
 impl Switching {
@@ -94,7 +93,6 @@ impl Switching {
             since: Duration::ZERO,
             last: Duration::ZERO,
             frames: 0,
-            damaged: 0,
         }
     }
 
@@ -149,10 +147,7 @@ impl Switching {
                 self.last = at;
                 Some(Feed::Frame(frame))
             }
-            Err(_) => {
-                self.damaged += 1;
-                None
-            }
+            Err(_) => None,
         }
     }
 }
@@ -189,10 +184,6 @@ impl FrameSource for Switching {
             }
         }
     }
-
-    fn damaged(&self) -> u64 {
-        self.damaged + self.source.as_ref().map_or(0, |source| source.damaged())
-    }
 }
 
 #[cfg(test)]
@@ -218,10 +209,6 @@ mod tests {
                 number: self.ticks,
                 name: None,
             })
-        }
-
-        fn damaged(&self) -> u64 {
-            0
         }
 
         fn node(&self) -> Option<String> {

@@ -113,8 +113,17 @@ impl Stage {
             number: 0,
             name: None,
         };
+        self.hear(Moment {
+            seen: Some((frame, look.clone())),
+            events,
+            ..Moment::default()
+        });
+    }
+
+    fn hear(&mut self, mut moment: Moment) {
+        moment.now = self.now;
         self.screen
-            .frame(&frame, look, &self.session, &events)
+            .hear(&mut moment, &mut self.session)
             .expect("a screen shows");
         self.listen();
     }
@@ -150,13 +159,13 @@ impl Stage {
 fn how_practice_went_is_shown_at_the_end_of_the_frames() {
     let setup = scans().join("setup-04");
     let mut stage = Stage::new(profile(&setup.join("calibration")));
-    stage.screen.hear(Some("Solved in 7 turns.".into()));
     let events = stage.session.end();
-    stage
-        .screen
-        .ended(&stage.session, &events)
-        .expect("a screen shows");
-    stage.listen();
+    stage.hear(Moment {
+        events,
+        remark: Some("Solved in 7 turns.".into()),
+        ended: true,
+        ..Moment::default()
+    });
     assert_eq!(stage.screen.shown.sentence, "Solved in 7 turns.");
     assert!(stage.screen.shown.why.starts_with("Once more? "));
     assert_eq!(stage.heard("Solved in 7 turns."), 1, "{:?}", stage.said);
@@ -174,10 +183,10 @@ fn a_camera_that_is_gone_leaves_the_sentence_alone() {
         kind: Kind::Camera(TroubleKind::Unplugged),
         text: "the lens was unplugged\nplug it in again".into(),
     };
-    stage
-        .screen
-        .event(&Timed::new(stage.now, trouble))
-        .expect("a screen shows");
+    stage.hear(Moment {
+        events: vec![Timed::new(stage.now, trouble)],
+        ..Moment::default()
+    });
     let shown = &stage.screen.shown;
     assert!(shown.trouble.is_some() && shown.found.is_none());
     assert_eq!(shown.waiting, "Waiting for the camera.");
@@ -189,6 +198,25 @@ fn a_camera_that_is_gone_leaves_the_sentence_alone() {
     assert_eq!(shown.trouble, None);
     assert_eq!(shown.sentence, sentence);
     assert_ne!(shown.waiting, "Waiting for the camera.");
+}
+
+/// What happens to the cube while a profile is made is told once that is over.
+#[test]
+fn nothing_is_told_or_lost_while_the_page_calibrates() {
+    let setup = scans().join("setup-04");
+    let corners = ["c1.jpg", "c2.jpg"].map(|corner| picture(&setup.join("scan-02").join(corner)));
+    let mut stage = Stage::new(profile(&setup.join("calibration")));
+    stage.ask(Request::StartCalibration);
+    // As the loop does at its next moment.
+    stage.screen.serve(&mut stage.session);
+    corners.iter().for_each(|corner| stage.hold(corner));
+    assert!(stage.screen.shown.calibration.is_some());
+    assert_eq!(stage.state(), None, "the session moved on unheard");
+    stage.ask(Request::StopCalibration);
+    stage.screen.serve(&mut stage.session);
+    corners.iter().for_each(|corner| stage.hold(corner));
+    assert!(stage.state().is_some());
+    assert_eq!(stage.heard("I know your cube now"), 1, "{:?}", stage.said);
 }
 
 const CHANGED: &str = "not as it was";

@@ -1,0 +1,67 @@
+//! The laboratory: measurements over many drawn or measured cubes, too long for tests. Each writes a table with its date, commit,
+//! machine, command and counts under `tests/lab/tables`, and prints it.
+//!
+//! `cargo run --release --example lab -- --help` lists them. Tests keep a small, exact sample of each.
+
+#[path = "../harness/mod.rs"]
+#[allow(dead_code, reason = "tests use the rest")]
+mod harness;
+mod solves;
+mod table;
+#[path = "../whole.rs"]
+#[allow(unused, reason = "tests use the rest")]
+mod whole;
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+use table::Table;
+
+#[derive(Parser)]
+#[command(about = "Measures pairsight over many cubes, and keeps what it counted")]
+struct Lab {
+    #[command(subcommand)]
+    what: What,
+    /// The folder for the table
+    #[arg(long, global = true, default_value = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/lab/tables"))]
+    tables: PathBuf,
+    /// Print the table and keep none
+    #[arg(long, global = true)]
+    only_print: bool,
+}
+
+#[derive(Subcommand)]
+enum What {
+    /// Turns of whole solves of random cubes, pair by pair and looking ahead
+    Solves(solves::Args),
+}
+
+impl What {
+    fn measure(&self) -> Table {
+        match self {
+            What::Solves(args) => solves::measure(args),
+        }
+    }
+}
+
+fn main() -> ExitCode {
+    let lab = Lab::parse();
+    let run = table::Run::begin();
+    let table = lab.what.measure();
+    let text = run.describe(&table);
+    print!("{text}");
+    if lab.only_print {
+        return ExitCode::SUCCESS;
+    }
+    match run.keep(&table, &text, &lab.tables) {
+        Ok(path) => {
+            println!("\nkept in {}", path.display());
+            ExitCode::SUCCESS
+        }
+        Err(error) => {
+            eprintln!("lab: {}: {error}", lab.tables.display());
+            ExitCode::FAILURE
+        }
+    }
+}
