@@ -1,9 +1,10 @@
 //! What a learner has practised: the situations of a slot by name, the journal on disk, and what it tells.
 //!
-//! A [`Journal`] is written while coaching goes on, one transaction an event. [`tally`] sums attempts up, [`schedule`]
+//! A [`Keeper`] writes a [`Journal`] while coaching goes on, one transaction an event. [`tally`] sums attempts up, [`schedule`]
 //! says what to practise next, and [`page`] shows it all. A coach reads the journals of several learners.
 
 mod attempt;
+mod keeper;
 mod page;
 mod schedule;
 mod situation;
@@ -13,6 +14,7 @@ mod tally;
 mod testing;
 
 pub use attempt::{Attempt, Event, Start};
+pub use keeper::{Keeper, Ticket};
 pub use page::{Learner, page};
 pub use schedule::{Card, cards, next_due, worst};
 pub use situation::{Placed, Situation, Trapped, matching};

@@ -17,16 +17,19 @@ use axum::routing::get;
 use serde_json::{Map, Value};
 use tokio::sync::watch;
 
-use super::guard::Guard;
+use super::connections;
+use super::guard::{Guard, Pass};
 use super::inbox::{Inbox, Requests};
+use super::peer::Peer;
 use super::picture::Picture;
 use super::shown::Shown;
 use super::tab;
 
 /// More tabs than anybody watches; the next one is turned away so that memory stays bounded.
 const MOST_TABS: usize = 16;
-/// A 1280x720 JPEG of good quality is about 0.3 MB; this leaves room for larger cameras.
-const LARGEST_MESSAGE: usize = 8 << 20;
+/// The page shrinks its camera's pictures to 1280 pixels across; such a JPEG of good quality has about 0.3 MB. All tabs
+/// together can hold no more than twice this each.
+const LARGEST_MESSAGE: usize = 2 << 20;
 /// How long tabs may take to hear that it is over.
 const FAREWELL: Duration = Duration::from_millis(500);
 
@@ -104,6 +107,10 @@ impl Hub {
         Requests(Arc::clone(&self.inbox))
     }
 
+    pub fn guard(&self) -> &Guard {
+        &self.guard
+    }
+
     pub fn tabs(&self) -> usize {
         self.tabs.load(Ordering::Relaxed)
     }
@@ -159,8 +166,7 @@ pub async fn serve(listener: TcpListener, hub: Arc<Hub>) {
 
     let mut stopping = hub.stopping.subscribe();
     tokio::select! {
-        // The listener only fails when the runtime goes away.
-        _ = axum::serve(listener, router) => {}
+        _ = connections::answer(listener, router) => {}
         _ = stopping.wait_for(|stop| *stop) => {}
     }
     let all_left = async {
@@ -175,8 +181,17 @@ pub async fn serve(listener: TcpListener, hub: Arc<Hub>) {
 async fn guarded(State(hub): State<Arc<Hub>>, request: Request, next: Next) -> Response {
     let socket = request.uri().path().ends_with("/socket")
         || request.headers().contains_key(header::UPGRADE);
-    let mut response = match hub.guard.check(request.uri(), request.headers(), socket) {
-        Ok(()) => next.run(request).await,
+    let stranger = || {
+        let peer = request.extensions().get::<Option<Peer>>();
+        peer.and_then(Option::as_ref)
+            .is_some_and(Peer::is_another_user)
+    };
+    let checked = hub
+        .guard
+        .check(request.uri(), request.headers(), socket, stranger);
+    let mut response = match checked {
+        Ok(Pass::Page) => next.run(request).await,
+        Ok(Pass::Door(to)) => (StatusCode::SEE_OTHER, [(header::LOCATION, to)]).into_response(),
         Err(refusal) => (StatusCode::FORBIDDEN, format!("{}\n", refusal.say())).into_response(),
     };
     let headers = response.headers_mut();

@@ -13,7 +13,7 @@ use crate::camera::{Frame, TroubleKind};
 use crate::coach::words;
 use crate::colour::{LightReport, Profile, Relight};
 use crate::live::{
-    Event, Kind, Listener, Moment, RUNGS, Session, Timed, drawing, drawing_of_turns,
+    Event, Kept, Kind, Listener, Moment, RUNGS, Session, Timed, drawing, drawing_of_turns,
 };
 use crate::page::{self, BrowserCamera, Drawing, Page, Request, Say, Shown};
 use crate::read::Reader;
@@ -118,7 +118,7 @@ impl Screen {
             }
             Event::Trouble { kind, text } => {
                 self.trouble(*kind, text);
-                self.shown.trouble.clone()
+                Some(in_one_line(text))
             }
         }
     }
@@ -153,7 +153,9 @@ impl Screen {
         if no_camera && self.shown.browser_camera == BrowserCamera::Idle {
             self.shown.browser_camera = BrowserCamera::Offered;
         }
-        self.shown.trouble = Some(in_one_line(text));
+        // What is mended is spoken, and no trouble any more.
+        let mended = kind == Kind::Kept(Kept::KeptNow);
+        self.shown.trouble = (!mended).then(|| in_one_line(text));
     }
 
     /// What is told is spoken, all of one moment as one.
