@@ -28,3 +28,6 @@ pub mod live;
 pub mod page;
 
 pub mod commands;
+
+#[cfg(any(test, fuzzing))]
+pub mod fuzz;

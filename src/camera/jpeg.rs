@@ -99,6 +99,16 @@ const MOST_SEGMENTS: usize = 2048;
 /// More scans than any encoder writes; each costs a pass over the whole picture. Usual are 1 to 10.
 const MOST_SCANS: usize = 100;
 
+/// Whether a frame header among these bytes declares more pixels than `most`.
+#[cfg(any(test, fuzzing))]
+pub(super) fn claims_more_than(bytes: &[u8], most: u32) -> bool {
+    // Marker, length, precision, then height and width (T.81, B.2.2).
+    bytes.windows(9).any(|w| {
+        let side = |at: usize| u32::from(w[at]) << 8 | u32::from(w[at + 1]);
+        w[0] == 0xff && (0xc0..=0xcf).contains(&w[1]) && side(5) * (side(7) >> 1) > most / 2
+    })
+}
+
 /// Walks the markers of the picture at the start of `bytes`, to its end. What follows it is of no concern.
 pub(super) fn extent(bytes: &[u8]) -> Result<Extent, JpegFault> {
     Walk::default().on(bytes)

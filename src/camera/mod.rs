@@ -4,6 +4,8 @@
 //! gave. A [`FrameSource`] hands them out one at a time; [`open_frames`] makes one from a path. Nothing in here knows
 //! what is in a picture.
 
+#[cfg(any(test, fuzzing))]
+pub(crate) mod fuzzed;
 mod icc;
 mod jpeg;
 mod mjpeg;

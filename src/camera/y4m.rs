@@ -153,7 +153,7 @@ impl Y4m {
 }
 
 impl<R: BufRead> Y4m<R> {
-    fn new(mut file: R) -> Result<Self, HeaderFault> {
+    pub fn new(mut file: R) -> Result<Self, HeaderFault> {
         let line = line(&mut file).ok_or(HeaderFault::NoHeader)?;
         if !line.as_bytes().starts_with(MAGIC) {
             return Err(HeaderFault::NoHeader);

@@ -285,6 +285,7 @@ impl Drop for Recorder {
 mod tests {
     use super::*;
     use crate::cube::{Moves, parse_moves};
+    use crate::journal::Journal;
     use crate::live::Holding;
 
     fn keep(path: Option<PathBuf>) -> KeepArgs {
@@ -336,6 +337,7 @@ mod tests {
         let mut recorder = Recorder::open(&keep(path), None, false);
         for (t, event) in events {
             recorder.take(&Timed::new(*t, event.clone()), Some(known));
+            recorder.keep(Duration::ZERO);
         }
         recorder
     }
@@ -409,7 +411,9 @@ mod tests {
             &known,
             Some(path),
         );
-        assert!(recorder.journal.is_none());
+        assert!(recorder.keeper.is_none());
+        let told = recorder.news.as_ref().map(|news| format!("{news:?}"));
+        assert!(told.is_some_and(|told| told.contains("not a journal")));
         assert!(recorder.ended[0].unhelped());
     }
 }

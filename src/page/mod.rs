@@ -8,6 +8,8 @@
 
 mod browser;
 mod connections;
+#[cfg(any(test, fuzzing))]
+pub(crate) mod fuzzed;
 mod guard;
 mod inbox;
 mod peer;
