@@ -3,6 +3,8 @@
 //! Data flows one way: frame -> look -> sticker evidence -> one legal state -> advice -> telling.
 //! A module may use only the modules listed above it here.
 
+mod files;
+
 pub mod input;
 
 pub mod cube;
@@ -31,3 +33,6 @@ pub mod commands;
 
 #[cfg(any(test, fuzzing))]
 pub mod fuzz;
+
+#[cfg(test)]
+mod shape;

@@ -2,7 +2,6 @@
 //! Run a part of them by its path: `cargo test --test all reading::`.
 
 mod harness;
-mod scene;
 
 mod calibration;
 mod cameras;

@@ -4,7 +4,7 @@ use std::io::Cursor;
 
 use super::jpeg;
 use super::mjpeg::Mjpeg;
-use super::replay::{Reel, Slot};
+use super::reel::{Reel, Slot};
 use super::y4m::Y4m;
 
 /// Larger pictures only cost time here, and are decoded by a library.

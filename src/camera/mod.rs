@@ -13,6 +13,7 @@ mod narrow;
 mod orientation;
 mod picture;
 mod posted;
+mod reel;
 mod replay;
 mod source;
 #[cfg(test)]
@@ -22,8 +23,8 @@ mod y4m;
 mod yuv;
 
 pub use jpeg::JpegFault;
-pub use picture::{MAX_PIXELS, Picture, PictureError, PictureFault, Placing, load_picture};
+pub use picture::{Picture, PictureError, PictureFault, Placing, load_picture};
 pub use replay::{Pace, ReplayError, open_frames};
-pub use source::{Feed, Frame, FrameSource, Trouble, TroubleKind};
+pub use source::{Feed, Frame, FrameSource, MAX_PIXELS, Trouble, TroubleKind};
 pub use webcam::{CameraFormat, CameraInfo, CameraState, Coding, InUse, Webcam, list_cameras};
 pub use y4m::HeaderFault;

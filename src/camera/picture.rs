@@ -10,11 +10,9 @@ use image::{ColorType, DynamicImage, ImageDecoder, ImageFormat, ImageReader, Lim
 
 use super::icc::ToSrgb;
 use super::jpeg::{self, JpegFault};
+use super::source::MAX_PIXELS;
 use super::{narrow, orientation};
 use crate::input::{self, Fault, Kind, printable_within, shown};
-
-/// The most pixels that a picture may declare: room for a 48-megapixel telephone camera.
-pub const MAX_PIXELS: u64 = 64 * 1024 * 1024;
 
 /// What a decoder may need beside the samples: some rows, and the picture's metadata, colour profile included.
 const MOST_BESIDE: u64 = 32 * 1024 * 1024;

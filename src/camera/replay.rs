@@ -13,6 +13,7 @@ use image::RgbImage;
 
 use super::mjpeg::Mjpeg;
 use super::picture::{self, PictureError, load_picture};
+use super::reel::{Reel, Slot};
 use super::source::{Feed, Frame, FrameSource, Trouble, TroubleKind};
 use super::y4m::{self, Y4m};
 use crate::input::{self, shown};
@@ -109,27 +110,6 @@ pub fn open_frames(path: &Path, fps: f64, pace: Pace) -> Result<Box<dyn FrameSou
                 return Ok(Box::new(replay));
             }
         }
-    }
-}
-
-/// One place in the order of a reel.
-pub(super) enum Slot {
-    /// A picture and, where it is a file of its own, its name.
-    Picture(RgbImage, Option<String>),
-    /// A picture that cannot be read, and why in one line.
-    Bad(String),
-    /// The next picture cannot be opened for lack of handles, and may be whole: it is to be asked for again. Why, in one line.
-    NotNow(String),
-    End,
-}
-
-/// Pictures one after the other.
-pub(super) trait Reel: Send {
-    fn next_slot(&mut self) -> Slot;
-
-    /// Whether a person should hear of each bad slot: yes for files that somebody put there, no for frames of a film.
-    fn tells_of_bad_slots(&self) -> bool {
-        false
     }
 }
 

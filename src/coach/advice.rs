@@ -7,7 +7,8 @@ use crate::solve::{self, Slot, SlotSet, Stage};
 
 use super::pairs::{self, PairAdvice};
 use super::route::{Route, Style};
-use super::{cross, easiest, last_layer, solution, words};
+use super::solution::{self, Part};
+use super::{cross, easiest, last_layer, words};
 use easiest::Easiest;
 
 /// Whether there is something to advise.
@@ -57,17 +58,6 @@ pub struct Advice {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Routes {
     pub routes: Vec<Route>,
-}
-
-/// One part of a whole solve.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Part {
-    /// `cross`, `pair` or `last layer`.
-    pub stage: String,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub slot: Option<String>,
-    /// From the hold that the part before ends in. Empty for a pair that is solved by the turns before it.
-    pub moves: Moves,
 }
 
 impl Advice {

@@ -24,10 +24,11 @@ mod tell;
 mod tests;
 pub mod words;
 
-pub use advice::{Advice, Outcome, Part, Routes, advise, advise_held, advise_pair, cross_colour};
+pub use advice::{Advice, Outcome, Routes, advise, advise_held, advise_pair, cross_colour};
 pub use drill::situation_name;
 pub use easiest::Easiest;
 pub use lessons::{Lesson, lessons, situations};
 pub use pairs::{Case, PairAdvice};
 pub use route::{Route, Step, Style};
+pub use solution::Part;
 pub use spot::{Relation, Spot};

@@ -1,14 +1,14 @@
 //! Profiles: what the six colours of one cube look like to one camera under one light, kept as JSON.
 
 use std::fmt;
-use std::fs;
-use std::io::{self, Write};
+use std::io;
 use std::path::{Path, PathBuf};
 
 use palette::LinSrgb;
 use serde::{Deserialize, Serialize};
 
 use crate::cube::Colour;
+use crate::files::save;
 use crate::input::{self, Fault, Kind, printable, printable_within, shown};
 use crate::sight::Patch;
 
@@ -236,18 +236,9 @@ impl Profile {
             path: path.to_owned(),
             cause,
         };
-        let folder = match path.parent() {
-            Some(folder) if folder != Path::new("") => folder,
-            _ => Path::new("."),
-        };
-        fs::create_dir_all(folder).map_err(io)?;
         let mut text = serde_json::to_string_pretty(self).map_err(|e| io(e.into()))?;
         text.push('\n');
-        let mut file = tempfile::NamedTempFile::new_in(folder).map_err(io)?;
-        file.write_all(text.as_bytes()).map_err(io)?;
-        file.as_file().sync_all().map_err(io)?;
-        file.persist(path).map_err(|e| io(e.error))?;
-        Ok(())
+        save(path, text.as_bytes()).map_err(io)
     }
 }
 
@@ -263,6 +254,8 @@ fn check_name(name: &str) -> Result<(), ProfileError> {
 
 #[cfg(test)]
 mod tests {
+    use std::fs;
+
     use super::*;
 
     fn patch(red: f32, green: f32, blue: f32) -> Patch {

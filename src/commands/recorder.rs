@@ -5,9 +5,10 @@
 
 use std::io;
 use std::path::PathBuf;
-use std::time::{Duration, Instant, SystemTime, UNIX_EPOCH};
+use std::time::{Duration, Instant};
 
 use super::args::KeepArgs;
+use super::clock;
 use super::outcome::print_aside;
 use crate::cube::{Colour, Cube, Net, htm};
 use crate::journal::{
@@ -63,14 +64,6 @@ pub fn place(keep: &KeepArgs) -> Option<PathBuf> {
         Some(path) => Some(path.clone()),
         None => journal::default_path(),
     }
-}
-
-/// Now, in seconds since 1970, UTC.
-pub fn now() -> i64 {
-    let since = SystemTime::now().duration_since(UNIX_EPOCH);
-    since.map_or(0, |since| {
-        i64::try_from(since.as_secs()).unwrap_or(i64::MAX)
-    })
 }
 
 impl Recorder {
@@ -198,7 +191,7 @@ impl Recorder {
             .collect();
         let best = ends.iter().map(|(_, turns)| *turns).min()?;
         let start = Start {
-            when: now(),
+            when: clock::now(),
             situation,
             cross,
             slot,

@@ -17,7 +17,7 @@ pub mod steady;
 pub(crate) mod testing;
 mod watch;
 
-pub use drawing::{drawing, drawing_of_turns};
+pub use drawing::{drawing, drawing_of_turns, from_left, stickers};
 pub use event::{Event, Holding, Kept, Kind, Seen, Timed};
 pub use gathering::Gathering;
 pub use known::{Candidate, Known, Meaning, RUNGS};

@@ -11,6 +11,7 @@ mod connections;
 #[cfg(any(test, fuzzing))]
 pub(crate) mod fuzzed;
 mod guard;
+mod hub;
 mod inbox;
 mod peer;
 mod picture;
@@ -28,13 +29,13 @@ use image::RgbImage;
 pub use browser::open;
 pub use inbox::{Request, Requests};
 pub use shown::{
-    BrowserCamera, Calibration, CameraName, Closest, Drawing, Found, FoundFace, Light, Say, Shown,
-    Sticker, Swatch,
+    BrowserCamera, Calibration, CameraName, Closest, Drawing, Found, FoundFace, Light, Progress,
+    Say, Scene, Shown, SlotState, Sticker, Swatch, Turns,
 };
 
 use guard::{Guard, Token};
+use hub::Hub;
 use picture::Picture;
-use server::Hub;
 
 /// How to start a [`Page`].
 #[derive(Clone, Copy, Debug, Default)]
@@ -143,7 +144,7 @@ impl Page {
     /// # Errors
     /// When the system gives no random bytes.
     pub fn one_time_address(&self) -> io::Result<String> {
-        let door = self.hub.guard().open_door().map_err(io::Error::other)?;
+        let door = self.hub.guard.open_door().map_err(io::Error::other)?;
         Ok(format!("{}{door}", self.origin))
     }
 

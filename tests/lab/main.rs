@@ -6,6 +6,7 @@
 #[path = "../harness/mod.rs"]
 #[allow(dead_code, reason = "tests use the rest")]
 mod harness;
+mod seeing;
 mod solves;
 mod table;
 #[path = "../whole.rs"]
@@ -33,6 +34,8 @@ struct Lab {
 
 #[derive(Subcommand)]
 enum What {
+    /// Faces found in pictures of cubes and in photographs without one
+    Seeing(seeing::Args),
     /// Turns of whole solves of random cubes, pair by pair and looking ahead
     Solves(solves::Args),
 }
@@ -40,6 +43,7 @@ enum What {
 impl What {
     fn measure(&self) -> Table {
         match self {
+            What::Seeing(args) => seeing::measure(args),
             What::Solves(args) => solves::measure(args),
         }
     }
