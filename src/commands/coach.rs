@@ -30,7 +30,7 @@ pub fn run(args: &CoachArgs) -> Ended {
         source,
         page,
         session,
-        vec![&mut terminal, &mut recorder],
+        vec![&mut recorder, &mut terminal],
         &stop,
     )?;
     Ok(Exit::Done)

@@ -17,7 +17,7 @@ use crate::camera::{Frame, TroubleKind};
 use crate::coach::Outcome;
 use crate::coach::words;
 use crate::colour::{LightReport, Profile, Relight};
-use crate::live::{Event, Kind, Listener, Moment, RUNGS, Seen, Session, Timed};
+use crate::live::{Event, Kept, Kind, Listener, Moment, RUNGS, Seen, Session, Timed};
 use crate::page::{
     self, BrowserCamera, Cue, CueKind, Page, Request, Say, Scene, Shown, SpeakerState,
 };
@@ -173,7 +173,7 @@ impl Screen {
             }
             Event::Trouble { kind, text } => {
                 self.trouble(*kind, text);
-                self.shown.trouble.clone()
+                Some(in_one_line(text))
             }
         }
     }
@@ -227,7 +227,9 @@ impl Screen {
         if no_camera && self.shown.browser_camera == BrowserCamera::Idle {
             self.shown.browser_camera = BrowserCamera::Offered;
         }
-        self.shown.trouble = Some(in_one_line(text));
+        // What is mended is spoken, and no trouble any more.
+        let mended = kind == Kind::Kept(Kept::KeptNow);
+        self.shown.trouble = (!mended).then(|| in_one_line(text));
     }
 
     /// What is told is spoken, all of one moment as one.
