@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 use palette::LinSrgb;
 use serde::{Deserialize, Serialize};
 
-use crate::cube::Colour;
+use crate::cube::{Colour, Scheme};
 use crate::sight::Patch;
 
 use super::neighbours::Neighbours;
@@ -35,6 +35,9 @@ pub struct Profile {
     /// When the profile was made, as an ISO 8601 date.
     #[serde(default)]
     pub made: String,
+    /// The colours of the faces by [`Face::index`](crate::cube::Face::index), where it is known how they lie.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    scheme: Option<[Colour; 6]>,
     colours: Samples,
 }
 
@@ -156,8 +159,14 @@ impl Profile {
             camera: String::new(),
             plastic: None,
             made: String::new(),
+            scheme: None,
             colours,
         })
+    }
+
+    /// How the cube's colours lie, where that is known.
+    pub fn scheme(&self) -> Option<Scheme> {
+        self.scheme.and_then(Scheme::of_centres)
     }
 
     /// The samples of one colour; at least one.

@@ -4,7 +4,6 @@ mod alike;
 #[path = "../harness/amount.rs"]
 mod amount;
 mod anew;
-mod doubtful;
 #[path = "../harness/each.rs"]
 mod each;
 mod faulty;

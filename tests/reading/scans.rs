@@ -38,7 +38,8 @@ pub fn is_corner(file: &str) -> bool {
 
 /// One cube in one room, calibrated as `pairsight calibrate` does by a folder of photographs.
 pub struct Setup {
-    pub profile: Profile,
+    /// None where calibrating gave up.
+    pub profile: Option<Profile>,
     pub scans: Vec<Scan>,
 }
 
@@ -112,7 +113,8 @@ fn setup(root: &Path, setup: &Value, finder: Seeing) -> Setup {
     gathered.end();
     let profile = gathered
         .profile("scan")
-        .unwrap_or_else(|e| panic!("{}: {e}", folder.display()));
+        .map_err(|e| println!("no profile of {}: {e}", folder.display()))
+        .ok();
     let scans = list(&setup["scans"]).iter().map(|scan| {
         let folder = folder.join(text(&scan["scan"]));
         let looks = list(&scan["images"]).iter().map(|picture| {
@@ -143,7 +145,8 @@ pub fn load_as_asked() -> Vec<Setup> {
 
 /// What looks in one room show, with the room's profile or without.
 pub fn read(setup: &Setup, calibrated: bool, looks: impl Iterator<Item = Look>) -> Reading {
-    let mut reader = Reader::new(calibrated.then_some(&setup.profile));
+    let profile = setup.profile.as_ref().filter(|_| calibrated);
+    let mut reader = Reader::new(profile);
     looks.for_each(|look| reader.add(look));
     reader.read()
 }
