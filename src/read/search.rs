@@ -246,15 +246,17 @@ pub fn search_wide(alternatives: &Alternatives, work: &Work) -> Found {
     search_for(alternatives, WIDE, f32::NEG_INFINITY, work)
 }
 
-/// Work units of bounding one choice, of decoding one, and of finding one arrangement more.
-const BOUND: u64 = 1;
-const DECODE: u64 = 700;
-const OTHER: u64 = 350;
+/// Choices that are bounded, and pieces that are put into places, for a unit of work; units of decoding a choice at least, and of finding
+/// one arrangement more.
+const BOUNDED: u64 = 16;
+const STEPS: u64 = 40;
+const DECODED: u64 = 10;
+const OTHER: u64 = 60;
 
 fn search_for(alternatives: &Alternatives, breadth: Breadth, above: f32, work: &Work) -> Found {
     let tables = Tables::new(alternatives);
     let (choices, left_out) = tables.bounded();
-    work.spend(choices.len() as u64 * BOUND);
+    work.spend(choices.len() as u64 / BOUNDED);
     let mut found = Found {
         legal: Vec::new(),
         flawed: None,
@@ -287,7 +289,6 @@ fn search_for(alternatives: &Alternatives, breadth: Breadth, above: f32, work: &
             }
         }
         charts += 1;
-        work.spend(DECODE);
         decode_choice(&tables, choice, breadth, above, work, &mut found);
         let Some(best) = found.legal.first().map(|best| best.state) else {
             continue;
@@ -354,6 +355,7 @@ fn decode_choice(
     let c = corners.best();
     let edges = Edges::new(&edge_scores, floor - most(&c));
     let e = edges.best();
+    work.spend(DECODED + u64::from(corners.steps + edges.steps) / STEPS);
     for flaw in Flaw::all() {
         let (twist, flip, swap) = (
             usize::from(flaw.twist),
