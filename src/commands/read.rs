@@ -8,13 +8,13 @@ use super::outcome::{Ended, Exit, Failure, print_aside, print_document, print_pr
 use super::profiles;
 use super::state;
 use crate::camera::{Picture, load_picture};
-use crate::read::{MIRRORED, Outcome, Reader, Reading};
+use crate::read::{MIRRORED, Outcome, Reading};
 use crate::sight::{Finder, Look};
 
 /// Reads the cube that the pictures show.
 pub fn run(args: &ReadArgs) -> Ended {
     let profile = profiles::load(&args.profile)?;
-    let mut reader = Reader::new(profile.as_ref());
+    let mut reader = profiles::reader(&args.profile, profile.as_ref());
     let mut finder = Finder::new();
     let mut shown: Vec<(Picture, Look)> = Vec::new();
     for (number, path) in args.images.iter().enumerate() {

@@ -149,7 +149,13 @@ impl Scheme {
             .into_iter()
             .filter(|colour| self.opposite(*colour) != colour.opposite())
             .filter(|colour| self.opposite(*colour).index() > colour.index())
-            .map(|colour| format!("{} opposite {}", self.opposite(colour).name(), colour.name()))
+            .map(|colour| {
+                format!(
+                    "{} opposite {}",
+                    self.opposite(colour).name(),
+                    colour.name()
+                )
+            })
             .collect();
         match (self.is_usual(), moved.is_empty()) {
             (true, _) => None,
@@ -197,10 +203,7 @@ mod tests {
             assert!(all.contains(&scheme.mirrored()));
             assert_eq!(scheme.mirrored().mirrored(), scheme);
             for colour in Colour::ALL {
-                assert_eq!(
-                    scheme.mirrored().opposite(colour),
-                    scheme.opposite(colour)
-                );
+                assert_eq!(scheme.mirrored().opposite(colour), scheme.opposite(colour));
                 assert_eq!(scheme.colour(scheme.face_of(colour).home_colour()), colour);
             }
         }
@@ -222,18 +225,27 @@ mod tests {
     #[test]
     fn what_is_unusual_is_said() {
         let blue_below = Scheme::all()
-            .find(|s| s.opposite(Colour::White) == Colour::Blue && s.opposite(Colour::Red) == Colour::Orange)
+            .find(|s| {
+                s.opposite(Colour::White) == Colour::Blue
+                    && s.opposite(Colour::Red) == Colour::Orange
+            })
             .unwrap();
         let said = blue_below.say().unwrap();
-        assert!(said.contains("blue opposite white") && said.contains("yellow opposite green"), "{said}");
+        assert!(
+            said.contains("blue opposite white") && said.contains("yellow opposite green"),
+            "{said}"
+        );
         assert!(!said.contains("orange"), "{said}");
         let other_way = Scheme::USUAL.mirrored().say().unwrap();
         assert!(other_way.contains("orange is on the right"), "{other_way}");
         assert_eq!(Scheme::USUAL.say(), None);
         assert_eq!(Scheme::USUAL.to_string(), "usual");
-        assert_eq!(blue_below.in_words("Yellow, not redder: white-red."), format!("{}, not redder: white-red.", {
-            let name = blue_below.colour(Colour::Yellow).name();
-            name[..1].to_uppercase() + &name[1..]
-        }));
+        assert_eq!(
+            blue_below.in_words("Yellow, not redder: white-red."),
+            format!("{}, not redder: white-red.", {
+                let name = blue_below.colour(Colour::Yellow).name();
+                name[..1].to_uppercase() + &name[1..]
+            })
+        );
     }
 }

@@ -87,11 +87,7 @@ fn face_reading(
     FaceReading {
         centre: frame.centre(best.supposition.placed[i][j].face),
         outline,
-        stickers: [0, 1, 2].map(|r| {
-            (0..3)
-                .map(|c| shown(cell(r, c)).letter())
-                .collect()
-        }),
+        stickers: [0, 1, 2].map(|r| (0..3).map(|c| shown(cell(r, c)).letter()).collect()),
         doubt: [0, 1, 2].map(|r| [0, 1, 2].map(|c| doubt(cell(r, c)) as f32)),
     }
 }

@@ -70,6 +70,29 @@ pub struct Explained {
     pub unfinished: bool,
 }
 
+impl Explained {
+    /// Takes in what explains the same looks by other colours, as far as it is another cube or likelier.
+    pub fn join(&mut self, other: Explained) {
+        let best = |all: &[Explanation]| all.first().map_or(f64::NEG_INFINITY, |e| e.score);
+        let unexplored = [&*self, &other].map(|e| best(&e.explanations) - e.searched);
+        for explanation in other.explanations {
+            let known = self.explanations.iter_mut().find(|known| {
+                known.state == explanation.state
+                    && known.is_same_cube_in(&explanation.supposition.frame)
+            });
+            match known {
+                Some(known) if known.score >= explanation.score => {}
+                Some(known) => *known = explanation,
+                None => self.explanations.push(explanation),
+            }
+        }
+        self.explanations
+            .sort_by(|a, b| b.score.total_cmp(&a.score));
+        self.searched = best(&self.explanations) - unexplored[0].max(unexplored[1]);
+        self.unfinished |= other.unfinished;
+    }
+}
+
 /// Explains the looks, all of one cube in one state, in the frames in which a cube is expected and in all others.
 pub fn explain(judge: &Judge, looks: &[Look], work: &Work) -> Explained {
     let expected = Frame::expected(judge.known);
@@ -167,15 +190,18 @@ fn add_rivals(judge: &Judge, looks: &[Look], work: &Work, explaining: &mut Expla
             continue;
         };
         // Labels are of centres alone, and their colours are the same in every frame.
-        let fit = Fit::new(judge, looks, &centre_labels(&reference), &reference.frame, work);
+        let fit = Fit::new(
+            judge,
+            looks,
+            &centre_labels(&reference),
+            &reference.frame,
+            work,
+        );
         let rating = |supposition: &Supposition, above: f64| -> Option<f64> {
             let prior = supposition.prior_in(judge.known);
             let evidence = fit.evidence_in(&reference.frame, &supposition.frame);
-            let alternatives = alternatives(
-                &evidence,
-                &supposition.placed,
-                supposition.frame.mirrored,
-            );
+            let alternatives =
+                alternatives(&evidence, &supposition.placed, supposition.frame.mirrored);
             let found = search_above(&alternatives, (above - prior) as f32, work);
             likeliest(&found).map(|h| f64::from(h.score) + prior)
         };
@@ -593,9 +619,7 @@ fn score_lit_by(own: &Explanation, other: &Explanation) -> f64 {
     }
     let rolls = best_rolls(&own.state, &own.supposition, &other.evidence);
     let labels = state_labels(&own.state, &own.supposition, &rolls);
-    total(&other.evidence, &labels, &own.supposition)
-        + other.expectedness
-        + own.prior
+    total(&other.evidence, &labels, &own.supposition) + other.expectedness + own.prior
 }
 
 /// Log-likelihood of the labelled stickers, none below the cap; several looks at one face share their errors.

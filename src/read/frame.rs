@@ -74,7 +74,8 @@ impl Frame {
         let seen_as = expected[0].mirrored;
         let schemes = Scheme::all().filter(|&scheme| scheme != own);
         // Straight pictures of the mirrored scheme are mirrored ones of the expected scheme.
-        let schemes = schemes.filter(|&scheme| known.mirrored.is_some() || scheme != own.mirrored());
+        let schemes =
+            schemes.filter(|&scheme| known.mirrored.is_some() || scheme != own.mirrored());
         let mut rivals: Vec<Frame> = schemes.map(|scheme| Frame::of(scheme, seen_as)).collect();
         for frame in expected {
             for (a, b) in (0..6).flat_map(|b| (0..b).map(move |a| (a, b))) {
@@ -184,7 +185,10 @@ mod tests {
         let rivals = Frame::rivals(Known::default());
         let schemes = rivals.iter().filter(|f| f.exchanged().is_none());
         assert_eq!(schemes.count(), 28);
-        assert_eq!(rivals.iter().filter(|f| f.exchanged().is_some()).count(), 30);
+        assert_eq!(
+            rivals.iter().filter(|f| f.exchanged().is_some()).count(),
+            30
+        );
         let told = Known {
             mirrored: Some(false),
             ..Known::default()
@@ -198,7 +202,10 @@ mod tests {
         for frame in Frame::rivals(Known::default()) {
             let mut table = [[0.0; 6]; 9];
             for (i, weights) in table.iter_mut().enumerate() {
-                weights.iter_mut().enumerate().for_each(|(c, w)| *w = (10 * i + c) as f32);
+                weights
+                    .iter_mut()
+                    .enumerate()
+                    .for_each(|(c, w)| *w = (10 * i + c) as f32);
             }
             let roles = frame.roles(&table);
             assert_eq!(frame.colours(&roles), table);

@@ -33,5 +33,5 @@ pub use places::Arrangement;
 pub use reader::{MIRRORED, Reader, SURE};
 pub use reading::{Ask, FaceReading, Light, LookReading, Outcome, Reading};
 pub use search::{Found, MARGIN_CAP, search};
-pub use work::Work;
 pub use suppose::{Supposition, suppositions};
+pub use work::Work;

@@ -24,6 +24,9 @@ pub const SURE: f64 = 8.0;
 /// What is said of pictures that show the cube as in a mirror.
 pub const MIRRORED: &str = "the pictures are mirrored, which I have set right";
 
+/// What is said where a profile's colours explain less than general ones.
+const GENERAL: &str = "the profile's colours do not fit this light or this cube, so I went by general ones; calibrate anew";
+
 /// Looks of which a reading makes use at most, evenly chosen of more: what they do not show, more of the same do not.
 const MOST_LOOKS: usize = 32;
 
@@ -31,6 +34,8 @@ const MOST_LOOKS: usize = 32;
 #[derive(Clone, Debug)]
 pub struct Reader {
     judge: Judge,
+    /// General colours, for where a profile does not fit.
+    general: Judge,
     calibrated: bool,
     looks: Vec<Look>,
 }
@@ -47,22 +52,120 @@ struct Decision {
 struct Weighed {
     looks: Vec<Look>,
     explained: Explained,
+    /// Log-odds (natural) at least that the best state does not hang on a face that is none of the cube's.
+    sure_of_views: f64,
+    /// Judged by general colours in spite of a profile.
+    general: bool,
+}
+
+/// A profile that is of another cube or light than it is read by, as log-odds (natural): one in 20. A judgement.
+const FOREIGN: f64 = -3.0;
+
+impl Weighed {
+    /// What is likelier by a profile's colours and by general ones, each held against the rivals of both.
+    fn likelier(own: Option<Weighed>, general: Option<Weighed>) -> Option<Weighed> {
+        let (mut own, mut general) = match (own, general) {
+            (Some(own), Some(general)) => (own, general),
+            (own, general) => return own.or(general.map(Weighed::by_general_colours)),
+        };
+        let faces = |weighed: &Weighed| -> usize {
+            weighed.looks.iter().map(|look| look.faces.len()).sum()
+        };
+        match faces(&own).cmp(&faces(&general)) {
+            // Colours by which fewer views are faces of the cube are the worse ones.
+            std::cmp::Ordering::Less => return Some(general.by_general_colours()),
+            std::cmp::Ordering::Greater => return Some(own),
+            std::cmp::Ordering::Equal => {}
+        }
+        for explanation in &mut general.explained.explanations {
+            explanation.score += FOREIGN;
+        }
+        let best = |weighed: &Weighed| {
+            let best = weighed.explained.explanations.first();
+            best.map_or(f64::NEG_INFINITY, |e| e.score)
+        };
+        match best(&own) >= best(&general) {
+            true => {
+                own.explained.join(general.explained);
+                Some(own)
+            }
+            false => {
+                general.explained.join(own.explained);
+                Some(general.by_general_colours())
+            }
+        }
+    }
+
+    fn by_general_colours(self) -> Weighed {
+        Weighed {
+            general: true,
+            ..self
+        }
+    }
+
     /// Log-odds (natural) of the best legal state over all else.
-    margin: f64,
+    fn margin(&self) -> f64 {
+        let margin = margin(&self.explained);
+        margin.signum() * margin.abs().min(self.sure_of_views)
+    }
+}
+
+/// Where the centres fit no cube at all, the view that is least likely a face: of a look that by itself fits none, if there is one.
+fn unlikeliest(judge: &Judge, looks: &[Look], work: &Work) -> Option<View> {
+    let fits_none = |i: &usize| {
+        let look = std::slice::from_ref(&looks[*i]);
+        explain(judge, look, work).explanations.is_empty()
+    };
+    let shown = (0..looks.len()).filter(|&i| !looks[i].faces.is_empty());
+    let shown: Vec<usize> = shown.collect();
+    let mut among: Vec<usize> = shown.iter().copied().filter(fits_none).collect();
+    if among.is_empty() {
+        among = shown;
+    }
+    let views = among
+        .into_iter()
+        .flat_map(|i| (0..looks[i].faces.len()).map(move |j| (i, j)));
+    views.min_by(|&(i, j), &(k, l)| {
+        let [a, b] = [&looks[i].faces[j], &looks[k].faces[l]].map(|face| face.score);
+        a.total_cmp(&b)
+    })
+}
+
+/// How sure the best state is where the views of one of its faces are none of the cube's: the least of all faces.
+fn sure_of_views(judge: &Judge, looks: &[Look], explained: &Explained, work: &Work) -> f64 {
+    let best = &explained.explanations[0];
+    let sure = margin(explained).abs();
+    let mut least = f64::INFINITY;
+    for doubtful in doubtful(best, looks, SURE) {
+        if sure.min(least) < SURE || work.is_done() {
+            break;
+        }
+        let less = without(looks, &doubtful.views);
+        let others = explain_as_expected(judge, &less, work);
+        let lead = lead_of(best, &others);
+        least = least.min(sure_without(&doubtful, lead).max(0.0));
+    }
+    least
 }
 
 impl Reader {
     /// A reader for a calibrated cube or, without a profile, for any cube.
     pub fn new(profile: Option<&Profile>) -> Reader {
+        let known = Known {
+            scheme: profile.and_then(Profile::scheme),
+            mirrored: None,
+        };
+        let general = Judge {
+            model: Model::generic(),
+            adapts: true,
+            known,
+        };
         Reader {
             judge: Judge {
                 model: profile.map_or_else(Model::generic, Model::from_profile),
-                adapts: profile.is_none(),
-                known: Known {
-                    scheme: profile.and_then(Profile::scheme),
-                    mirrored: None,
-                },
+                ..general.clone()
             },
+            general,
             calibrated: profile.is_some(),
             looks: Vec::new(),
         }
@@ -71,6 +174,7 @@ impl Reader {
     /// The same where it is known whether the pictures are mirrored.
     pub fn mirrored(mut self, mirrored: bool) -> Reader {
         self.judge.known.mirrored = Some(mirrored);
+        self.general.known.mirrored = Some(mirrored);
         self
     }
 
@@ -123,20 +227,25 @@ impl Reader {
 
     fn read_different(&self, all: &[Look]) -> Reading {
         let work = Work::new();
-        match self.weighed(all, &work) {
+        let own = self.weighed(&self.judge, all, &work);
+        let weighed = match self.calibrated {
+            true => Weighed::likelier(own, self.weighed(&self.general, all, &work)),
+            false => own,
+        };
+        match weighed {
             Some(weighed) => self.tell(&weighed, &work),
             None => self.nothing_seen(),
         }
     }
 
     /// The best explanation, with what is no face of the cube left out; none where nothing is left.
-    fn weighed(&self, all: &[Look], work: &Work) -> Option<Weighed> {
+    fn weighed(&self, judge: &Judge, all: &[Look], work: &Work) -> Option<Weighed> {
         let mut looks = all.to_vec();
         let shown = |looks: &[Look]| looks.iter().any(|look| !look.faces.is_empty());
         while shown(&looks) {
-            let explained = explain(&self.judge, &looks, work);
+            let explained = explain(judge, &looks, work);
             let Some(best) = explained.explanations.first() else {
-                looks = without(&looks, &[self.unlikeliest(&looks, work)?]);
+                looks = without(&looks, &[unlikeliest(judge, &looks, work)?]);
                 continue;
             };
             let strangers = strangers(best, &looks);
@@ -144,52 +253,15 @@ impl Reader {
                 looks = without(&looks, &strangers);
                 continue;
             }
-            let margin = self.margin_over_strangers(&looks, &explained, work);
+            let sure_of_views = sure_of_views(judge, &looks, &explained, work);
             return Some(Weighed {
                 looks,
                 explained,
-                margin,
+                sure_of_views,
+                general: false,
             });
         }
         None
-    }
-
-    /// Where the centres fit no cube at all, the view that is least likely a face: of a look that by itself fits none, if there is one.
-    fn unlikeliest(&self, looks: &[Look], work: &Work) -> Option<View> {
-        let fits_none = |i: &usize| {
-            let look = std::slice::from_ref(&looks[*i]);
-            explain(&self.judge, look, work).explanations.is_empty()
-        };
-        let shown = (0..looks.len()).filter(|&i| !looks[i].faces.is_empty());
-        let shown: Vec<usize> = shown.collect();
-        let mut among: Vec<usize> = shown.iter().copied().filter(fits_none).collect();
-        if among.is_empty() {
-            among = shown;
-        }
-        let views = among
-            .into_iter()
-            .flat_map(|i| (0..looks[i].faces.len()).map(move |j| (i, j)));
-        views.min_by(|&(i, j), &(k, l)| {
-            let [a, b] = [&looks[i].faces[j], &looks[k].faces[l]].map(|face| face.score);
-            a.total_cmp(&b)
-        })
-    }
-
-    /// The margin, held against what the looks would say if one of the faces were none of the cube's.
-    fn margin_over_strangers(&self, looks: &[Look], explained: &Explained, work: &Work) -> f64 {
-        let mut least = margin(explained);
-        let best = &explained.explanations[0];
-        for doubtful in doubtful(best, looks, SURE) {
-            if least.abs() < SURE || work.is_done() {
-                break;
-            }
-            let less = without(looks, &doubtful.views);
-            let others = explain_as_expected(&self.judge, &less, work);
-            let lead = lead_of(best, &others);
-            let sure = sure_without(&doubtful, lead).max(0.0);
-            least = least.signum() * least.abs().min(sure);
-        }
-        least
     }
 
     fn nothing_seen(&self) -> Reading {
@@ -225,14 +297,13 @@ impl Reader {
 
     fn tell(&self, weighed: &Weighed, work: &Work) -> Reading {
         let Weighed {
-            looks,
-            explained,
-            margin,
+            looks, explained, ..
         } = weighed;
+        let margin = weighed.margin();
         let best = &explained.explanations[0];
         let missing = missing(best);
         let frame = best.supposition.frame;
-        let decision = self.decide(weighed, best, &missing, work);
+        let decision = self.decide(weighed, margin, &missing, work);
         let outcome = decision.outcome;
         let cube = (outcome == Outcome::Read)
             .then(|| best.state.cube())
@@ -250,35 +321,32 @@ impl Reader {
                 &decision,
                 frame.mirrored && outcome != Outcome::Incomplete,
                 unlike,
+                weighed.general && outcome != Outcome::Incomplete,
             ),
             net: cube.as_ref().map(|cube| scheme.painted(&Net::of(cube))),
             cubies: cube.as_ref().map(ToString::to_string),
             scheme,
-            margin: *margin,
+            margin,
             looks: look_readings(looks, explained, best, outcome),
             ask: decision.ask,
             missing: missing.into_iter().map(|c| scheme.colour(c)).collect(),
             faults: decision.faults,
             light: self.calibrated.then(|| Light {
-                like_profile: self.judge.model.is_like(best.lights.room()),
+                like_profile: !weighed.general && self.judge.model.is_like(best.lights.room()),
                 distance: self.judge.model.light_distance(best.lights.room()),
             }),
             cube,
         }
     }
 
-    fn decide(
-        &self,
-        weighed: &Weighed,
-        best: &Explanation,
-        missing: &[Colour],
-        work: &Work,
-    ) -> Decision {
-        let (explained, margin) = (&weighed.explained, weighed.margin);
+    fn decide(&self, weighed: &Weighed, margin: f64, missing: &[Colour], work: &Work) -> Decision {
+        let explained = &weighed.explained;
+        let best = &explained.explanations[0];
         let misfits = misfits(best);
         let frame = &best.supposition.frame;
         // Without a profile a colour is known by its centre: where that was not seen, a shade of another may pass for it.
-        let known = self.calibrated || missing.is_empty();
+        let calibrated = self.calibrated && !weighed.general;
+        let known = calibrated || missing.is_empty();
         let sure = best.flaw.none() && margin >= SURE || !best.flaw.none() && margin <= -SURE;
         if explained.unfinished {
             unfinished(explained, missing)
@@ -301,7 +369,11 @@ impl Reader {
 
     /// No one state fits: the cube was turned, or something is wrong with what was seen.
     fn decide_doubtful(&self, weighed: &Weighed, missing: &[Colour], work: &Work) -> Decision {
-        let fault = turned_between(&self.judge, &weighed.looks, work);
+        let judge = match weighed.general {
+            true => &self.general,
+            false => &self.judge,
+        };
+        let fault = turned_between(judge, &weighed.looks, work);
         let sure = fault.is_some();
         Decision {
             outcome: if sure { Outcome::Impossible } else { Outcome::Unsure },
@@ -462,10 +534,16 @@ fn decide_exchanged(
     let sure = missing.is_empty() && margin.abs() >= SURE;
     let (a, b) = (a.name(), b.name());
     Decision {
-        outcome: if sure { Outcome::Impossible } else { Outcome::Unsure },
+        outcome: if sure {
+            Outcome::Impossible
+        } else {
+            Outcome::Unsure
+        },
         say: match sure {
             true => String::new(),
-            false => format!("the {a} and the {b} centre may have been exchanged, or more than one cube would look like this"),
+            false => format!(
+                "the {a} and the {b} centre may have been exchanged, or more than one cube would look like this"
+            ),
         },
         ask: (!sure).then(|| ask(explained, missing)),
         faults: sure
@@ -545,7 +623,7 @@ impl Decision {
     }
 }
 
-fn say(decision: &Decision, mirrored: bool, scheme: Option<String>) -> String {
+fn say(decision: &Decision, mirrored: bool, scheme: Option<String>, general: bool) -> String {
     let mut parts = Vec::new();
     match decision.outcome {
         Outcome::Read => {
@@ -567,6 +645,9 @@ fn say(decision: &Decision, mirrored: bool, scheme: Option<String>) -> String {
     parts.extend(scheme);
     if mirrored {
         parts.push(MIRRORED.into());
+    }
+    if general {
+        parts.push(GENERAL.into());
     }
     parts
         .iter()

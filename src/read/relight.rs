@@ -45,7 +45,12 @@ pub fn best_rolls(
     let colours = state.colours();
     let of_face = |(placing, table): (&Placing, &Table)| {
         let score = |roll: u8| -> f32 {
-            let shown = shown(&colours, placing.face.index(), roll, supposition.frame.mirrored);
+            let shown = shown(
+                &colours,
+                placing.face.index(),
+                roll,
+                supposition.frame.mirrored,
+            );
             table.iter().zip(shown).map(|(weights, c)| weights[c]).sum()
         };
         let better = |a: u8, b: u8| if score(b) > score(a) { b } else { a };
@@ -72,7 +77,9 @@ pub fn state_labels(
     let of_look = |(placings, rolls): (&Vec<Placing>, &Vec<u8>)| {
         let faces = placings.iter().zip(rolls);
         faces
-            .map(|(p, &roll)| shown(&colours, p.face.index(), roll, supposition.frame.mirrored).map(Some))
+            .map(|(p, &roll)| {
+                shown(&colours, p.face.index(), roll, supposition.frame.mirrored).map(Some)
+            })
             .collect()
     };
     supposition.placed.iter().zip(rolls).map(of_look).collect()

@@ -396,7 +396,13 @@ fn offer_others(
     work: &Work,
     found: &mut Found,
 ) {
-    let most = || if work.is_done() { 1 } else { breadth.states - 1 };
+    let most = || {
+        if work.is_done() {
+            1
+        } else {
+            breadth.states - 1
+        }
+    };
     for parity in 0..2 {
         let classes = (3 * parity, 2 * parity);
         let (c, e) = (corners.best()[classes.0], edges.best()[classes.1]);

@@ -55,7 +55,10 @@ struct Partial {
 /// The likeliest suppositions for the looks in a frame, at most `most` of them, the best first. None when a corner view's
 /// centres run against every cube in that frame.
 pub fn suppositions(looks: &[LookEvidence], frame: &Frame, most: usize) -> Vec<Supposition> {
-    let ways: Vec<Vec<Way>> = looks.iter().map(|look| ways(look, frame.mirrored)).collect();
+    let ways: Vec<Vec<Way>> = looks
+        .iter()
+        .map(|look| ways(look, frame.mirrored))
+        .collect();
     let all = looks.iter().map(|look| look.faces.len()).sum::<usize>();
     let mut shown = 0;
     let mut partial = vec![Partial {

@@ -24,7 +24,8 @@ fn surely(judge: &Judge, looks: &[Look], work: &Work) -> Option<Cube> {
     let explained = explain_as_expected(judge, looks, work);
     let best = explained.explanations.first()?;
     let fits = misfits(best).is_empty() && !at_odds(best);
-    (best.flaw.none() && fits && !explained.unfinished && margin(&explained) >= SURE).then(|| best.state.cube())?
+    (best.flaw.none() && fits && !explained.unfinished && margin(&explained) >= SURE)
+        .then(|| best.state.cube())?
 }
 
 fn fault(before: &Cube, after: &Cube, at: usize) -> Fault {

@@ -91,9 +91,7 @@ impl Finder {
         let mut look = Look {
             size,
             too_steep: found.too_steep,
-            doubtful: found
-                .doubtful
-                .map(|face| view(&face, &ALL_IN_SIGHT)),
+            doubtful: found.doubtful.map(|face| view(&face, &ALL_IN_SIGHT)),
             ..Look::default()
         };
         if let Some(group) = &found.group {

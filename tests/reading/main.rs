@@ -12,6 +12,7 @@ mod looks;
 mod margin;
 #[path = "../harness/retake.rs"]
 mod retake;
+mod rivals;
 #[path = "../harness/scan_folder.rs"]
 mod scan_folder;
 mod scans;

@@ -115,6 +115,12 @@ fn setup(root: &Path, setup: &Value, finder: Seeing) -> Setup {
     gathered.end();
     let profile = gathered
         .profile("scan")
+        .or_else(|e| {
+            gathered
+                .partial("scan")
+                .map(|(profile, _)| profile)
+                .ok_or(e)
+        })
         .map_err(|e| println!("no profile of {}: {e}", folder.display()))
         .ok();
     let scans = list(&setup["scans"]).iter().map(|scan| {
@@ -160,10 +166,18 @@ const EXPOSURE: f32 = 0.4;
 /// The look as a webcam gives it that sets white balance and exposure anew for each picture, by what it shows: a face of one colour
 /// comes out paler, a dark one brighter.
 pub fn balanced(mut look: Look, rng: &mut ChaCha8Rng) -> Look {
-    let patches = || look.faces.iter().flat_map(|face| face.patches.as_flattened());
+    let patches = || {
+        look.faces
+            .iter()
+            .flat_map(|face| face.patches.as_flattened())
+    };
     let count = patches().count().max(1) as f32;
     let sum = patches().fold([0.0; 3], |sum, p| {
-        [sum[0] + p.rgb.red, sum[1] + p.rgb.green, sum[2] + p.rgb.blue]
+        [
+            sum[0] + p.rgb.red,
+            sum[1] + p.rgb.green,
+            sum[2] + p.rgb.blue,
+        ]
     });
     let mean = sum.map(|x| (x / count + 0.02).ln());
     let level = mean.iter().sum::<f32>() / 3.0;
@@ -172,7 +186,11 @@ pub fn balanced(mut look: Look, rng: &mut ChaCha8Rng) -> Look {
         let balance = -BALANCE * (x - level) + rng.random_range(-0.05..0.05f32);
         (balance + exposure).exp()
     });
-    for patch in look.faces.iter_mut().flat_map(|face| face.patches.as_flattened_mut()) {
+    for patch in look
+        .faces
+        .iter_mut()
+        .flat_map(|face| face.patches.as_flattened_mut())
+    {
         let rgb = [patch.rgb.red, patch.rgb.green, patch.rgb.blue];
         let lit = [0, 1, 2].map(|c| (rgb[c] * gains[c]).min(1.0));
         if lit.contains(&1.0) {

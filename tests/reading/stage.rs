@@ -192,6 +192,18 @@ impl Stage {
         look
     }
 
+    /// The stickers of any face of any picture.
+    pub fn any_face(&self, rng: &mut ChaCha8Rng) -> Vec<Patch> {
+        let picture = self.pictures.choose(rng).expect("a scan has pictures");
+        let face = picture
+            .look
+            .faces
+            .choose(rng)
+            .or(self.pictures[0].look.faces.first());
+        face.map(|face| face.patches.as_flattened().to_vec())
+            .unwrap_or_default()
+    }
+
     /// A patch of a colour from any picture, under the light of a face.
     fn borrowed(&self, face: &StagedFace, colour: usize, rng: &mut ChaCha8Rng) -> Patch {
         let faces = self.pictures.iter().flat_map(|picture| &picture.faces);
