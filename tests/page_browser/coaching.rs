@@ -133,7 +133,6 @@ fn a_drill_is_led_from_its_first_turns_to_the_next_go() {
         let drill = run(
             "drill",
             &[
-                "--situation",
                 &first_of("followed"),
                 "--cross",
                 "white",
