@@ -4,6 +4,7 @@
 //! says what to practise next, and [`page`] shows it all. A coach reads the journals of several learners.
 
 mod attempt;
+mod level;
 mod page;
 mod schedule;
 mod situation;
@@ -13,6 +14,7 @@ mod tally;
 mod testing;
 
 pub use attempt::{Attempt, Event, Start};
+pub use level::opened;
 pub use page::{Learner, page};
 pub use schedule::{Card, cards, next_due, worst};
 pub use situation::{Placed, Situation, Trapped, matching};
