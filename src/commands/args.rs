@@ -43,7 +43,7 @@ pub enum Command {
     ///
     /// Coaching and drills keep this by themselves. Several learners' files are shown side by side.
     Journal(JournalArgs),
-    /// Write the printable guide: all 41 situations of a slot with pictures, the plain route and the short one
+    /// Write the printable guide: every situation of a slot with pictures, the plain route and the short one
     Guide(GuideArgs),
     /// Coach on pictures that the program carries: no camera needed
     Demo(DemoArgs),
@@ -66,6 +66,9 @@ pub struct ProfileArgs {
     /// The folder that holds profiles
     #[arg(long, value_name = "DIR", default_value = "calibration")]
     pub calibration_dir: PathBuf,
+    /// The pictures are mirrored: only this or a profile tells that from a cube whose colours run the other way round
+    #[arg(long)]
+    pub mirrored: bool,
 }
 
 /// Where frames come from.

@@ -1,17 +1,16 @@
 //! The cube itself: colours, faces, pieces, places, moves, notation, nets and legality. No search, no I/O.
 
 mod colour;
-mod cubies;
 mod faults;
 mod hold;
 mod moves;
 mod net;
 mod net_faults;
 mod piece;
+mod scheme;
 mod state;
 
 pub use colour::{Colour, Face};
-pub use cubies::CubiesError;
 pub(crate) use faults::is_odd;
 pub use faults::{Fault, FaultKind};
 pub use hold::{Held, Hold};
@@ -21,4 +20,5 @@ pub use moves::{
 };
 pub use net::{Net, NetError, sticker_at};
 pub use piece::{Corner, Edge};
+pub use scheme::Scheme;
 pub use state::Cube;

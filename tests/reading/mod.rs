@@ -2,11 +2,11 @@
 
 mod alike;
 mod anew;
-mod doubtful;
 mod faulty;
 mod following;
 mod looks;
 mod margin;
+mod rivals;
 mod scans;
 mod stage;
 mod table;

@@ -11,13 +11,13 @@ use super::found::found;
 use super::sources::Wishes;
 use super::speaker::Speaker;
 use super::tally::Tally;
-use super::waiting::{Waiting, unseen};
+use super::waiting::Waiting;
 use super::words::{capital, first_sentence, in_one_line, spoken};
 use crate::camera::{Frame, TroubleKind};
 use crate::coach::Outcome;
 use crate::coach::words;
 use crate::colour::{LightReport, Profile, Relight};
-use crate::live::{Event, Kind, Listener, Moment, RUNGS, Seen, Session, Timed};
+use crate::live::{Event, Kept, Kind, Listener, Moment, RUNGS, Seen, Session, Timed};
 use crate::page::{
     self, BrowserCamera, Cue, CueKind, Page, Request, Say, Scene, Shown, SpeakerState,
 };
@@ -30,6 +30,9 @@ const SHOW_A_CORNER: &str = "Show me a corner of your cube, and hold it still.";
 /// Seconds for which trouble with what is in the picture is shown: long enough to read it twice, and then its cause is likely
 /// gone.
 const TROUBLED: f64 = 6.0;
+
+/// Seconds for which it is shown once a cause that the frame itself tells, such as darkness, is gone.
+const GONE: f64 = 1.5;
 
 /// What is said once when the light is found to differ from the profile's.
 const LIGHT_CHANGED: &str = "The light is not as it was when the profile was made. Press R to take the colours from the cube as it is now.";
@@ -44,8 +47,6 @@ pub struct Screen {
     shown: Shown,
     /// Seconds of the stream, at the last frame.
     now: f64,
-    /// When a face was last in the picture, seconds of the stream.
-    last_face: f64,
     /// The trouble on the screen goes when the next frame comes.
     trouble_until_frame: bool,
     /// When it goes in any case, seconds of the stream.
@@ -82,7 +83,6 @@ impl Screen {
             page,
             shown,
             now: 0.0,
-            last_face: 0.0,
             trouble_until_frame: false,
             trouble_until: f64::INFINITY,
             waiting: Waiting::default(),
@@ -173,7 +173,7 @@ impl Screen {
             }
             Event::Trouble { kind, text } => {
                 self.trouble(*kind, text);
-                self.shown.trouble.clone()
+                Some(in_one_line(text))
             }
         }
     }
@@ -227,7 +227,9 @@ impl Screen {
         if no_camera && self.shown.browser_camera == BrowserCamera::Idle {
             self.shown.browser_camera = BrowserCamera::Offered;
         }
-        self.shown.trouble = Some(in_one_line(text));
+        // What is mended is spoken, and no trouble any more.
+        let mended = kind == Kind::Kept(Kept::KeptNow);
+        self.shown.trouble = (!mended).then(|| in_one_line(text));
     }
 
     /// What is told is spoken, all of one moment as one.
@@ -451,14 +453,18 @@ impl Screen {
         self.say(&[format!("{words} {}", self.shown.sentence)]);
     }
 
-    fn show_coaching(&mut self, frame: &Frame, look: &Look, session: &Session, events: &[Timed]) {
+    fn show_coaching(&mut self, look: &Look, session: &Session, events: &[Timed]) {
+        if look.frame.is_some() && self.shown.trouble.is_some() {
+            // Its cause is still to be seen.
+            self.trouble_until = self.now + GONE;
+        }
         if self.now > self.trouble_until {
             self.trouble_until = f64::INFINITY;
             self.shown.trouble = None;
         }
         self.show_told(session, events);
         self.shown.seen = session.saw().to_vec();
-        self.show_waiting(frame, look, session);
+        self.show_waiting(look, session);
     }
 
     /// What is told at one moment, with how practice went and of the light.
@@ -507,20 +513,12 @@ impl Screen {
         }
     }
 
-    fn show_waiting(&mut self, frame: &Frame, look: &Look, session: &Session) {
-        if !look.faces.is_empty() {
-            self.last_face = self.now;
-        }
-        let known = session.known();
-        let line = match (look.faces.is_empty(), session.settled(), known) {
-            (true, _, None) => unseen(&frame.image, self.now - self.last_face)
-                .unwrap_or("Waiting for the cube. Hold it as large as the dashed one."),
-            (true, _, Some(known)) => {
-                unseen(&frame.image, self.now - self.last_face).unwrap_or(if known.gives_turns() {
-                    "Make the turns, then show the cube."
-                } else {
-                    "Show the cube when you have done it, or unchanged for more help."
-                })
+    fn show_waiting(&mut self, look: &Look, session: &Session) {
+        let line = match (look.faces.is_empty(), session.settled(), session.known()) {
+            (true, _, None) => "Waiting for the cube. Hold it as large as the dashed one.",
+            (true, _, Some(known)) if known.gives_turns() => "Make the turns, then show the cube.",
+            (true, _, Some(_)) => {
+                "Show the cube when you have done it, or unchanged for more help."
             }
             (false, true, _) => "Seen. Take the cube away and turn.",
             (false, false, _) if session.saw().is_empty() => "Looking. Hold still.",
@@ -558,7 +556,7 @@ impl Screen {
             }
             self.calibrating = Some(calibrating);
         } else {
-            self.show_coaching(frame, look, session, events);
+            self.show_coaching(look, session, events);
         }
         self.shown.found = Some(Arc::new(found(
             look,
