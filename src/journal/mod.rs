@@ -5,6 +5,7 @@
 
 mod attempt;
 mod keeper;
+mod level;
 mod schedule;
 mod situation;
 mod store;
@@ -14,6 +15,7 @@ pub(crate) mod testing;
 
 pub use attempt::{Attempt, Event, Start};
 pub use keeper::{Keeper, Ticket};
+pub use level::opened;
 pub use schedule::{Card, cards, next_due, worst};
 pub use situation::{Placed, Situation, Trapped, matching};
 pub use store::{AttemptId, Cause, Journal, JournalError, default_path};
