@@ -25,6 +25,8 @@ pub mod draw;
 
 pub mod journal;
 
+pub mod paper;
+
 pub mod live;
 
 pub mod page;

@@ -20,7 +20,7 @@ use crate::harness::program::Place;
 const CHILD: &str = "PAIRSIGHT_TEST_JOURNAL";
 
 fn start(when: i64) -> Start {
-    let placed = Placed::all().nth(when as usize % 41).expect("one of 41");
+    let placed = Placed::all().nth(when as usize % 22).expect("one of 22");
     Start {
         when,
         situation: Situation::Placed(placed),

@@ -264,6 +264,7 @@ mod tests {
             spread: 0.0,
             clipped: 0.0,
             agreeing: 1.0,
+            covered: 0.0,
         }
     }
 

@@ -6,7 +6,7 @@ use std::time::Duration;
 use serde::Serialize;
 
 use super::args::CalibrateArgs;
-use super::cameras::chosen;
+use super::cameras::{chosen, needs_camera};
 use super::clock::today;
 use super::interrupt::stop_on_interrupt;
 use super::outcome::{Ended, Exit, Failure, SCHEMA, print_aside, print_document, print_prose};
@@ -47,6 +47,7 @@ pub fn run(args: &CalibrateArgs) -> Ended {
             gather(source.as_mut(), &stop, args)?
         }
         None => {
+            needs_camera()?;
             let camera = chosen(args.camera.as_deref())?;
             print_line(
                 args,

@@ -37,6 +37,16 @@ pub fn failure(trouble: &Trouble) -> Failure {
     Failure::failed(&trouble.say).remedy(&trouble.remedy)
 }
 
+/// Where there is no page, and so no browser's camera to turn to, a machine without any is told at once.
+pub fn needs_camera() -> Result<(), Failure> {
+    let cameras = list_cameras().map_err(|trouble| failure(&trouble))?;
+    if cameras.is_empty() {
+        return Err(Failure::failed("no camera was found")
+            .remedy("plug one in, or give pictures with --frames"));
+    }
+    Ok(())
+}
+
 /// The number of the camera that is meant; none where any will do.
 pub fn chosen(wanted: Option<&str>) -> Result<Option<u32>, Failure> {
     let Some(wanted) = wanted else {

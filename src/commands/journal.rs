@@ -11,8 +11,9 @@ use super::outcome::{Ended, Exit, Failure, SCHEMA, print_document, print_prose};
 use crate::coach::words;
 use crate::input::{printable, shown};
 use crate::journal::{
-    self, Card, Journal, JournalError, Learner, Placed, Situation, Tally, cards, tally, worst,
+    self, Card, Journal, JournalError, Placed, Situation, Tally, cards, tally, worst,
 };
+use crate::paper::{self, Learner};
 
 /// What is printed with `--json`.
 #[derive(Serialize)]
@@ -47,7 +48,7 @@ pub fn run(args: &JournalArgs) -> Ended {
     let records: Vec<Record> = learners.iter().map(record).collect();
     let say = say(&records);
     if let Some(path) = &args.html {
-        write_whole(path, journal::page(&learners).as_bytes())?;
+        write_whole(path, paper::journal(&learners).as_bytes())?;
     }
     if args.json {
         print_document(&Document {

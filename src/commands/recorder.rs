@@ -35,8 +35,8 @@ pub struct Recorder {
     behind: Option<(JournalError, Instant)>,
     /// What was found before anybody could be told.
     news: Option<Event>,
-    /// What was set up, when a drill was.
-    drill: Option<Placed>,
+    /// What is set up in turn, when a drill is.
+    drill: Vec<Placed>,
     open: Option<Open>,
     /// Those that came to an end, oldest first.
     ended: Vec<Attempt>,
@@ -67,15 +67,15 @@ pub fn place(keep: &KeepArgs) -> Option<PathBuf> {
 }
 
 impl Recorder {
-    /// A recorder on the journal asked for; `drill` is the situation that was set up. A replay is nobody's practice: it is
+    /// A recorder on the journal asked for; `drill` are the situations that are set up. A replay is nobody's practice: it is
     /// kept only in a journal that was named.
-    pub fn open(keep: &KeepArgs, drill: Option<Placed>, replay: bool) -> Recorder {
+    pub fn open(keep: &KeepArgs, drill: &[Placed], replay: bool) -> Recorder {
         let path = place(keep).filter(|_| !replay || keep.journal.is_some());
         let mut recorder = Recorder {
             keeper: path.map(Keeper::new),
             behind: None,
             news: None,
-            drill,
+            drill: drill.to_vec(),
             open: None,
             ended: Vec::new(),
         };
@@ -196,7 +196,10 @@ impl Recorder {
             cross,
             slot,
             best: best as u32,
-            drill: self.drill.map(Situation::Placed) == Some(situation),
+            drill: self
+                .drill
+                .iter()
+                .any(|placed| Situation::Placed(*placed) == situation),
         };
         let open = Open {
             ticket: None,
@@ -327,7 +330,7 @@ mod tests {
     }
 
     fn heard(events: &[(f64, Event)], known: &Known, path: Option<PathBuf>) -> Recorder {
-        let mut recorder = Recorder::open(&keep(path), None, false);
+        let mut recorder = Recorder::open(&keep(path), &[], false);
         for (t, event) in events {
             recorder.take(&Timed::new(*t, event.clone()), Some(known));
             recorder.keep(Duration::ZERO);

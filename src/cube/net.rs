@@ -219,6 +219,14 @@ impl<'de> Deserialize<'de> for Net {
     }
 }
 
+/// The cube's net as JSON, as `inspect --net` takes it.
+impl fmt::Display for Cube {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        let net = serde_json::to_string(&Net::of(self)).map_err(|_| fmt::Error)?;
+        f.write_str(&net)
+    }
+}
+
 impl fmt::Display for NetError {
     fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
         match self {

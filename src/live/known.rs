@@ -1,7 +1,7 @@
 //! What is known of the cube in hand, the hint given for it, and what a learner may have done since.
 
 use crate::coach::follow::{self, Likely};
-use crate::coach::{self, Advice};
+use crate::coach::{self, Advice, Rung};
 use crate::cube::{Amount, Colour, Corner, Cube, Face, Held, Moves, Turn};
 use crate::read::{Arrangement, Ask, CandidateScore, Reader, show_corner};
 use crate::sight::Look;
@@ -120,6 +120,14 @@ impl Known {
         match &self.now {
             Some(now) => now.say(),
             None => self.advice.hints[usize::from(self.level) - 1].clone(),
+        }
+    }
+
+    /// The rung that is told; none once the learner is under way, when there is more to say than it does.
+    pub fn rung(&self) -> Option<&Rung> {
+        match self.now {
+            Some(_) => None,
+            None => self.advice.rungs.get(usize::from(self.level)),
         }
     }
 

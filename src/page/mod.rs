@@ -29,8 +29,8 @@ use image::RgbImage;
 pub use browser::open;
 pub use inbox::{Request, Requests};
 pub use shown::{
-    BrowserCamera, Calibration, CameraName, Closest, Drawing, Found, FoundFace, Light, Progress,
-    Say, Scene, Shown, SlotState, Sticker, Swatch, Turns,
+    BrowserCamera, Calibration, CameraName, Closest, Cue, CueKind, Drawing, Found, FoundFace,
+    Light, Progress, Say, Scene, Shown, SlotState, SpeakerState, Sticker, Swatch, Turns,
 };
 
 use guard::{Guard, Token};

@@ -27,7 +27,7 @@ const LARGEST_MESSAGE: usize = 2 << 20;
 const FAREWELL: Duration = Duration::from_millis(500);
 
 /// The files of the page, all inside the binary.
-const ASSETS: [(&str, &str, &str); 19] = [
+const ASSETS: [(&str, &str, &str); 20] = [
     (
         "",
         "text/html; charset=utf-8",
@@ -53,6 +53,7 @@ const ASSETS: [(&str, &str, &str); 19] = [
     ("map.js", SCRIPT, include_str!("assets/map.js")),
     ("overlay.js", SCRIPT, include_str!("assets/overlay.js")),
     ("solid.js", SCRIPT, include_str!("assets/solid.js")),
+    ("tones.js", SCRIPT, include_str!("assets/tones.js")),
     ("turns.js", SCRIPT, include_str!("assets/turns.js")),
     ("icon.svg", "image/svg+xml", include_str!("assets/icon.svg")),
 ];

@@ -47,6 +47,8 @@ enum FromTab {
         name: String,
     },
     Relight,
+    SpeakHere,
+    SpeakNoMore,
 }
 
 /// A text to the tab.
@@ -249,6 +251,8 @@ impl<'a> Tab<'a> {
             FromTab::KeepProfile { name } => self.put(Request::KeepProfile(checked_name(&name)?)),
             FromTab::UseProfile { name } => self.put(Request::UseProfile(checked_name(&name)?)),
             FromTab::Relight => self.put(Request::Relight),
+            FromTab::SpeakHere => self.put(Request::SpeakHere),
+            FromTab::SpeakNoMore => self.put(Request::SpeakNoMore),
         }
         Ok(())
     }

@@ -5,6 +5,8 @@ mod drawn;
 mod found;
 mod screen;
 mod sources;
+mod speaker;
+mod tally;
 mod waiting;
 mod words;
 
