@@ -66,6 +66,9 @@ pub struct ProfileArgs {
     /// The folder that holds profiles
     #[arg(long, value_name = "DIR", default_value = "calibration")]
     pub calibration_dir: PathBuf,
+    /// The pictures are mirrored: only this or a profile tells that from a cube whose colours run the other way round
+    #[arg(long)]
+    pub mirrored: bool,
 }
 
 /// Where frames come from.

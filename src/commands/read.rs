@@ -9,7 +9,7 @@ use super::profiles;
 use super::state;
 use crate::camera::{Placing, load_picture};
 use crate::input::shown;
-use crate::read::{MIRRORED, Outcome, Reader, Reading};
+use crate::read::{MIRRORED, Outcome, Reading};
 use crate::sight::{Finder, Look};
 
 /// What is kept of a picture.
@@ -21,7 +21,7 @@ struct Seen {
 /// Reads the cube that the pictures show.
 pub fn run(args: &ReadArgs) -> Ended {
     let profile = profiles::load(&args.profile)?;
-    let mut reader = Reader::new(profile.as_ref());
+    let mut reader = profiles::reader(&args.profile, profile.as_ref());
     let mut finder = Finder::new();
     let mut seen: Vec<Seen> = Vec::new();
     for (number, path) in args.images.iter().enumerate() {

@@ -19,8 +19,12 @@ pub struct Gathering {
     solved: SolvedFaces,
     views: Showing,
     reading: Option<Reading>,
+    /// The reading supposes that the pictures are mirrored: the colours are known, and not how they lie.
+    mirrored: bool,
     /// Why what was shown last is of no use.
     refused: Option<String>,
+    /// A face was like one seen before.
+    again: bool,
     /// Looks of files until something holds still.
     photographs: Photographs,
 }
@@ -32,7 +36,9 @@ impl Default for Gathering {
             solved: SolvedFaces::default(),
             views: Showing::from(0.0),
             reading: None,
+            mirrored: false,
             refused: None,
+            again: false,
             photographs: Photographs::default(),
         }
     }
@@ -74,9 +80,14 @@ impl Gathering {
     fn offer(&mut self, look: &Look) {
         self.refused = None;
         for face in &look.faces {
-            if self.solved.offer(&face.patches, face.score) == Offered::Full {
-                self.refused =
-                    Some("that face looks like two others\nuse a whiter or brighter light".into());
+            match self.solved.offer(&face.patches, face.score) {
+                Offered::Full => {
+                    self.refused = Some(
+                        "that face looks like two others\nuse a whiter or brighter light".into(),
+                    );
+                }
+                Offered::Known => self.again = true,
+                Offered::New | Offered::NotOneColour => {}
             }
         }
     }
@@ -94,7 +105,14 @@ impl Gathering {
             .looks()
             .iter()
             .for_each(|look| reader.add(look.clone()));
-        let reading = reader.read();
+        let mut reading = reader.read();
+        self.mirrored = false;
+        if reading.outcome == Outcome::Unsure && reading.looks.iter().any(|look| look.mirrored) {
+            let supposed = reader.mirrored(true).read();
+            if supposed.outcome == Outcome::Read {
+                (reading, self.mirrored) = (supposed, true);
+            }
+        }
         if reading.outcome == Outcome::Impossible && self.solved.count() < 6 {
             self.refused = Some(format!(
                 "{}\nshow all faces again, and turn no layer meanwhile",
@@ -166,7 +184,7 @@ impl Gathering {
             .as_ref()
             .filter(|reading| reading.outcome == Outcome::Read);
         if let Some(reading) = read {
-            return labelled::profile(name, self.views.looks(), reading)
+            return labelled::profile(name, self.views.looks(), reading, !self.mirrored)
                 .map_err(|error| error.to_string());
         }
         if let Some(refused) = &self.refused {
@@ -180,10 +198,53 @@ impl Gathering {
         Err(match ask {
             Some(ask) => ask.say.clone(),
             None => format!(
-                "{} of 6 faces are seen\nshow the cube corner by corner or face by face, and hold still; it need not be solved",
-                self.count()
+                "{} of 6 faces are seen: {}\nshow the cube corner by corner or face by face, and hold still; scrambled is better than solved",
+                self.count(),
+                self.not_told()
             ),
         })
+    }
+
+    /// Which colours were not told, or of which two one was taken for the other.
+    fn not_told(&self) -> String {
+        let seen = self.seen();
+        let missing = Colour::ALL
+            .into_iter()
+            .filter(|colour| !seen.contains(colour));
+        let missing: Vec<Colour> = missing.collect();
+        let alike = |colour: Colour| match colour {
+            Colour::Red => Some(Colour::Orange),
+            Colour::Orange => Some(Colour::Red),
+            _ => None,
+        };
+        let names: Vec<&str> = missing.iter().map(|colour| colour.name()).collect();
+        match missing[..] {
+            [] => "all colours were told, but not for sure".into(),
+            [one] if self.again => match alike(one).filter(|other| seen.contains(other)) {
+                Some(other) => {
+                    format!(
+                        "{} was not shown, or looks like {} here",
+                        one.name(),
+                        other.name()
+                    )
+                }
+                None => format!(
+                    "{} was not shown, or looks like another one here",
+                    one.name()
+                ),
+            },
+            _ => format!("still to be shown: {}", names.join(", ")),
+        }
+    }
+
+    /// A profile of what was seen, where that is all but one colour of a solved cube, and what is to be said of it: the colour that is
+    /// missing is taken to be of typical plastic.
+    pub fn partial(&self, name: &str) -> Option<(Profile, String)> {
+        if self.solved.count() != 5 {
+            return None;
+        }
+        let profile = self.solved.partial(name)?;
+        Some((profile, self.not_told()))
     }
 
     /// How well other colours tell the stickers apart in this light, once all six have been seen.

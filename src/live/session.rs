@@ -327,6 +327,17 @@ impl Session {
         if let Some((cube, meaning)) = state {
             showing.settled = true;
             self.hindrance = None;
+            if let (None, Some(unlike), Some(net)) = (&meaning, reading.scheme.say(), reading.net) {
+                // Hints speak of colours by their places in the usual scheme.
+                self.tell(Event::Read {
+                    net,
+                    text: format!(
+                        "I know your cube, but I can only coach cubes of the usual colours: {unlike}."
+                    ),
+                });
+                self.reading = Some(reading);
+                return;
+            }
             if reading.cube == Some(cube) {
                 self.learn(showing.looks(), &mut reading);
             }
@@ -371,7 +382,7 @@ impl Session {
         if self.calibrated {
             return;
         }
-        if let Ok(profile) = labelled::profile("session", looks, reading) {
+        if let Ok(profile) = labelled::profile("session", looks, reading, true) {
             self.reader = Reader::new(Some(&profile));
             self.calibrated = true;
             // It compares the light with colours that are no longer in use.

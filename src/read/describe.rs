@@ -17,7 +17,7 @@ pub fn look_readings(
     let one = |(i, look): (usize, &Look)| {
         let face = |j: usize| face_reading(explained, best, look, (i, j), read);
         let faces = (0..look.faces.len()).map(face).collect();
-        look_reading(look, best.supposition.mirrored, faces)
+        look_reading(look, best.supposition.frame.mirrored, faces)
     };
     looks.iter().enumerate().map(one).collect()
 }
@@ -70,7 +70,7 @@ fn face_reading(
     (i, j): (usize, usize),
     read: bool,
 ) -> FaceReading {
-    let mirrored = best.supposition.mirrored;
+    let mirrored = best.supposition.frame.mirrored;
     // A mirrored picture shows the transposed face, its outline the other way round.
     let cell = |row: usize, column: usize| {
         if mirrored {
@@ -79,7 +79,9 @@ fn face_reading(
             3 * row + column
         }
     };
+    let frame = &best.supposition.frame;
     let label = |k: usize| best.labels[i][j][k].unwrap_or(0);
+    let shown = |k: usize| Colour::ALL[frame.shows(label(k), k == 4)];
     let doubt = |k: usize| {
         let joint = joint_doubt(explained, (i, j, k));
         match read {
@@ -92,13 +94,9 @@ fn face_reading(
         outline.swap(1, 3);
     }
     FaceReading {
-        centre: best.supposition.placed[i][j].face.home_colour(),
+        centre: frame.centre(best.supposition.placed[i][j].face),
         outline,
-        stickers: [0, 1, 2].map(|r| {
-            (0..3)
-                .map(|c| Colour::ALL[label(cell(r, c))].letter())
-                .collect()
-        }),
+        stickers: [0, 1, 2].map(|r| (0..3).map(|c| shown(cell(r, c)).letter()).collect()),
         doubt: [0, 1, 2].map(|r| [0, 1, 2].map(|c| doubt(cell(r, c)) as f32)),
     }
 }
@@ -107,7 +105,10 @@ fn face_reading(
 fn joint_doubt(explained: &Explained, (i, j, k): (usize, usize, usize)) -> f64 {
     let all = &explained.explanations;
     let weight = |e: &Explanation| (e.score - all[0].score).clamp(-60.0, 0.0).exp();
-    let label = |e: &Explanation| e.labels[i][j][k];
+    let label = |e: &Explanation| {
+        let role = e.labels[i][j][k];
+        role.map(|role| e.supposition.frame.shows(role, k == 4))
+    };
     let others: f64 = all
         .iter()
         .filter(|e| label(e) != label(&all[0]))

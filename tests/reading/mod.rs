@@ -6,6 +6,7 @@ mod faulty;
 mod following;
 mod looks;
 mod margin;
+mod rivals;
 mod scans;
 mod stage;
 mod table;

@@ -4,7 +4,7 @@
 use super::scans::{self, Scan, Setup, is_corner};
 use pairsight::colour::{Model, Observation, Profile, Relight};
 use pairsight::cube::{Colour, Corner, Cube, Face, Held, Hold, Net, parse_moves};
-use pairsight::read::explain;
+use pairsight::read::{Judge, Known, Work, explain};
 use pairsight::sight::{Look, Patch};
 use rand::{Rng, seq::IndexedRandom, seq::SliceRandom};
 use rand_chacha::ChaCha8Rng;
@@ -46,9 +46,15 @@ pub fn stages() -> Vec<Stage> {
 }
 
 fn stage(setup: &Setup, scan: &Scan) -> Option<Stage> {
-    let model = Model::from_profile(&setup.profile);
+    let profile = setup.profile.as_ref()?;
+    let model = Model::from_profile(profile);
     let looks: Vec<Look> = scan.looks.iter().map(|(_, look)| look.clone()).collect();
-    let best = explain(&model, false, &looks)
+    let judge = Judge {
+        model: model.clone(),
+        adapts: false,
+        known: Known::default(),
+    };
+    let best = explain(&judge, &looks, &Work::new())
         .explanations
         .into_iter()
         .next()?;
@@ -79,14 +85,14 @@ fn stage(setup: &Setup, scan: &Scan) -> Option<Stage> {
         }
         let face = best.supposition.placed[i][j].face.index();
         StagedFace {
-            cells: cells(face, best.rolls[i][j], best.supposition.mirrored),
+            cells: cells(face, best.rolls[i][j], best.supposition.frame.mirrored),
             gains: model.fit(&stickers, &room).gains(),
             patches,
         }
     };
     Some(Stage {
         name: scan.name.clone(),
-        profile: setup.profile.clone(),
+        profile: profile.clone(),
         pictures: (0..looks.len())
             .map(|i| Picture {
                 is_corner: is_corner(&scan.looks[i].0),
@@ -184,6 +190,18 @@ impl Stage {
             }
         }
         look
+    }
+
+    /// The stickers of any face of any picture.
+    pub fn any_face(&self, rng: &mut ChaCha8Rng) -> Vec<Patch> {
+        let picture = self.pictures.choose(rng).expect("a scan has pictures");
+        let face = picture
+            .look
+            .faces
+            .choose(rng)
+            .or(self.pictures[0].look.faces.first());
+        face.map(|face| face.patches.as_flattened().to_vec())
+            .unwrap_or_default()
     }
 
     /// A patch of a colour from any picture, under the light of a face.

@@ -47,7 +47,9 @@ export class Cube {
       this.angle = angle;
       for (const layer of this.layers) if (layer.moves) this.place(layer);
     }
-    this.arrow?.setAttribute('opacity', arrow.toFixed(3));
+    const shown = arrow.toFixed(2);
+    if (shown !== this.shown) this.arrow?.setAttribute('opacity', shown);
+    this.shown = shown;
   }
 
   build() {
@@ -66,6 +68,7 @@ export class Cube {
       this.place(layer);
     }
     this.arrow = this.turn ? this.drawArrow() : null;
+    this.shown = '';
   }
 
   /** The sides of a box of layers, with the stickers on them. */

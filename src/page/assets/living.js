@@ -14,6 +14,9 @@ const WALK = 500;
 /** To end a turn that the learner has made. */
 const SETTLE = 220;
 
+/** At the least between two pictures of a turn. */
+const SPARING = 30;
+
 const SIDE = 36;
 
 export class Living {
@@ -27,6 +30,7 @@ export class Living {
     this.move = null;
     this.side = SIDE;
     this.at = null;
+    this.painted = 0;
   }
 
   /** @param followed the learner made the turn that was shown, and `stickers` is what came of it */
@@ -105,11 +109,15 @@ export class Living {
 
   loop(now) {
     this.began ??= now;
+    // The machine has a camera to look through as well.
+    if (now - this.painted < SPARING) return;
+    this.painted = now;
     const turning = this.large.turn?.half ? HALF : QUARTER;
     const t = (now - this.began) % (BEFORE + turning + AFTER + BACK);
-    const svg = this.large.svg.parentElement;
     const back = t - BEFORE - turning - AFTER;
-    svg.style.opacity = back < 0 ? 1 : Math.abs(1 - (2 * back) / BACK).toFixed(2);
+    const clear = back < 0 ? '1' : Math.abs(1 - (2 * back) / BACK).toFixed(2);
+    const { style } = this.large.svg.parentElement;
+    if (style.opacity !== clear) style.opacity = clear;
     if (back > BACK / 2 || t < BEFORE) this.pose(0, 1);
     else this.pose(ease(Math.min(1, (t - BEFORE) / turning)), Math.max(0, 1 - (t - BEFORE) / 300));
   }

@@ -58,6 +58,7 @@ export class Speech {
 
   /** The browser has no voice, so the machine is asked to speak. */
   speakAway() {
+    if (this.away) return;
     this.away = true;
     this.elsewhere(true);
   }
@@ -119,6 +120,10 @@ export class Speech {
     utterance.onerror = (event) => {
       if (turn !== this.turn || ['canceled', 'interrupted'].includes(event.error)) return;
       this.began = turn;
+      if (!this.voice && event.error !== 'not-allowed') {
+        this.speakAway();
+        return;
+      }
       this.note(event.error === 'not-allowed'
         ? 'The browser wants a key or a click before it speaks. Press V twice.'
         : 'The voice failed. All that is said stands here in writing.');
