@@ -467,27 +467,28 @@ impl Screen {
 
     /// What is told at one moment, with how practice went and of the light.
     fn show_told(&mut self, session: &Session, events: &[Timed]) {
-        if events.iter().any(|timed| is_news(&timed.event)) {
+        let news = events.iter().any(|timed| is_news(&timed.event));
+        if news {
             self.shown.passed.clear();
         }
         let mut words: Vec<String> = events
             .iter()
             .filter_map(|timed| self.tell(&timed.event))
             .collect();
-        let told = !words.is_empty();
         let remark = self.remark.take();
         words.extend(remark.clone());
         let of_the_light = self.show_light(session);
         words.extend(of_the_light.map(String::from));
         self.say(&words);
-        if told {
-            let slipped = events
-                .iter()
-                .any(|timed| matches!(timed.event, Event::Slip { .. }));
-            self.show_known(session, slipped);
-            if !self.shown.asked.is_empty() {
-                self.show_asked();
-            }
+        if news {
+            let slip = |timed: &Timed| matches!(timed.event, Event::Slip { .. });
+            self.show_known(session, events.iter().any(slip));
+        }
+        if events
+            .iter()
+            .any(|timed| matches!(timed.event, Event::Ask { .. }))
+        {
+            self.show_asked();
         }
         let is_read =
             |timed: &Timed| matches!(timed.event, Event::Read { .. } | Event::Followed { .. });

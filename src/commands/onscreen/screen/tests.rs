@@ -97,7 +97,7 @@ impl Stage {
 
     /// Takes the cube out of the picture for a second.
     fn take_away(&mut self) {
-        let empty = RgbImage::new(640, 480);
+        let empty = RgbImage::from_pixel(640, 480, image::Rgb([120, 112, 104]));
         let look = self.finder.look(&empty);
         for _ in 0..10 {
             self.frame(&empty, &look);
