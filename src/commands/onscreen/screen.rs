@@ -148,14 +148,19 @@ impl Screen {
                 };
                 Some(format!("{hold}{}", spoken(text, *level)))
             }
-            Event::Slip { text, .. } => {
+            Event::Slip { undo, text, .. } => {
                 // The way back is what to do now; what went wrong is past.
                 self.answered();
                 self.cue(CueKind::Slip);
                 self.tally.slipped();
-                let (slip, back) = first_sentence(text);
+                let (slip, rest) = first_sentence(text);
                 self.passed(slip);
-                self.headline(back);
+                if undo.is_empty() {
+                    self.headline(rest);
+                } else {
+                    let back: Vec<String> = undo.iter().map(|m| words::turn(*m)).collect();
+                    self.headline(&format!("Go back: {}.", back.join(", ")));
+                }
                 Some(spoken(text, RUNGS))
             }
             Event::Ask { show, text } => {
