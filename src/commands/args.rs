@@ -179,6 +179,9 @@ pub struct CoachArgs {
     /// The cross to build
     #[arg(long, value_name = "COLOUR", value_parser = colour)]
     pub cross: Option<Colour>,
+    /// How much each hint tells at first: 1 which pair, 2 its two pieces, 3 the idea, 4 the turns
+    #[arg(long, value_name = "RUNG", default_value_t = 1, value_parser = clap::value_parser!(u8).range(1..=4))]
+    pub level: u8,
     /// Print one JSON object a line for each event
     #[arg(long)]
     pub events: bool,

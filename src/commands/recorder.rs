@@ -240,6 +240,8 @@ mod tests {
     fn followed(cube: &Cube) -> Event {
         Event::Followed {
             net: Net::of(cube),
+            gained: Vec::new(),
+            lost: Vec::new(),
             text: String::new(),
             shorter: None,
         }

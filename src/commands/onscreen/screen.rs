@@ -81,7 +81,11 @@ impl Screen {
 
     fn tell(&mut self, event: &Event) -> Option<String> {
         match event {
-            Event::Saw { .. } | Event::End {} => None,
+            Event::Saw { .. }
+            | Event::Turn { .. }
+            | Event::Rotated { .. }
+            | Event::Still {}
+            | Event::End {} => None,
             Event::Read { text, .. } => {
                 self.shown.trouble = None;
                 self.shown.shorter.clear();
@@ -342,7 +346,9 @@ impl Screen {
         let of_the_light = self.show_light(session);
         words.extend(of_the_light.map(String::from));
         self.say(&words);
-        if told {
+        let is_turned =
+            |timed: &Timed| matches!(timed.event, Event::Turn { .. } | Event::Rotated { .. });
+        if told || events.iter().any(is_turned) {
             let slipped = events
                 .iter()
                 .any(|timed| matches!(timed.event, Event::Slip { .. }));
