@@ -1,158 +1,16 @@
 //! Turning in view, by simulation: hands turn a cube before the camera, look by look; what is told must be true, and in time.
 
-use pairsight::coach;
-use pairsight::cube::{
-    Amount, Colour, Cube, Face, Held, Hold, Move, Moves, Net, Turn, parse_moves,
-};
-use pairsight::live::{Event, Session, Timed};
-use pairsight::read::Reader;
-use pairsight::solve::{Slot, cross_routes};
+use pairsight::cube::{Amount, Cube, Face, Held, Hold, Move, Moves, Turn, parse_moves};
+use pairsight::live::{Event, Timed};
+use rand::SeedableRng;
 use rand::seq::IndexedRandom;
-use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
-use crate::hands::{Act, Eye, Frame, Hands, act_of, opposite};
-
-/// A learner before the coach.
-pub struct Scene {
-    pub hands: Hands,
-    pub session: Session,
-    pub told: Vec<Timed>,
-    /// When the cube came into each of its states, seconds, for as long as no layer was part way.
-    pub states: Vec<(f64, Cube)>,
-    /// When each turn was done, and whether the cube rested after it for so long that it can be told.
-    pub turns: Vec<(f64, Turn)>,
-}
-
-impl Scene {
-    /// A cube that was shown by two opposite corners, read, and taken into the hint's hold.
-    pub fn new(cube: Cube, eye: Eye, fps: f64, rung: u8, seed: u64) -> Scene {
-        let rng = ChaCha8Rng::seed_from_u64(seed);
-        let advice = coach::advise(&cube, None, false);
-        let held = Held {
-            cube,
-            hold: advice.hold,
-        };
-        let mut scene = Scene {
-            hands: Hands::new(held, eye, fps, rng),
-            session: Session::new(Reader::new(None), None).on_rung(rung),
-            told: Vec::new(),
-            states: vec![(0.0, cube)],
-            turns: Vec::new(),
-        };
-        scene.act(Act::Rest(0.8));
-        scene.act(Act::Away(opposite(held.hold), 0.3));
-        scene.act(Act::Rest(1.2));
-        scene.act(Act::Away(held.hold, 0.3));
-        scene.act(Act::Rest(0.6));
-        scene
-    }
-
-    pub fn act(&mut self, act: Act) {
-        let frames = self.hands.act(act);
-        for Frame { t, look, .. } in frames {
-            self.told.extend(self.session.see(t, &look));
-        }
-        let now = self.hands.now();
-        let cube = self.hands.held.cube;
-        if self.states.last().is_none_or(|(_, last)| *last != cube) {
-            self.states.push((now, cube));
-        }
-        if let Act::Turn(turn, _) = act {
-            self.turns.push((now, turn));
-        }
-    }
-
-    /// Moves from the present hold, each in so many seconds with a pause after it.
-    pub fn make(&mut self, moves: &[Move], seconds: f64, pause: f64) {
-        for m in moves {
-            self.act(act_of(*m, seconds));
-            if pause > 0.0 {
-                self.act(Act::Rest(pause));
-            }
-        }
-    }
-
-    /// Times of what was told of a state that the cube was not in then, nor had been within the last two seconds.
-    pub fn wrong(&self) -> Vec<String> {
-        let net = |event: &Event| match event {
-            Event::Read { net, .. }
-            | Event::Turn { net, .. }
-            | Event::Followed { net, .. }
-            | Event::Slip { net, .. } => net.to_cube().ok(),
-            _ => None,
-        };
-        let was = |t: f64, cube: Cube| {
-            self.states
-                .windows(2)
-                .any(|w| w[0].1 == cube && w[0].0 <= t + 0.25 && t < w[1].0 + 2.0)
-                || self
-                    .states
-                    .last()
-                    .is_some_and(|(from, last)| *last == cube && *from <= t + 0.25)
-        };
-        let wrong = self
-            .told
-            .iter()
-            .filter(|timed| net(&timed.event).is_some_and(|cube| !was(timed.t, cube)));
-        wrong.map(|timed| format!("{timed:?}")).collect()
-    }
-
-    pub fn count(&self, is: impl Fn(&Event) -> bool) -> usize {
-        self.told.iter().filter(|timed| is(&timed.event)).count()
-    }
-
-    /// Seconds from the end of each turn to its tick; none where it never came.
-    pub fn delays(&self) -> Vec<Option<f64>> {
-        let mut ticks: Vec<(f64, Net)> = self
-            .told
-            .iter()
-            .filter_map(|timed| match &timed.event {
-                Event::Turn { net, .. } => Some((timed.t, net.clone())),
-                _ => None,
-            })
-            .collect();
-        let after = |at: usize| self.states.get(at + 1).map(|(_, cube)| Net::of(cube));
-        (0..self.turns.len())
-            .map(|at| {
-                let state = after(at)?;
-                let tick = ticks.iter().position(|(_, net)| *net == state)?;
-                let (t, _) = ticks.remove(tick);
-                Some(t - self.turns[at].0)
-            })
-            .collect()
-    }
-}
-
-/// A cube with a white cross and some pairs solved, by the coach's own routes.
-pub fn mid_solve(rng: &mut ChaCha8Rng) -> Cube {
-    let cross = Colour::White;
-    let scrambled = Cube::random(rng.random());
-    let route = cross_routes(&scrambled, cross, 1).remove(0);
-    let mut cube = route.into_iter().fold(scrambled, Cube::apply);
-    for _ in 0..rng.random_range(0..3) {
-        let advice = coach::advise(&cube, Some(cross), false);
-        cube = Held {
-            cube,
-            hold: advice.hold,
-        }
-        .after(&advice.hinted())
-        .cube;
-    }
-    cube
-}
+use crate::hands::{Act, Eye, Scene, eye, mid_solve};
 
 /// The hint's turns and what comes after them, once it is known.
 fn route(scene: &Scene) -> Moves {
     scene.session.known().expect("it was read").moves()
-}
-
-fn eye(rng: &mut ChaCha8Rng) -> Eye {
-    Eye {
-        yaw: rng.random_range(-55.0..-20.0),
-        tilt: rng.random_range(20.0..45.0),
-        ..Eye::default()
-    }
 }
 
 fn started(seed: u64, fps: f64, rung: u8) -> Scene {
@@ -305,7 +163,6 @@ fn turns_too_fast_to_follow_are_made_out_at_the_next_rest() {
 fn idle_hands_climb_no_rung_and_nothing_is_told_of_them() {
     for seed in 400..406 {
         let mut scene = started(seed, 15.0, 2);
-        let hold = scene.hands.held.hold;
         let before = scene.told.len();
         let part_way = Turn::new(Face::U, Amount::Quarter);
         for act in [
@@ -323,7 +180,6 @@ fn idle_hands_climb_no_rung_and_nothing_is_told_of_them() {
         ] {
             scene.act(act);
         }
-        let _ = hold;
         let said: Vec<&Timed> = scene.told[before..]
             .iter()
             .filter(|timed| {
@@ -395,5 +251,4 @@ fn the_cube_is_drawn_as_it_is_held_once_it_was_turned_over() {
         _ => None,
     });
     assert_eq!(turned, Some(scene.hands.held.hold), "{:?}", scene.told);
-    let _ = Slot::ALL;
 }

@@ -21,7 +21,7 @@ use crate::read::Reader;
 pub fn run(args: &CoachArgs) -> Ended {
     let profile = profiles::load(&args.profile)?;
     let source = source(&args.watch, !args.screen.no_page)?;
-    let session = Session::new(Reader::new(profile.as_ref()), args.cross).on_rung(args.level);
+    let session = Session::new(Reader::new(profile.as_ref()), args.cross).on_rung(args.rung);
     let stop = stop_on_interrupt()?;
     let mut terminal = Terminal::new(args.events);
     let mut recorder = Recorder::open(&args.keep, None, args.watch.frames.is_some());

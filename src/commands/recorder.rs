@@ -10,9 +10,10 @@ use super::args::KeepArgs;
 use super::outcome::print_aside;
 use crate::cube::{Colour, Cube, Net, htm};
 use crate::journal::{
-    self, Attempt, AttemptId, Event as Noted, Journal, JournalError, Placed, Situation, Start,
+    self, Attempt, AttemptId, Event as Noted, Journal, JournalError, Pace, Placed, Situation,
+    Start, keep_pace, paces_of,
 };
-use crate::live::{Event, Known, Listener, Moment, Session, Timed};
+use crate::live::{Event, Known, Listener, Moment, Session, Stopwatch, Timed};
 use crate::solve::{Slot, SlotSet, cross_solved, pairs_solved};
 
 /// Follows the loop and keeps each pair that is practised.
@@ -23,6 +24,9 @@ pub struct Recorder {
     open: Option<Open>,
     /// Those that came to an end, oldest first.
     ended: Vec<Attempt>,
+    /// Times the solve, and where that is kept.
+    stopwatch: Stopwatch,
+    paces: Option<PathBuf>,
 }
 
 /// The pair in hand.
@@ -66,9 +70,12 @@ impl Recorder {
             drill,
             open: None,
             ended: Vec::new(),
+            stopwatch: Stopwatch::new(now()),
+            paces: None,
         };
         if let Some(path) = place(keep).filter(|_| !replay || keep.journal.is_some()) {
             recorder.journal = Journal::open(&path).map_err(|error| tell(&error)).ok();
+            recorder.paces = recorder.journal.is_some().then(|| paces_of(&path));
         }
         recorder
     }
@@ -82,6 +89,9 @@ impl Recorder {
 
     /// Takes one event; `known` is what the loop knows after it.
     pub fn take(&mut self, timed: &Timed, known: Option<&Known>) {
+        if let Some(pace) = self.stopwatch.take(timed, known.and_then(fewest)) {
+            self.keep(&pace);
+        }
         match &timed.event {
             Event::Hint { level, .. } => match &self.open {
                 Some(open) if *level > open.attempt.rung => self.note(timed.t, Noted::Rung(*level)),
@@ -96,6 +106,17 @@ impl Recorder {
             }
             Event::Followed { net, .. } | Event::Read { net, .. } => self.end(timed.t, net),
             _ => {}
+        }
+    }
+
+    fn keep(&mut self, pace: &Pace) {
+        let Some(file) = &self.paces else { return };
+        if let Err(error) = keep_pace(file, pace) {
+            print_aside(format_args!(
+                "pairsight: {}: {error}\nthe times of this solve are not kept; coaching goes on",
+                file.display()
+            ));
+            self.paces = None;
         }
     }
 
@@ -172,6 +193,12 @@ impl Recorder {
             }
         }
     }
+}
+
+/// The fewest turns of what is hinted at, as far as the coach knows.
+pub fn fewest(known: &Known) -> Option<u32> {
+    let routes = known.advice().routes().iter();
+    routes.map(|route| route.turns as u32).min()
 }
 
 fn is_solved(cube: &Cube, cross: Colour, slot: Slot, before: SlotSet) -> bool {

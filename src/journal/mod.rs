@@ -4,6 +4,7 @@
 //! says what to practise next, and [`page`] shows it all. A coach reads the journals of several learners.
 
 mod attempt;
+mod pace;
 mod page;
 mod schedule;
 mod situation;
@@ -13,6 +14,7 @@ mod tally;
 mod testing;
 
 pub use attempt::{Attempt, Event, Start};
+pub use pace::{Pace, keep_pace, last_solve, paces_of, read_paces};
 pub use page::{Learner, page};
 pub use schedule::{Card, cards, next_due, worst};
 pub use situation::{Placed, Situation, Trapped, matching};

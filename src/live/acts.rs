@@ -13,6 +13,9 @@ const NOT_COVERED: f64 = 2.5;
 /// A cube that comes back so near (shares of a face's side) to where it was may have been covered.
 const SAME_PLACE: f32 = 0.5;
 
+/// Seconds between two frames in which nobody looked.
+const UNWATCHED: f64 = 0.5;
+
 /// Seconds for which a cube that comes back must rest to be shown, not only picked up.
 const SHOWN: f64 = 0.5;
 
@@ -28,10 +31,13 @@ const FOLLOWS: f32 = 0.03;
 /// Watches for clear acts.
 #[derive(Debug, Default)]
 pub struct Acts {
-    last: Option<(f64, Look)>,
+    last: Option<Look>,
     /// Where it last lay at rest.
     rested: Option<Look>,
     gone: bool,
+    /// For how long it was out of the picture, seconds in which frames came.
+    away: f64,
+    now: f64,
     /// It came back after a clear while, and has not been turned since.
     shown: bool,
     /// The usual length of a face's side, pixels.
@@ -44,14 +50,18 @@ pub struct Acts {
 impl Acts {
     /// Takes a frame's look, `t` seconds into the stream; `still` where it rests.
     pub fn step(&mut self, t: f64, look: &Look, still: bool) {
+        let seconds = t - std::mem::replace(&mut self.now, t);
+        if look.faces.is_empty() || self.gone {
+            self.away += if seconds < UNWATCHED { seconds } else { 0.0 };
+        }
         if look.faces.is_empty() {
             self.gone = true;
             return;
         }
+        let away = std::mem::take(&mut self.away);
         if std::mem::take(&mut self.gone)
-            && let Some((at, last)) = &self.last
+            && let Some(last) = &self.last
         {
-            let away = t - at;
             // Taken away it moves before it goes; covered it does not, and is where it was.
             let is_near = |a: &Look, b: &Look| movement(a, b).is_some_and(|by| by < SAME_PLACE);
             let went_from_rest = self
@@ -65,7 +75,7 @@ impl Acts {
             };
             self.shown |= away > clearly;
         }
-        self.last = Some((t, look.clone()));
+        self.last = Some(look.clone());
         if still {
             self.rested = Some(look.clone());
         }

@@ -61,6 +61,9 @@ pub const UNSEEN_LEAD: f64 = 4.5;
 /// Share of the belief that jumps, after an absence, to the states that the hint may have led to.
 const JUMP: f64 = 0.5;
 
+/// States of two turns or three that another look is held against.
+const MOST_RIVALS: usize = 12;
+
 /// A state out of reach.
 const BEYOND: u16 = u16::MAX;
 
@@ -255,6 +258,24 @@ impl Belief {
             lead: lead(different),
             unseen_lead: lead(same),
         })
+    }
+
+    /// The states that another look should be held against before one is told: those one turn away, those jumped to, and the likeliest.
+    pub fn rivals(&self) -> Vec<Cube> {
+        let mut rest: Vec<&State> = Vec::new();
+        let mut rivals: Vec<Cube> = Vec::new();
+        for (at, state) in self.states.iter().enumerate() {
+            match state.from {
+                Some((from, _)) if from > 0 => rest.push(state),
+                _ if at == 0 || state.from.is_some() || state.chance > 0.0 => {
+                    rivals.push(state.cube);
+                }
+                _ => {}
+            }
+        }
+        rest.sort_by(|a, b| b.chance.total_cmp(&a.chance));
+        rivals.extend(rest.iter().take(MOST_RIVALS).map(|state| state.cube));
+        rivals
     }
 
     /// How far (nats) the unknown states lead all that are known.

@@ -7,7 +7,7 @@ use super::motion::{Motion, Tracker};
 use super::posture::posture;
 use super::steady::overlaid;
 use crate::cube::{Cube, Face, Hold, Turn};
-use crate::read::{Glance, Reader, Way, painted};
+use crate::read::{CandidateScore, Glance, Reader, painted};
 use crate::sight::Look;
 
 /// By how much (nats) each frame by itself must be likelier for a state than for one of which nothing is known, and than for the state before.
@@ -30,6 +30,12 @@ const NOT_KNOWN: f64 = 4.0;
 
 /// Seconds of rest in a state that is not known before it is to be read anew.
 const PUZZLED: f64 = 0.5;
+
+/// Shortfall (nats a look) from which a state does not explain what is seen, though no other may do so better.
+const SHORTFALL: f64 = 10.0;
+
+/// Nats between two states that look the same.
+const LIKE: f64 = 0.5;
 
 /// Most glances kept of one rest.
 const MOST_GLANCES: usize = 8;
@@ -65,7 +71,7 @@ pub struct Follower {
     placed: Vec<(Face, u8)>,
     last: Option<(f64, Look)>,
     /// Of the frames that rest now, oldest first.
-    rest: VecDeque<Glance>,
+    rest: VecDeque<(Glance, Look)>,
     /// Since when it rests, seconds.
     resting_since: Option<f64>,
     /// The shortest way was looked for in this rest.
@@ -147,10 +153,10 @@ impl Follower {
         self.seen = t;
         self.expect_faces(t, look, &mut glance);
         self.belief.see(&glance, seconds, motion == Motion::Still);
-        let way = self.take_faces(t, look, &glance);
-        self.hold = posture(look, &way.placed, self.mirrored);
-        self.rest.push_back(glance);
-        self.judge(t)
+        self.take_faces(t, look, &glance);
+        self.hold = posture(look, &self.placed, self.mirrored);
+        self.rest.push_back((glance, look.clone()));
+        self.judge(t, reader)
     }
 
     /// Faces that stay where they are stay what they are.
@@ -188,25 +194,23 @@ impl Follower {
     }
 
     /// Settles how the faces are taken: as suits the likeliest state.
-    fn take_faces(&mut self, t: f64, look: &Look, glance: &Glance) -> Way {
+    fn take_faces(&mut self, t: f64, look: &Look, glance: &Glance) {
         let (_, at) = glance.score(&painted(&self.belief.likeliest()));
-        let way = glance.ways()[at].clone();
-        self.placed = way.placed.clone();
+        self.placed = glance.ways()[at].placed.clone();
         self.last = Some((t, look.clone()));
-        way
     }
 
-    fn judge(&mut self, t: f64) -> Verdict {
+    fn judge(&mut self, t: f64, reader: &Reader) -> Verdict {
         let Some(count) = self.tracker.resting(t) else {
             return Verdict::Unclear;
         };
         let newest = self.rest.len().saturating_sub(count);
-        let glances: Vec<&Glance> = self.rest.iter().skip(newest).collect();
+        let glances: Vec<&Glance> = self.rest.iter().skip(newest).map(|(g, _)| g).collect();
         let Some(glance) = glances.last() else {
             return Verdict::Unclear;
         };
         if self.belief.lost_by() > NOT_KNOWN {
-            return self.search();
+            return self.search(reader);
         }
         let Some(leader) = self.belief.leader(glance) else {
             return Verdict::Unclear;
@@ -218,6 +222,9 @@ impl Follower {
         let last = self.belief.last_sure();
         if leader.cube == last {
             return Verdict::Same;
+        }
+        if !self.confirmed(reader, &leader.cube, self.belief.rivals()) {
+            return Verdict::Unclear;
         }
         self.set(leader.cube);
         let seen = leader.turns.as_ref().is_some_and(|turns| turns.len() == 1);
@@ -239,12 +246,39 @@ impl Follower {
         })
     }
 
+    /// Whether the resting looks say so, too, when each state is judged at the light that suits it best.
+    fn confirmed(&self, reader: &Reader, cube: &Cube, mut rivals: Vec<Cube>) -> bool {
+        rivals.retain(|rival| rival != cube);
+        rivals.insert(0, *cube);
+        let last = self.rest.len().saturating_sub(2);
+        let looks: Vec<Look> = self
+            .rest
+            .iter()
+            .skip(last)
+            .map(|(_, l)| l.clone())
+            .collect();
+        let scores = reader.score_candidates(&rivals, &looks);
+        let Some((own, others)) = scores.split_first() else {
+            return false;
+        };
+        let explains =
+            own.shortfall < SHORTFALL * looks.len() as f64 && own.contradictions <= looks.len();
+        let leads = |other: &CandidateScore| {
+            let lead = own.log_likelihood - other.log_likelihood;
+            lead > BY_ITSELF || lead.abs() < LIKE
+        };
+        explains && others.iter().all(leads)
+    }
+
     /// It rests in a state that is not followed: one that a few turns more lead to, or a strange one.
-    fn search(&mut self) -> Verdict {
+    fn search(&mut self, reader: &Reader) -> Verdict {
         if !self.searched && self.rest.len() >= 2 {
             self.searched = true;
-            let glances: Vec<Glance> = self.rest.iter().rev().take(2).cloned().collect();
-            if let Some((cube, turns)) = shortest_way(self.belief.last_sure(), &glances) {
+            let newest = self.rest.iter().rev().take(2);
+            let glances: Vec<Glance> = newest.map(|(glance, _)| glance.clone()).collect();
+            if let Some((cube, turns)) = shortest_way(self.belief.last_sure(), &glances)
+                && self.confirmed(reader, &cube, self.belief.rivals())
+            {
                 self.set(cube);
                 self.searched = true;
                 return match turns.is_empty() {

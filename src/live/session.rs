@@ -351,7 +351,18 @@ impl Session {
         self.tell_seen(&reading);
         let is_mirrored = reading.looks.iter().any(|look| look.mirrored);
         let fits = self.mirrored.is_none_or(|mirrored| mirrored == is_mirrored);
-        if let Some(cube) = reading.cube.filter(|_| fits) {
+        // One view may tell which of the few states it is that may follow a hint.
+        let foreseen = || {
+            let known = self.known()?;
+            let candidate = known.seen(&self.reader, self.views.looks())?;
+            Some(candidate.cube)
+        };
+        let cube = match (reading.cube.filter(|_| fits), foreseen()) {
+            (Some(read), Some(foreseen)) if read != foreseen => None,
+            (read, foreseen) => read.or(foreseen),
+        };
+        if let Some(cube) = cube {
+            let is_mirrored = self.mirrored.unwrap_or(is_mirrored);
             self.know(cube, is_mirrored, &mut reading);
         } else if reading.outcome == Outcome::Impossible {
             self.tell_fault(&reading);
@@ -371,7 +382,9 @@ impl Session {
     fn know(&mut self, cube: Cube, mirrored: bool, reading: &mut Reading) {
         self.known_now();
         self.tell_mirrored(mirrored);
-        self.learn(reading);
+        if reading.cube == Some(cube) {
+            self.learn(reading);
+        }
         let mut events = Vec::new();
         let shown = self.acts.is_shown();
         match self.prompter.known() {

@@ -22,6 +22,8 @@ pub struct Views {
     steady: Steady,
     photographs: Photographs,
     showing: Option<Showing>,
+    /// A cube that leaves the picture and comes back shows the same state.
+    lasting: bool,
     now: f64,
 }
 
@@ -35,13 +37,21 @@ pub struct Gathered {
 }
 
 impl Views {
+    /// Of a cube that stays in its state: what leaves the picture ends nothing.
+    pub fn lasting() -> Views {
+        Views {
+            lasting: true,
+            ..Views::default()
+        }
+    }
+
     /// Takes the look of a frame, `t` seconds into the stream.
     pub fn see(&mut self, t: f64, look: &Look) -> Gathered {
         let mut gathered = Gathered::default();
         let seconds = t - self.now;
         self.now = t;
         // While no frames come nobody sees whether the cube is taken away, so the showing goes on after them. Its clock stands.
-        if seconds > FORGOTTEN {
+        if seconds > FORGOTTEN && !self.lasting {
             gathered.left = self.leave();
         } else if seconds > UNWATCHED
             && let Some(showing) = &mut self.showing
@@ -57,10 +67,19 @@ impl Views {
         match (&mut self.showing, look.faces.is_empty()) {
             (Some(showing), false) => showing.seen = t,
             (None, false) => self.showing = Some(Showing::from(t)),
-            (Some(showing), true) if t - showing.seen > LEFT => gathered.left = self.leave(),
+            (Some(showing), true) if !self.lasting && t - showing.seen > LEFT => {
+                gathered.left = self.leave();
+            }
             _ => {}
         }
         gathered
+    }
+
+    /// Forgets all but the newest view: what was seen before is another state.
+    pub fn begin_again(&mut self) {
+        if let Some(showing) = &mut self.showing {
+            showing.restart(self.now);
+        }
     }
 
     /// Ends the showing, if there is one.

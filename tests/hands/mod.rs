@@ -1,6 +1,7 @@
 //! Hands that turn a cube before the camera, as looks without pictures: what is seen of each frame is drawn from where the stickers
 //! are, with noise, stickers and faces that a hand covers, layers part way, and the truth beside it.
 
+mod scene;
 mod view;
 
 use pairsight::cube::{Colour, Cube, Face, Held, Hold, Move, Turn};
@@ -8,6 +9,7 @@ use pairsight::sight::Look;
 use rand::Rng;
 use rand_chacha::ChaCha8Rng;
 
+pub use scene::{Scene, eye, mid_solve};
 pub use view::Eye;
 
 /// What hands do, each for some seconds.
@@ -31,14 +33,10 @@ pub enum Act {
     Close(f64),
 }
 
-/// One frame with its truth.
+/// One frame.
 pub struct Frame {
     pub t: f64,
     pub look: Look,
-    /// The state, while no layer is part way.
-    pub state: Option<Cube>,
-    /// Nothing moves.
-    pub rests: bool,
 }
 
 /// A cube in hands, and a clock.
@@ -112,36 +110,39 @@ impl Hands {
     fn frame(&mut self, t: f64, act: Act, done: f64) -> Frame {
         let rng = &mut self.rng;
         let held = &self.held;
-        let (look, rests, whole) = match act {
+        let look = match act {
             Act::Turn(turn, _) => {
                 let quarters = match turn.amount.quarters() {
                     3 => -1.0,
                     n => n as f64,
                 };
                 let angle = 90.0 * quarters * smooth(done);
-                let whole = angle.abs() < 1.0;
-                (self.eye.turning(held, turn, angle, rng), false, whole)
+                self.eye.turning(held, turn, angle, rng)
             }
             Act::Rotate(face, quarters, _) => {
                 let quarters = if quarters == 3 { -1.0 } else { quarters as f64 };
                 let angle = 90.0 * quarters * smooth(done);
-                (self.eye.rotated(held, face, angle, rng), false, true)
+                self.eye.rotated(held, face, angle, rng)
             }
-            Act::Rest(_) | Act::Swap(..) => (self.eye.still(held, 1.0, rng), true, true),
-            Act::Close(_) => (self.eye.still(held, 1.8, rng), true, true),
-            Act::PartWay(turn, angle, _) => {
-                (self.eye.turning(held, turn, angle, rng), false, false)
+            Act::Rest(_) | Act::Swap(..) => self.eye.still(held, 1.0, rng),
+            Act::Close(_) => self.eye.still(held, 1.8, rng),
+            Act::PartWay(turn, angle, _) => self.eye.turning(held, turn, angle, rng),
+            Act::Away(..) if done < LEAVING => {
+                let aside = self.eye.aside + 220.0 * done / LEAVING;
+                let eye = Eye {
+                    aside,
+                    ..self.eye.clone()
+                };
+                eye.still(held, 1.0, rng)
             }
-            Act::Away(..) | Act::Cover(_) => (self.eye.nothing(), false, true),
+            Act::Away(..) | Act::Cover(_) => self.eye.nothing(),
         };
-        Frame {
-            t,
-            look,
-            state: whole.then_some(held.cube),
-            rests,
-        }
+        Frame { t, look }
     }
 }
+
+/// Share of the time away in which the cube is on its way out, downwards.
+const LEAVING: f64 = 0.15;
 
 /// Slow, fast, slow.
 fn smooth(done: f64) -> f64 {

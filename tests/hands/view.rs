@@ -30,6 +30,8 @@ pub struct Eye {
     pub stray: f64,
     /// Pixels of trembling.
     pub trembling: f64,
+    /// Pixels by which the cube lies below the middle of the picture.
+    pub aside: f64,
 }
 
 impl Default for Eye {
@@ -45,6 +47,7 @@ impl Default for Eye {
             missed: 0.1,
             stray: 0.003,
             trembling: 0.8,
+            aside: 0.0,
         }
     }
 }
@@ -159,7 +162,7 @@ impl Eye {
                 let x = 320.0 + near * self.size * v[0] + shake[0];
                 Point {
                     x: if self.mirrored { 640.0 - x } else { x } as f32,
-                    y: (240.0 - near * self.size * v[1] + shake[1]) as f32,
+                    y: (240.0 + self.aside - near * self.size * v[1] + shake[1]) as f32,
                 }
             };
             let patches: [[Patch; 3]; 3] = std::array::from_fn(|row| {

@@ -3,11 +3,15 @@
 //!
 //! `cargo run --release --example lab -- --help` lists them. Tests keep a small, exact sample of each.
 
+#[path = "../hands/mod.rs"]
+#[allow(unused, reason = "tests use the rest")]
+mod hands;
 #[path = "../harness/mod.rs"]
 #[allow(dead_code, reason = "tests use the rest")]
 mod harness;
 mod solves;
 mod table;
+mod turning;
 #[path = "../whole.rs"]
 #[allow(unused, reason = "tests use the rest")]
 mod whole;
@@ -35,12 +39,15 @@ struct Lab {
 enum What {
     /// Turns of whole solves of random cubes, pair by pair and looking ahead
     Solves(solves::Args),
+    /// Learners who turn in view, simulated look by look
+    Turning(turning::Args),
 }
 
 impl What {
     fn measure(&self) -> Table {
         match self {
             What::Solves(args) => solves::measure(args),
+            What::Turning(args) => turning::measure(args),
         }
     }
 }
