@@ -31,15 +31,13 @@ const FOLLOWS: f32 = 0.03;
 /// Watches for clear acts.
 #[derive(Debug, Default)]
 pub struct Acts {
+    /// What was last seen of the cube.
     last: Option<Look>,
-    /// Where it last lay at rest.
-    rested: Option<Look>,
-    gone: bool,
-    /// For how long it was out of the picture, seconds in which frames came.
-    away: f64,
+    /// For how long it has been out of the picture, seconds in which frames came; none while it is in it.
+    away: Option<f64>,
+    /// It came back, and what it shows has not been answered: for how long it was away, and where it was before.
+    back: Option<(f64, Look)>,
     now: f64,
-    /// It came back after a clear while, and has not been turned since.
-    shown: bool,
     /// The usual length of a face's side, pixels.
     usual: Option<f32>,
     close_since: Option<f64>,
@@ -48,37 +46,21 @@ pub struct Acts {
 }
 
 impl Acts {
-    /// Takes a frame's look, `t` seconds into the stream; `still` where it rests.
-    pub fn step(&mut self, t: f64, look: &Look, still: bool) {
+    /// Takes a frame's look, `t` seconds into the stream.
+    pub fn step(&mut self, t: f64, look: &Look) {
         let seconds = t - std::mem::replace(&mut self.now, t);
-        if look.faces.is_empty() || self.gone {
-            self.away += if seconds < UNWATCHED { seconds } else { 0.0 };
-        }
+        let watched = if seconds < UNWATCHED { seconds } else { 0.0 };
         if look.faces.is_empty() {
-            self.gone = true;
+            self.away = Some(self.away.unwrap_or_default() + watched);
             return;
         }
-        let away = std::mem::take(&mut self.away);
-        if std::mem::take(&mut self.gone)
-            && let Some(last) = &self.last
-        {
-            // Taken away it moves before it goes; covered it does not, and is where it was.
-            let is_near = |a: &Look, b: &Look| movement(a, b).is_some_and(|by| by < SAME_PLACE);
-            let went_from_rest = self
-                .rested
-                .as_ref()
-                .is_some_and(|rested| is_near(rested, last));
-            let clearly = if went_from_rest && is_near(last, look) {
-                NOT_COVERED
-            } else {
-                CLEARLY_AWAY
-            };
-            self.shown |= away > clearly;
+        if let (Some(away), Some(last)) = (self.away.take(), &self.last) {
+            let longest = self.back.as_ref().map_or(0.0, |(longest, _)| *longest);
+            if away + watched > longest {
+                self.back = Some((away + watched, last.clone()));
+            }
         }
         self.last = Some(look.clone());
-        if still {
-            self.rested = Some(look.clone());
-        }
         let side = side(look);
         let usual = *self.usual.get_or_insert(side);
         if side > CLOSE * usual {
@@ -90,28 +72,33 @@ impl Acts {
         }
     }
 
-    /// Whether the cube came back after a clear while, and what it shows has not been answered.
+    /// Whether the cube, which rests as it is seen now, came back after a clear while, and what it shows has not been answered.
     pub fn is_shown(&self) -> bool {
-        self.shown
+        let (Some((away, before)), Some(now)) = (&self.back, &self.last) else {
+            return false;
+        };
+        // Taken away it moves before it goes; covered it is afterwards where it was.
+        let in_place = movement(before, now).is_some_and(|by| by < SAME_PLACE);
+        *away > if in_place { NOT_COVERED } else { CLEARLY_AWAY }
     }
 
     /// What it shows is answered, or it is turned in view.
     pub fn answered(&mut self) {
-        self.shown = false;
+        self.back = None;
     }
 
     /// Whether more help is asked for now by a cube that has rested for so many seconds in the state that is known. Once for each act.
-    pub fn asks_for_more(&mut self, t: f64, rested: f64) -> bool {
-        if self.shown && rested > SHOWN {
-            self.shown = false;
-            return true;
+    pub fn asks_for_more(&mut self, rested: f64) -> bool {
+        if rested < SHOWN {
+            return false;
         }
-        let held_up = self.close_since.is_some_and(|since| t - since > HELD_UP) && rested > SHOWN;
-        if held_up && !self.close_noted {
-            self.close_noted = true;
-            return true;
-        }
-        false
+        let shown = self.is_shown();
+        self.answered();
+        let held_up = self
+            .close_since
+            .is_some_and(|since| self.now - since > HELD_UP);
+        let close = held_up && !std::mem::replace(&mut self.close_noted, held_up);
+        shown || close
     }
 }
 

@@ -39,6 +39,7 @@ pub enum Event {
         layer: Colour,
         /// Seen by itself, not only inferred with others from what they led to.
         sure: bool,
+        /// The cube as it is seen now, after all turns that are told together.
         net: Net,
     },
     /// The whole cube was turned.

@@ -134,9 +134,8 @@ impl Prompter {
         out: &mut Vec<Event>,
     ) {
         let Some(known) = &mut self.known else { return };
-        let before = known.cube();
         self.half_way = None;
-        tick(known, before, turns, seen, out);
+        tick(known, cube, turns, seen, out);
         match &mut self.astray {
             Some(astray) if !turns.is_empty() => astray.extend(turns),
             unknown => *unknown = None,
@@ -274,18 +273,14 @@ fn is_half_way(likely: &Likely) -> bool {
     })
 }
 
-/// Each turn by itself, from the state before them.
-fn tick(known: &Known, before: Cube, turns: &[Turn], seen: bool, out: &mut Vec<Event>) {
-    let mut cube = before;
-    for turn in turns {
-        cube = cube.apply(*turn);
-        out.push(Event::Turn {
-            made: Moves(vec![known.hint_hold().turn_in_hand(*turn).into()]),
-            layer: turn.face.home_colour(),
-            sure: seen,
-            net: Net::of(&cube),
-        });
-    }
+/// Each turn by itself. Of several at once nobody saw the states between.
+fn tick(known: &Known, cube: Cube, turns: &[Turn], seen: bool, out: &mut Vec<Event>) {
+    out.extend(turns.iter().map(|turn| Event::Turn {
+        made: Moves(vec![known.hint_hold().turn_in_hand(*turn).into()]),
+        layer: turn.face.home_colour(),
+        sure: seen,
+        net: Net::of(&cube),
+    }));
 }
 
 /// How the cube is held now.

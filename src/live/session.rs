@@ -169,8 +169,8 @@ impl Session {
         if gathered.left {
             self.left();
         }
-        let is_still = self.follow(look);
-        self.acts.step(t, look, is_still);
+        self.acts.step(t, look);
+        self.follow(look);
         if let Some(view) = gathered.view {
             self.take_view(view);
         }
@@ -207,10 +207,10 @@ impl Session {
         self.reading = None;
     }
 
-    /// Follows a cube whose state is known; whether it rests.
-    fn follow(&mut self, look: &Look) -> bool {
+    /// Follows a cube whose state is known.
+    fn follow(&mut self, look: &Look) {
         let (Some(follower), Some(known)) = (&mut self.follower, self.prompter.known()) else {
-            return false;
+            return;
         };
         let tendency = |cube: &Cube| known.tendency(cube);
         let foreseen = || known.foreseen();
@@ -226,7 +226,7 @@ impl Session {
             }
             Verdict::Same => {
                 self.known_now();
-                if self.acts.asks_for_more(self.now, rested) {
+                if self.acts.asks_for_more(rested) {
                     self.prompter.climb(&mut events);
                 }
                 self.prompter.rests(rested, &mut events);
@@ -239,7 +239,6 @@ impl Session {
         }
         self.tell_posture(rested, &mut events);
         self.tell_all(events);
-        rested > 0.0
     }
 
     /// The state is known in this showing.
