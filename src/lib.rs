@@ -3,6 +3,8 @@
 //! Data flows one way: frame -> look -> sticker evidence -> one legal state -> advice -> telling.
 //! A module may use only the modules listed above it here.
 
+mod files;
+
 pub mod cube;
 
 pub mod solve;
@@ -26,3 +28,6 @@ pub mod live;
 pub mod page;
 
 pub mod commands;
+
+#[cfg(test)]
+mod shape;

@@ -3,7 +3,6 @@
 
 mod hands;
 mod harness;
-mod scene;
 
 mod calibration;
 mod cameras;

@@ -14,7 +14,7 @@ use zune_jpeg::zune_core::bytestream::ZCursor;
 use zune_jpeg::zune_core::colorspace::ColorSpace;
 use zune_jpeg::zune_core::options::DecoderOptions;
 
-use super::picture::MAX_PIXELS;
+use super::source::MAX_PIXELS;
 
 mod entropy;
 mod tables;

@@ -5,7 +5,7 @@ use std::io::Read;
 
 use super::jpeg::{self, JpegFault, MAGIC};
 use super::picture;
-use super::replay::{Reel, Slot};
+use super::reel::{Reel, Slot};
 
 /// Bytes read at a time.
 const CHUNK: u64 = 1 << 20;

@@ -10,6 +10,7 @@ mod mjpeg;
 mod orientation;
 mod picture;
 mod posted;
+mod reel;
 mod replay;
 mod source;
 #[cfg(test)]
@@ -19,8 +20,8 @@ mod y4m;
 mod yuv;
 
 pub use jpeg::JpegFault;
-pub use picture::{MAX_PIXELS, Picture, PictureError, PictureFault, load_picture};
+pub use picture::{Picture, PictureError, PictureFault, load_picture};
 pub use replay::{Pace, ReplayError, open_frames};
-pub use source::{Feed, Frame, FrameSource, Trouble, TroubleKind};
+pub use source::{Feed, Frame, FrameSource, MAX_PIXELS, Trouble, TroubleKind};
 pub use webcam::{CameraFormat, CameraInfo, CameraState, Coding, InUse, Webcam, list_cameras};
 pub use y4m::HeaderFault;

@@ -10,10 +10,8 @@ use image::metadata::Orientation;
 use image::{DynamicImage, ImageDecoder, ImageFormat, ImageReader, Limits, Rgb, RgbImage};
 
 use super::jpeg::{self, JpegFault};
+use super::source::MAX_PIXELS;
 use super::{icc, orientation};
-
-/// The most pixels that a picture may declare: room for a 48-megapixel telephone camera.
-pub const MAX_PIXELS: u64 = 64 * 1024 * 1024;
 
 /// The most bytes that a picture file may have.
 const MAX_BYTES: u64 = 256 * 1024 * 1024;

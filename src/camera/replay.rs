@@ -12,6 +12,7 @@ use image::RgbImage;
 
 use super::mjpeg::Mjpeg;
 use super::picture::{self, PictureError, PictureFault, load_picture};
+use super::reel::{Reel, Slot};
 use super::source::{Feed, Frame, FrameSource, Trouble, TroubleKind};
 use super::y4m::{self, Y4m};
 
@@ -110,25 +111,6 @@ pub fn open_frames(path: &Path, fps: f64, pace: Pace) -> Result<Box<dyn FrameSou
         started: None,
         number: 0,
     }))
-}
-
-/// One place in the order of a reel.
-pub(super) enum Slot {
-    /// A picture and, where it is a file of its own, its name.
-    Picture(RgbImage, Option<String>),
-    /// A picture that cannot be read, and why in one line.
-    Bad(String),
-    End,
-}
-
-/// Pictures one after the other.
-pub(super) trait Reel: Send {
-    fn next_slot(&mut self) -> Slot;
-
-    /// Whether a person should hear of each bad slot: yes for files that somebody put there, no for frames of a film.
-    fn tells_of_bad_slots(&self) -> bool {
-        false
-    }
 }
 
 fn open_reel(path: &Path) -> Result<Box<dyn Reel>, ReplayError> {

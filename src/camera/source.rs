@@ -6,6 +6,9 @@ use std::time::Duration;
 use image::RgbImage;
 use serde::Serialize;
 
+/// The most pixels that a picture may declare: room for a 48-megapixel telephone camera.
+pub const MAX_PIXELS: u64 = 64 * 1024 * 1024;
+
 /// One picture of a stream.
 #[derive(Clone, Debug)]
 pub struct Frame {

@@ -6,8 +6,8 @@ use std::io::{BufRead, BufReader, Read};
 
 use image::{Rgb, RgbImage};
 
-use super::picture::MAX_PIXELS;
-use super::replay::{Reel, Slot};
+use super::reel::{Reel, Slot};
+use super::source::MAX_PIXELS;
 use super::yuv::{self, Range};
 
 /// The first bytes of every Y4M film.

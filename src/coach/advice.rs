@@ -5,10 +5,13 @@ use serde::{Deserialize, Serialize};
 use crate::cube::{Colour, Cube, Held, Hold, Moves};
 use crate::solve::{self, Slot, SlotSet, Stage};
 
-use super::pairs::{self, PairAdvice};
+use super::easiest::Easiest;
+use super::ladder::{Marks, Rung};
+use super::level::Level;
+use super::pairs::{self, Choice, PairAdvice};
 use super::route::{Route, Style};
-use super::{cross, easiest, last_layer, solution, words};
-use easiest::Easiest;
+use super::solution::{self, Part};
+use super::{cross, last_layer, words};
 
 /// Whether there is something to advise.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -27,6 +30,9 @@ pub struct Advice {
     /// The advice in a sentence or two.
     pub say: String,
     pub stage: Stage,
+    /// The level of coaching, 1 to 4.
+    #[serde(default)]
+    pub level: u8,
     /// How to hold the cube; every move starts from this hold.
     pub hold: Hold,
     /// When the stage is the cross.
@@ -43,6 +49,11 @@ pub struct Advice {
     pub next: Option<String>,
     /// Which pieces; what to see in them; the idea; the turns.
     pub hints: [String; 4],
+    /// The question that comes before any hint, and the four hints, each with what may be marked and its turns.
+    pub rungs: [Rung; 5],
+    /// The pair to look for while the present one goes in, at the highest level.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub ahead: Option<Ahead>,
     /// A legal cube has none.
     pub faults: [(); 0],
     /// When the stage is the last layer.
@@ -53,21 +64,18 @@ pub struct Advice {
     pub solution: Option<Vec<Part>>,
 }
 
+/// The pair after the next.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Ahead {
+    pub slot: String,
+    /// In a sentence.
+    pub say: String,
+}
+
 /// Routes to one goal.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Routes {
     pub routes: Vec<Route>,
-}
-
-/// One part of a whole solve.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Part {
-    /// `cross`, `pair` or `last layer`.
-    pub stage: String,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub slot: Option<String>,
-    /// From the hold that the part before ends in. Empty for a pair that is solved by the turns before it.
-    pub moves: Moves,
 }
 
 impl Advice {
@@ -81,24 +89,40 @@ impl Advice {
         stage.map_or(&[], |stage| &stage.routes)
     }
 
-    /// The moves that the last rung of hints tells, from the hold: the ones to follow along.
+    /// The route that the hints tell.
+    pub fn told(&self) -> Option<&Route> {
+        let routes = self.routes();
+        let plain = routes.first()?;
+        let level = Level::numbered(self.level).unwrap_or_default();
+        let shorter = routes
+            .iter()
+            .find(|route| level >= Level::Short && route.is_worth_telling(plain));
+        shorter.or(Some(plain))
+    }
+
+    /// The moves that the hints lead through, from the hold: the ones to follow along.
     pub fn hinted(&self) -> Moves {
         match &self.last_layer {
             Some(last) => last_layer::hinted(&last.routes),
             None => self
-                .routes()
-                .first()
+                .told()
                 .map_or_else(Moves::default, |route| route.moves.clone()),
         }
+    }
+
+    /// The moves that the last rung tells, from the hold: up to where the learner is to look again.
+    pub fn next_turns(&self) -> Moves {
+        let groups = self.rungs.iter().flat_map(|rung| &rung.turns);
+        groups.flat_map(|group| group.moves.0.clone()).collect()
     }
 
     /// The shortest way to the next pair, where it takes fewer turns than the hinted one, or as many and fewer of the
     /// whole cube.
     pub fn shorter(&self) -> Option<&Route> {
         self.next.as_ref()?;
-        let (hinted, others) = self.routes().split_first()?;
+        let hinted = self.told()?;
         let cost = |route: &Route| (route.turns, route.rotations);
-        others
+        self.routes()
             .iter()
             .find(|route| route.style == Style::Short && cost(route) < cost(hinted))
     }
@@ -124,100 +148,192 @@ pub fn cross_colour(cube: &Cube, usual: Colour) -> Colour {
 /// Advice for a cube, for the cross of a colour or, without one, as [`cross_colour`] chooses with white as the usual one.
 /// The hold is chosen to suit. `whole` asks for the whole solution too.
 pub fn advise(cube: &Cube, cross: Option<Colour>, whole: bool) -> Advice {
+    advise_at(cube, cross, Level::Front, whole)
+}
+
+/// The same at a level.
+pub fn advise_at(cube: &Cube, cross: Option<Colour>, level: Level, whole: bool) -> Advice {
     let cross = cross.unwrap_or_else(|| cross_colour(cube, Colour::White));
-    advise_in(cube, cross, &pairs::holds(cross), None, whole)
+    let holds = match level {
+        Level::Front => pairs::holds(cross),
+        // The cube is not turned, so there is one hold for all of the solve.
+        _ => pairs::holds(cross).into_iter().take(1).collect(),
+    };
+    Wish {
+        level,
+        wanted: None,
+        whole,
+    }
+    .advise(cube, cross, &holds)
 }
 
 /// Advice for a cube on the cross of a colour, as [`advise`], but the pair of `slot` is the one to do now while it is open.
 pub fn advise_pair(cube: &Cube, cross: Colour, slot: Slot) -> Advice {
-    advise_in(cube, cross, &pairs::holds(cross), Some(slot), false)
-}
-
-/// Advice for a cube that is in hand with its cross down: as [`advise`], but the hold stays.
-pub fn advise_held(held: &Held, whole: bool) -> Advice {
-    advise_in(&held.cube, held.hold.down(), &[held.hold], None, whole)
-}
-
-fn advise_in(
-    cube: &Cube,
-    cross: Colour,
-    holds: &[Hold],
-    wanted: Option<Slot>,
-    whole: bool,
-) -> Advice {
-    let stage = solve::stage(cube, cross);
-    let mut held = Held {
-        cube: *cube,
-        hold: holds.first().copied().unwrap_or_default(),
+    let wish = Wish {
+        level: Level::Front,
+        wanted: Some(slot),
+        whole: false,
     };
-    let mut advice = Advice {
+    wish.advise(cube, cross, &pairs::holds(cross))
+}
+
+/// Advice for a cube that is in hand with its cross down: the hold stays, and where the cube has to be turned it is told.
+pub fn advise_held(held: &Held, level: Level, wanted: Option<Slot>) -> Advice {
+    let wish = Wish {
+        level,
+        wanted,
+        whole: false,
+    };
+    wish.advise(&held.cube, held.hold.down(), &[held.hold])
+}
+
+/// What is asked for.
+#[derive(Clone, Copy)]
+struct Wish {
+    level: Level,
+    /// The pair to do now while it is open.
+    wanted: Option<Slot>,
+    /// The whole solution too.
+    whole: bool,
+}
+
+impl Wish {
+    fn advise(self, cube: &Cube, cross: Colour, holds: &[Hold]) -> Advice {
+        let held = Held {
+            cube: *cube,
+            hold: holds.first().copied().unwrap_or_default(),
+        };
+        let mut advice = match solve::stage(cube, cross) {
+            Stage::Cross => of_cross(cube, holds),
+            Stage::Pairs => self.of_pairs(held, holds),
+            Stage::LastLayer => of_last_layer(held),
+            Stage::Solved => solved(held),
+        };
+        advice.level = self.level.number();
+        advice.hints = [1, 2, 3, 4].map(|rung: usize| advice.rungs[rung].text());
+        if self.whole {
+            let held = Held {
+                hold: advice.hold,
+                ..held
+            };
+            advice.solution = Some(solution::parts(&held));
+        }
+        advice
+    }
+
+    fn of_pairs(self, mut held: Held, holds: &[Hold]) -> Advice {
+        let cross = held.hold.down();
+        let solved = solve::pairs_solved(&held.cube, cross);
+        let choice = pairs::choose(&held, holds, self.wanted, self.level);
+        held.hold = choice.map_or(held.hold, |choice| choice.hold);
+        let mut advice = empty(held, Stage::Pairs);
+        advice.level = self.level.number();
+        let all = Slot::ALL.map(|slot| pairs::advise(&held, slot, self.level));
+        advice.pairs = Some(all.to_vec());
+        let Some(choice) = choice else { return advice };
+        let name = choice.slot.name(cross);
+        advice.say = format!(
+            "The {} cross is done{}. Next comes the {name} pair.",
+            cross.name(),
+            done(solved)
+        );
+        advice.next = Some(name);
+        if let Some(told) = advice.told().cloned() {
+            advice.rungs = pairs::rungs(&held, &choice, &told);
+            if self.level == Level::Ahead {
+                advice.ahead = ahead(&held.after(&told.moves), &choice);
+            }
+        }
+        if let Some(ahead) = &advice.ahead {
+            advice.rungs[4].why = ahead.say.clone();
+        }
+        advice
+    }
+}
+
+/// The pair to look for while another goes in, from the cube after it.
+fn ahead(after: &Held, now: &Choice) -> Option<Ahead> {
+    let then = pairs::choose(after, &[after.hold], None, Level::Ahead)?;
+    let cross = after.hold.down();
+    let sides = then.slot.colours(cross);
+    (then.slot != now.slot).then(|| Ahead {
+        slot: then.slot.name(cross),
+        say: format!(
+            "Meanwhile look for the next: the {} and its edge.",
+            words::corner(cross, sides)
+        ),
+    })
+}
+
+fn of_cross(cube: &Cube, holds: &[Hold]) -> Advice {
+    let held = Held {
+        cube: *cube,
+        hold: cross::choose_hold(cube, holds),
+    };
+    let cross = held.hold.down();
+    let routes = cross::routes(&held);
+    let easiest = Easiest::of(cube, cross);
+    let rungs = cross::rungs(&held, &routes);
+    Advice {
+        say: format!(
+            "Next comes the {} cross. {} {}",
+            cross.name(),
+            easiest.say,
+            rungs[1].text()
+        ),
+        rungs,
+        easiest_cross: Some(easiest),
+        cross: Some(Routes { routes }),
+        ..empty(held, Stage::Cross)
+    }
+}
+
+fn of_last_layer(held: Held) -> Advice {
+    let routes = last_layer::routes(&held);
+    let rungs = last_layer::rungs(&held, &routes);
+    Advice {
+        say: format!("The first two layers are done. {}", rungs[1].text()),
+        rungs,
+        last_layer: Some(Routes { routes }),
+        ..empty(held, Stage::LastLayer)
+    }
+}
+
+fn solved(held: Held) -> Advice {
+    let rungs = [
+        "Is there anything left to do?",
+        "There is nothing left to look for: the cube is solved.",
+        "Every side shows one colour only.",
+        "To practise, mix the cube with some twenty turns, and show it again.",
+        "No turns are needed: the cube is solved.",
+    ];
+    Advice {
+        outcome: Outcome::Solved,
+        say: "The cube is solved.".into(),
+        rungs: rungs.map(|sentence| Rung::new(sentence, "", Marks::NONE)),
+        ..empty(held, Stage::Solved)
+    }
+}
+
+fn empty(held: Held, stage: Stage) -> Advice {
+    Advice {
         schema: 1,
         outcome: Outcome::Advice,
         say: String::new(),
         stage,
+        level: Level::Front.number(),
         hold: held.hold,
         cross: None,
         easiest_cross: None,
         pairs: None,
         next: None,
         hints: Default::default(),
+        rungs: Default::default(),
+        ahead: None,
         faults: [],
         last_layer: None,
         solution: None,
-    };
-    let down = cross.name();
-    match stage {
-        Stage::Cross => {
-            held.hold = cross::choose_hold(cube, holds);
-            let routes = cross::routes(&held);
-            advice.hints = cross::hints(&held, &routes);
-            let easiest = Easiest::of(cube, cross);
-            advice.say = format!(
-                "Next comes the {down} cross. {} {}",
-                easiest.say, advice.hints[0]
-            );
-            advice.easiest_cross = Some(easiest);
-            advice.cross = Some(Routes { routes });
-        }
-        Stage::Pairs => {
-            let solved = solve::pairs_solved(cube, cross);
-            if let Some(choice) = pairs::choose(&held, holds, wanted) {
-                held.hold = choice.hold;
-                let name = choice.slot.name(cross);
-                advice.hints = pairs::hints(&held, &choice);
-                advice.say = format!(
-                    "The {down} cross is done{}. Next comes the {name} pair: {}.",
-                    done(solved),
-                    choice.reason
-                );
-                advice.next = Some(name);
-            }
-            let pairs = Slot::ALL.map(|slot| pairs::advise(&held, slot));
-            advice.pairs = Some(pairs.to_vec());
-        }
-        Stage::LastLayer => {
-            let routes = last_layer::routes(&held);
-            advice.hints = last_layer::hints(&held, &routes);
-            advice.say = format!("The first two layers are done. {}", advice.hints[0]);
-            advice.last_layer = Some(Routes { routes });
-        }
-        Stage::Solved => {
-            advice.outcome = Outcome::Solved;
-            advice.say = "The cube is solved.".into();
-            advice.hints = [
-                "There is nothing left to look for: the cube is solved.",
-                "Every side shows one colour only.",
-                "To practise, mix the cube with some twenty turns, and show it again.",
-                "No turns are needed: the cube is solved.",
-            ]
-            .map(Into::into);
-        }
     }
-    advice.hold = held.hold;
-    if whole {
-        advice.solution = Some(solution::parts(&held));
-    }
-    advice
 }
 
 fn done(solved: SlotSet) -> String {

@@ -4,6 +4,7 @@ use crate::cube::{Colour, Cube, Edge, Face, Held, Hold, Move, Moves, Turn, htm};
 use crate::solve;
 
 use super::edges::one_by_one;
+use super::ladder::{Marks, Rung};
 use super::route::{Route, Step, Style};
 use super::words;
 
@@ -47,11 +48,11 @@ pub fn routes(held: &Held) -> Vec<Route> {
     let cross = held.hold.down().name();
     let moves = shortest(held);
     let idea = format!(
-        "The {cross} cross in {}, the fewest there are, all four edges planned together.",
+        "The {cross} cross in {}, the fewest there are, planned together.",
         words::turn_count(htm(&moves))
     );
     let look_for =
-        format!("Look where the four {cross} edges are before the first turn, and plan all of it.");
+        format!("Find the four {cross} edges before the first turn, and plan all of it.");
     let short = Route::new(
         Style::Short,
         steps(held, &moves),
@@ -75,8 +76,7 @@ fn plain(held: &Held) -> Route {
     }
     steps.extend(last.map(|turn| line_up(&[turn])));
     let idea = format!(
-        "One edge after the other: each comes down beside those that are down, and the {} cross is turned to its centres \
-         at the end.",
+        "One {} edge after the other comes down; the bottom is turned to the centres last.",
         cross.name()
     );
     let look_for = format!(
@@ -88,8 +88,9 @@ fn plain(held: &Held) -> Route {
 
 fn line_up(turns: &[Move]) -> Step {
     Step {
-        say: format!("Turn the {}.", words::turns(turns)),
-        why: "The four edges stand right to each other; this brings each to the centre of its side colour.".into(),
+        idea: "line up".into(),
+        say: format!("{}.", words::turns(turns)),
+        why: "Now each edge comes to the centre of its side colour.".into(),
         moves: Moves(turns.to_vec()),
     }
 }
@@ -153,31 +154,33 @@ fn bring(held: &Held, moves: &[Move], done: &[(Edge, Colour)]) -> Step {
         .iter()
         .map(|(_, side)| format!("{}-{}", cross.name(), side.name()))
         .collect();
-    let s = if names.len() == 1 { "" } else { "s" };
     let whence: Vec<String> = done
         .iter()
         .map(|(edge, side)| {
             format!(
-                "the {}-{} edge is {}",
-                cross.name(),
-                side.name(),
+                "{} is {}.",
+                words::sentence(side.name()),
                 place(held, *edge)
             )
         })
         .collect();
-    let it = if names.len() == 1 { "it" } else { "them" };
+    let is_down = |(edge, _): &(Edge, Colour)| {
+        held.hold.edge_in_hand(held.cube.find_edge(*edge).0).faces()[0] == Face::D
+    };
+    let verb = if done.iter().all(is_down) {
+        "Set"
+    } else {
+        "Bring"
+    };
+    let way = if verb == "Set" { "right" } else { "down" };
     Step {
+        idea: words::list(&names),
         say: format!(
-            "Bring the {} edge{s} down: {}.",
+            "{verb} {} {way}. {}.",
             words::list(&names),
             words::turns(moves)
         ),
-        why: format!(
-            "{}; these turns bring {it} to the bottom with {} looking down, where {it} can stay.",
-            words::sentence(&words::list(&whence)),
-            cross.name()
-        )
-        .replace("where them can", "where they can"),
+        why: whence.join(" "),
         moves: Moves(moves.to_vec()),
     }
 }
@@ -203,57 +206,67 @@ fn middle(at: Edge) -> String {
     }
 }
 
-/// The four rungs: which edges; what to see in them; the idea; the turns.
-pub fn hints(held: &Held, routes: &[Route]) -> [String; 4] {
+/// The question and the four rungs: which edges; where one of them is; the idea; the turns for that one.
+pub fn rungs(held: &Held, routes: &[Route]) -> [Rung; 5] {
     let cross = held.hold.down();
     let name = |side: &Colour| format!("{}-{}", cross.name(), side.name());
-    let (home, open): (Vec<_>, Vec<_>) = edges(cross)
+    let open: Vec<_> = edges(cross)
         .into_iter()
-        .partition(|(edge, _)| held.cube.edge_at(*edge) == (*edge, 0));
+        .filter(|(edge, _)| held.cube.edge_at(*edge) != (*edge, 0))
+        .collect();
     let names: Vec<String> = open.iter().map(|(_, side)| name(side)).collect();
-    let s = if names.len() == 1 { "" } else { "s" };
-    let rest: Vec<String> = home.iter().map(|(_, side)| name(side)).collect();
-    let rest = match rest.len() {
-        0 => String::new(),
-        1 => format!(" The {} edge is home already.", rest[0]),
-        _ => format!(" The {} edges are home already.", words::list(&rest)),
+    let home = 4 - open.len();
+    let question = Rung::new(
+        format!("Where are the four {} edges?", cross.name()),
+        "Find all four before the first turn.",
+        Marks::NONE,
+    );
+    let which = Rung::new(
+        format!("Look for {}.", words::list(&names)),
+        match home {
+            0 => String::new(),
+            1 => "One edge is home already.".into(),
+            n => format!(
+                "{} edges are home already.",
+                words::sentence(&words::count(n))
+            ),
+        },
+        Marks::PIECES,
+    );
+    let Some((route, first)) = routes.first().and_then(|r| Some((r, r.steps.first()?))) else {
+        return [question, which.clone(), which.clone(), which.clone(), which];
     };
-    let which = format!("Look for the {} edge{s}.{rest}", words::list(&names));
-    let see: Vec<String> = open
-        .iter()
-        .map(|(edge, side)| format!("The {} edge is {}.", name(side), place(held, *edge)))
-        .collect();
-    let Some(route) = routes.first() else {
-        return [which, see.join(" "), String::new(), String::new()];
+    let line_up = route.moves.iter().all(is_bottom);
+    let see = match line_up {
+        true => Rung::new("All four are down, in the right order.", "", Marks::PLACES),
+        false => Rung::new(
+            format!("Begin with {}: it is nearest to its place.", first.idea),
+            first.why.clone(),
+            Marks::PLACES,
+        ),
     };
-    let order: Vec<String> = route
-        .steps
-        .iter()
-        .map(|step| {
-            step.say
-                .split([':', '('])
-                .next()
-                .unwrap_or_default()
-                .trim()
-                .to_string()
-        })
-        .map(|text| text.replace("Bring", "bring").replace("Turn", "turn"))
-        .collect();
-    let turned_only = route.moves.iter().all(is_bottom);
-    let idea = if turned_only {
-        "The four stand right to each other: only the bottom has to turn until each is at its centre.".into()
-    } else {
-        format!(
-            "One edge after the other, in {}: {}. What is down need not be beside its centre at once, as long as all that \
-             is down stands right to each other.",
-            words::turn_count(route.turns),
-            order.join(", then ")
-        )
+    let idea = match line_up {
+        true => Rung::new(
+            "Turn only the bottom.",
+            "Each edge must meet its centre.",
+            Marks::PLACES,
+        ),
+        false => Rung::new(
+            "Bring one edge down beside those that are down.",
+            "They need not meet their centres yet, only stand in the right order.",
+            Marks::PLACES,
+        ),
     };
-    let turns: Vec<String> = route
-        .steps
-        .iter()
-        .map(|s| words::sentence(&words::turns(&s.moves)))
-        .collect();
-    [which, see.join(" "), idea, format!("{}.", turns.join(". "))]
+    let more = route.steps.len() > 1;
+    let turns = Rung::new(
+        format!("{}.", words::spoken(&first.moves)),
+        if more {
+            "Then look again."
+        } else {
+            "Check that each edge meets its centre."
+        },
+        Marks::TURNS,
+    )
+    .with(&route.steps[..1]);
+    [question, which, see, idea, turns]
 }

@@ -1,8 +1,8 @@
 //! How the pair lies, in words: where its pieces are, what they show, how they lie to each other, what a turn does to them.
 
-use crate::cube::{Amount, Colour, Edge, Face, Turn};
+use crate::cube::{Colour, Edge, Face};
 
-use super::lifts::{Lift, own_lifts};
+use super::see::{Beside, CornerIn, Sight, Tops, edge_side};
 use super::spot::{Relation, Spot};
 use super::words;
 
@@ -25,121 +25,178 @@ pub fn held_in(spot: &Spot, slot: Edge) -> Option<&'static str> {
     }
 }
 
-/// Where corner and edge are: "the corner is .., white looking up, and the edge is ..".
+/// Whether the two are on top and one insert takes them in, though they are not joined, once the top is turned.
+pub fn is_ready(spot: &Spot) -> bool {
+    let ready = Sight::OnTop {
+        tops: Tops::Different,
+        touching: false,
+        beside: Beside::Other,
+    };
+    Sight::of(spot) == Some(ready)
+}
+
+/// Where corner and edge are, with what can be seen on them, in two sentences.
 pub fn places(spot: &Spot, pair: Pair) -> String {
+    let cross = pair.cross.name();
+    let corner = format!("{cross} {}", words::looking(spot.looks()));
     format!(
-        "the corner is {}, {} {}, and the edge is {}",
+        "The corner is {}, {corner}. The edge is {}, {}.",
         words::corner_place(spot.corner_at()),
-        pair.cross.name(),
-        words::looking(spot.looks()),
-        words::edge_place(spot.edge_at())
+        words::edge_place(spot.edge_at()),
+        edge_shows(spot, pair)
     )
 }
 
-/// Where corner and edge are, by their full names and with what can be seen on them.
-pub fn places_named(spot: &Spot, pair: Pair) -> String {
+/// What tells which way round an edge is.
+fn edge_shows(spot: &Spot, pair: Pair) -> String {
     let [a, b] = pair.sides.map(Colour::name);
     let [first, second] = spot.edge;
-    let shown = if first == Face::U {
-        format!(", {a} on top")
+    if first == Face::U {
+        format!("{a} on top")
     } else if second == Face::U {
-        format!(", {b} on top")
+        format!("{b} on top")
     } else {
-        format!(
-            ", {a} {} and {b} {}",
-            words::looking(first),
-            words::looking(second)
-        )
-    };
-    format!(
-        "the {} is {}, {} {}. The {} is {}{shown}",
-        words::corner(pair.cross, pair.sides),
-        words::corner_place(spot.corner_at()),
-        pair.cross.name(),
-        words::looking(spot.looks()),
-        words::edge(pair.sides),
-        words::edge_place(spot.edge_at()),
-    )
+        format!("{a} {}", words::looking(first))
+    }
 }
 
-/// What the relation means.
+/// How the two lie to each other, in one sentence.
 pub fn relation(spot: &Spot, pair: Pair) -> String {
-    let own = |slot: Option<Edge>| slot == Some(spot.slot());
     let cross = pair.cross.name();
-    match spot.relation() {
-        Relation::Joined => {
-            "They are joined: they touch, and their colours agree where they touch.".into()
-        }
-        Relation::Misjoined => {
-            "They touch, but their colours do not agree where they touch.".into()
-        }
-        Relation::Apart if one_insert_away(spot) => {
-            "They are apart, but so that one insert can take both in.".into()
-        }
-        Relation::Apart if spot.looks() == Face::U => {
-            format!(
-                "They are apart, and {cross} on the corner looks up, so no single insert can take them in."
-            )
-        }
-        Relation::Apart => "They are apart, and no single insert can take them in yet.".into(),
-        Relation::CornerInSlot if own(spot.corner_slot()) => {
-            "The corner is in its own slot, but without its edge.".into()
-        }
-        Relation::CornerInSlot => "The corner is trapped in a slot that is not its own.".into(),
-        Relation::EdgeInSlot if own(spot.edge_slot()) => {
-            "The edge is in its own slot, but without its corner.".into()
-        }
-        Relation::EdgeInSlot => "The edge is trapped in a slot that is not its own.".into(),
-        Relation::BothInSlots
-            if spot.corner_slot() == spot.edge_slot() && own(spot.edge_slot()) =>
-        {
-            "Both are in their own slot, but not the right way round.".into()
-        }
-        Relation::BothInSlots if spot.corner_slot() == spot.edge_slot() => {
-            "Both are trapped in one slot, which is not theirs.".into()
-        }
-        Relation::BothInSlots => "Each is in a slot, and not together.".into(),
+    match Sight::of(spot) {
+        Some(sight) => seen(sight, cross),
+        None => elsewhere(spot).into(),
     }
 }
 
-/// How things stand after a step that is not the last.
-pub fn standing(after: &Spot, pair: Pair) -> String {
-    let near = one_insert_away(after);
-    let cross = pair.cross.name();
-    match after.relation() {
-        Relation::Joined => "Now they are joined: they touch, and their colours agree.".into(),
-        Relation::Apart if near => format!(
-            "Now both are on top and apart, {cross} on the corner {}, and one insert can take them in.",
-            words::looking(after.looks())
+fn seen(sight: Sight, cross: &str) -> String {
+    match sight {
+        Sight::OnTop {
+            tops,
+            touching,
+            beside,
+        } => on_top(tops, touching, beside, cross),
+        Sight::CornerIn(CornerIn::Down) => {
+            format!("The corner is in its slot, {cross} down, and its edge is on top.")
+        }
+        Sight::CornerIn(CornerIn::Below) => {
+            format!("The corner is in its slot; over its own centre the edge stands above {cross}.")
+        }
+        Sight::CornerIn(CornerIn::Aside) => format!(
+            "The corner is in its slot; over its own centre the edge stands beside {cross}."
         ),
-        Relation::Apart => "Now both are on top, apart.".into(),
-        Relation::Misjoined => {
-            "Now both are on top; they touch with colours that do not agree, which comes next."
-                .into()
+        Sight::EdgeIn { flipped, up } => {
+            let looks = if up { "looks up" } else { "looks sideways" };
+            let way = if flipped { ", flipped" } else { "" };
+            format!("The edge is in its slot{way}; {cross} on its corner {looks}.")
         }
-        Relation::CornerInSlot => "Now the edge is on top and the corner still in a slot.".into(),
-        Relation::EdgeInSlot => "Now the corner is on top and the edge still in a slot.".into(),
-        Relation::BothInSlots => "Now both are in slots.".into(),
+        Sight::BothIn {
+            corner_wrong: true,
+            edge_wrong: true,
+        } => "Both are in their slot, the corner twisted and the edge flipped.".into(),
+        Sight::BothIn {
+            corner_wrong: true, ..
+        } => "Both are in their slot, and the corner is twisted.".into(),
+        Sight::BothIn { .. } => "Both are in their slot, and the edge is flipped.".into(),
     }
 }
 
-/// Whether one insert solves the pair once the top is turned.
-pub fn one_insert_away(spot: &Spot) -> bool {
-    let top = |k| Amount::of_quarters(k).map(|amount| Turn::new(Face::U, amount));
-    let turned = |k| top(k).map_or(*spot, |turn| spot.turned(turn));
-    let tops = [0, 1, 2, 3].map(turned);
-    let solves = |lift: Lift| tops.iter().any(|s| s.after(&lift.moves()).is_solved());
-    own_lifts(spot).any(solves)
+fn on_top(tops: Tops, touching: bool, beside: Beside, cross: &str) -> String {
+    let colours = match tops {
+        Tops::Cross => format!("{cross} looks up"),
+        Tops::Same => "the top colours match".into(),
+        Tops::Different => "the top colours differ".into(),
+    };
+    match (tops, touching, beside) {
+        (Tops::Same, true, Beside::Same) => {
+            "They are joined: they touch, and both colours go on from one to the other.".into()
+        }
+        (Tops::Different, false, Beside::Other) => {
+            "They are ready: they are apart, and one insert takes both in.".into()
+        }
+        (_, true, Beside::Cross) => {
+            format!("They touch wrongly: {cross} is beside the edge, and {colours}.")
+        }
+        (_, true, Beside::Same) => {
+            format!("They touch wrongly: {colours}, and beside it one colour goes on.")
+        }
+        (_, true, Beside::Other) => {
+            format!("They touch wrongly: {colours}, and no colour goes on.")
+        }
+        (_, false, Beside::Cross) => {
+            format!("They are apart; {colours}, and {cross} is across from the edge.")
+        }
+        (_, false, Beside::Same) => {
+            format!("They are apart; {colours}, and the colours across match.")
+        }
+        (_, false, Beside::Other) => {
+            format!("They are apart; {colours}, and the colours across differ.")
+        }
+    }
 }
 
-/// What one turn did to corner and edge, as a verb with objects; none when it moved neither.
-pub fn carried(before: &Spot, after: &Spot) -> Option<String> {
+/// For a pair with a piece in a slot that is not its own.
+fn elsewhere(spot: &Spot) -> &'static str {
+    let own = Some(spot.slot());
+    match (spot.corner_slot(), spot.edge_slot()) {
+        (corner, edge) if corner == edge => "Both are in one slot, which is not theirs.",
+        (Some(_), None) => "The corner is in another slot, and the edge is on top.",
+        (None, Some(_)) => "The edge is in another slot, and the corner is on top.",
+        (corner, _) if corner == own => "The corner is in its slot, and the edge is in another.",
+        (_, edge) if edge == own => "The edge is in its slot, and the corner is in another.",
+        _ => "Both are in other slots, each in its own.",
+    }
+}
+
+/// How things stand after a step that is not the last, in one sentence.
+pub fn standing(after: &Spot) -> &'static str {
+    let own = Some(after.slot());
+    match after.relation() {
+        Relation::Joined => "Now they are joined.",
+        _ if is_ready(after) => "Now they are ready: one insert takes both in.",
+        Relation::Apart | Relation::Misjoined => "Now both are on top.",
+        Relation::CornerInSlot if after.corner_slot() == own => {
+            "Now the corner is in its slot, and the edge is on top."
+        }
+        Relation::CornerInSlot => "Now the edge is on top; the corner comes next.",
+        Relation::EdgeInSlot if after.edge_slot() == own => {
+            "Now the corner is on top, and the edge is in its slot."
+        }
+        Relation::EdgeInSlot => "Now the corner is on top; the edge comes next.",
+        Relation::BothInSlots => "Now both are in slots.",
+    }
+}
+
+/// Where corner and edge stand when the top was turned: "Corner at the back right, white looking right; edge at the front."
+pub fn in_place(spot: &Spot, pair: Pair) -> Option<String> {
+    let corner = spot.corner_on_top().then(|| {
+        let [_, a, b] = spot.corner_at().faces();
+        format!(
+            "orner at the {}, {} {}",
+            words::column([a, b]),
+            pair.cross.name(),
+            words::looking(spot.looks())
+        )
+    });
+    let edge = spot
+        .edge_on_top()
+        .then(|| format!("dge {}", words::at_side(edge_side(spot))));
+    match (corner, edge) {
+        (Some(corner), Some(edge)) => Some(format!("C{corner}; e{edge}.")),
+        (Some(corner), None) => Some(format!("C{corner}.")),
+        (None, Some(edge)) => Some(format!("E{edge}.")),
+        (None, None) => None,
+    }
+}
+
+/// What one turn of a layer did to corner and edge, in one or two short sentences; none when it moved neither.
+pub fn carried(layer: &str, before: &Spot, after: &Spot) -> Option<String> {
     let corner = (before.corner != after.corner).then(|| {
         let [_, a, b] = after.corner_at().faces();
         let column = words::column([a, b]);
         let place = match after.corner_on_top() {
             true => column.to_owned(),
-            false => format!("{column} of the bottom layer"),
+            false => format!("lower {column}"),
         };
         moved(before.corner_on_top(), after.corner_on_top(), &place)
     });
@@ -147,23 +204,22 @@ pub fn carried(before: &Spot, after: &Spot) -> Option<String> {
         let [a, b] = after.edge_at().faces();
         let place = match a {
             Face::U => plain_side(b).to_owned(),
-            Face::D => format!("{} of the bottom layer", plain_side(b)),
+            Face::D => format!("lower {}", plain_side(b)),
             _ => format!("{} slot", words::column([a, b])),
         };
         moved(before.edge_on_top(), after.edge_on_top(), &place)
     });
-    match (corner, edge) {
-        (Some(to), Some(at)) if to == at => Some(format!("{} corner and edge{}", to.0, to.1)),
-        (Some((verb, to)), Some((same, at))) if verb == same => {
-            Some(format!("{verb} the corner{to} and the edge{at}"))
+    Some(match (corner, edge) {
+        (Some((verb, to)), Some((same, at))) if verb == same && to == at => {
+            format!("The {layer} {verb} corner and edge{to}.")
         }
-        (Some((verb, to)), Some((other, at))) => {
-            Some(format!("{verb} the corner{to} and {other} the edge{at}"))
+        (Some((verb, to)), Some((also, at))) => {
+            format!("The {layer} {verb} the corner{to}. It {also} the edge{at}.")
         }
-        (Some((verb, to)), None) => Some(format!("{verb} the corner{to}")),
-        (None, Some((verb, to))) => Some(format!("{verb} the edge{to}")),
-        (None, None) => None,
-    }
+        (Some((verb, to)), None) => format!("The {layer} {verb} the corner{to}."),
+        (None, Some((verb, to))) => format!("The {layer} {verb} the edge{to}."),
+        (None, None) => return None,
+    })
 }
 
 fn moved(was_on_top: bool, is_on_top: bool, place: &str) -> (&'static str, String) {

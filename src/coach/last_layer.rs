@@ -1,32 +1,36 @@
 //! The last layer told look by look: what to see, the sequence for it, and the rungs of hints.
 
-use crate::cube::{Axis, Corner, Edge, Face, Held, Move, Moves, Turn};
+use crate::cube::{Axis, Corner, Edge, Face, Held, Move, Moves, Net, Turn};
 use crate::solve::{self, Look, LookStep};
 
+use super::ladder::{Marks, Rung};
 use super::route::{Route, Step, Style};
 use super::words;
 
 /// The plain route of up to four looks and the short one of up to two, from the hold.
 pub fn routes(held: &Held) -> Vec<Route> {
-    let plain = route(
-        held,
-        solve::Style::Plain,
-        "Four looks of a few cases each: edges turned, corners turned, corners placed, edges placed.",
-    );
-    let short = route(
-        held,
-        solve::Style::Short,
-        "Two looks: one sequence turns everything, one puts everything in its place.",
-    );
-    plain.into_iter().chain(short).collect()
+    let styles = [solve::Style::Plain, solve::Style::Short];
+    styles
+        .into_iter()
+        .filter_map(|style| route(held, style))
+        .collect()
 }
 
-fn route(held: &Held, style: solve::Style, idea: &str) -> Option<Route> {
+fn route(held: &Held, style: solve::Style) -> Option<Route> {
     let looks = solve::last_layer(held, style)?;
+    let idea = match &looks[..] {
+        [one] if one.look == Look::Aligned => "Only the top is left to turn.".to_string(),
+        [_] => "One look is left.".into(),
+        more => format!(
+            "{} looks are left.",
+            words::sentence(&words::count(more.len()))
+        ),
+    };
     let mut at = *held;
     let mut steps = Vec::new();
     for look in &looks {
         steps.push(Step {
+            idea: name(look.look).into(),
             say: format!("{}.", say(look)),
             why: format!("{} {}", see(&at, look.look), aim(&at, look)),
             moves: Moves(look.moves.clone()),
@@ -54,7 +58,7 @@ fn route(held: &Held, style: solve::Style, idea: &str) -> Option<Route> {
         uses.push(format!("{count} permutation"));
     }
     uses.extend(named);
-    Some(Route::new(style, steps, uses, idea.into(), look_for))
+    Some(Route::new(style, steps, uses, idea, look_for))
 }
 
 /// The moves of a look in words: what makes it ready, then the sequence.
@@ -62,14 +66,11 @@ fn say(look: &LookStep) -> String {
     let (ready, sequence) = split(&look.moves);
     let ready = ready.map(|m| match m {
         Move::Rotation(Axis::Y, amount) => {
-            format!(
-                "Turn the whole cube {} ({m})",
-                words::rotation(Axis::Y, amount)
-            )
+            format!("Turn the cube {} ({m})", words::rotation(Axis::Y, amount))
         }
-        _ => format!("Turn the {}", words::turns(&[m])),
+        _ => words::turns(&[m]),
     });
-    let sequence = (!sequence.is_empty()).then(|| words::sentence(&words::turns(sequence)));
+    let sequence = (!sequence.is_empty()).then(|| words::turns(sequence));
     let parts: Vec<String> = ready.into_iter().chain(sequence).collect();
     parts.join(". ")
 }
@@ -80,6 +81,17 @@ fn split(moves: &[Move]) -> (Option<Move>, &[Move]) {
         Some((&first @ Move::Outer(Turn { face: Face::U, .. }), rest)) => (Some(first), rest),
         Some((&first @ Move::Rotation(Axis::Y, _), rest)) => (Some(first), rest),
         _ => (None, moves),
+    }
+}
+
+/// What a look is called.
+fn name(look: Look) -> &'static str {
+    match look {
+        Look::EdgesTurned => "turn the edges up",
+        Look::CornersTurned => "turn the corners up",
+        Look::CornersPlaced => "place the corners",
+        Look::EdgesPlaced => "place the edges",
+        Look::Aligned => "line up",
     }
 }
 
@@ -125,10 +137,11 @@ fn see(held: &Held, look: Look) -> String {
         Look::CornersTurned => format!("{} {}", see_edges_up(held), see_corners_up(held)),
         Look::CornersPlaced => see_twins(held),
         Look::EdgesPlaced if twins(held).len() == SIDES.len() => see_rows(held),
-        Look::EdgesPlaced => see_twins(held),
-        Look::Aligned => {
-            "The last layer is in order in itself, but turned away from the rest.".into()
-        }
+        Look::EdgesPlaced => see_colours(held),
+        Look::Aligned => format!(
+            "The top layer is in order; its front row belongs {}.",
+            words::at_side(edge_sides(held, Face::F)[1])
+        ),
     }
 }
 
@@ -141,12 +154,12 @@ fn see_edges_up(held: &Held) -> String {
     let up = SIDES.into_iter().filter(|side| edge_is_up(held, *side));
     let up: Vec<String> = up.map(|side| words::at_side(side).to_string()).collect();
     match up.len() {
-        0 => format!("On none of the four top edges does {top} look up."),
-        4 => format!("{} looks up on all four edges.", words::sentence(top)),
+        0 => format!("{} is up on none of the four edges.", words::sentence(top)),
+        4 => format!("{} is up on all four edges.", words::sentence(top)),
         n => {
             let s = if n == 1 { "" } else { "s" };
             format!(
-                "{} looks up on the edge{s} {}.",
+                "{} is up on the edge{s} {}.",
                 words::sentence(top),
                 words::list(&up)
             )
@@ -154,25 +167,44 @@ fn see_edges_up(held: &Held) -> String {
     }
 }
 
+/// Which corners show the top's colour on top, and where the others show it.
 fn see_corners_up(held: &Held) -> String {
     let top = top_name(held);
-    let up = TOP_CORNERS
-        .into_iter()
-        .filter(|place| corner_sides(held, *place).contains(&(Face::U, Face::U)));
-    let up: Vec<String> = up
-        .map(|place| {
+    let looks = TOP_CORNERS.map(|place| {
+        let shown = corner_sides(held, place).into_iter();
+        let own = shown
+            .filter(|(_, colour)| *colour == Face::U)
+            .map(|(on, _)| on)
+            .next();
+        (place, own.unwrap_or(Face::U))
+    });
+    let up: Vec<String> = looks
+        .iter()
+        .filter(|(_, looks)| *looks == Face::U)
+        .map(|(place, _)| {
             let [_, a, b] = place.faces();
-            format!("at the {}", words::column([a, b]))
+            words::column([a, b]).to_string()
         })
         .collect();
+    let aside: Vec<String> = SIDES
+        .into_iter()
+        .filter_map(
+            |side| match looks.iter().filter(|(_, looks)| *looks == side).count() {
+                0 => None,
+                1 => Some(format!("one {}", words::at_side(side))),
+                _ => Some(format!("two {}", words::at_side(side))),
+            },
+        )
+        .collect();
+    let capital = words::sentence(top);
+    let beside = format!("Beside it: {}.", words::list(&aside));
     match up.len() {
-        0 => format!("On none of the four top corners does {top} look up."),
-        4 => format!("{} looks up on all four corners.", words::sentence(top)),
+        0 => format!("{capital} is up on none of the four corners. {beside}"),
+        4 => format!("{capital} is up on all four corners."),
         n => {
             let s = if n == 1 { "" } else { "s" };
             format!(
-                "{} looks up on the corner{s} {}.",
-                words::sentence(top),
+                "{capital} is up on the corner{s} at the {}. {beside}",
                 words::list(&up)
             )
         }
@@ -188,25 +220,44 @@ fn see_twins(held: &Held) -> String {
         0 => "On no side do the two top corners show the same colour.".into(),
         4 => "On every side the two top corners show the same colour.".into(),
         _ => format!(
-            "The two top corners {} show the same colour there.",
-            words::list(&sides)
+            "{} both top corners show one colour.",
+            words::sentence(&words::list(&sides))
         ),
     }
 }
 
+/// With the corners in order: the row that is of one colour, and where an edge across from it belongs.
 fn see_rows(held: &Held) -> String {
-    let whole =
-        |side: &Face| side_colours(held, *side).first() == Some(&edge_sides(held, *side)[1]);
-    match SIDES.into_iter().find(whole) {
+    let row = |side: Face| side_colours(held, side).first().copied();
+    let shown = |side: Face| edge_sides(held, side)[1];
+    let whole = SIDES
+        .into_iter()
+        .find(|side| row(*side) == Some(shown(*side)));
+    let edge = whole.map_or(Face::F, Face::opposite);
+    let home = SIDES
+        .into_iter()
+        .find(|side| row(*side) == Some(shown(edge)));
+    let home = words::at_side(home.unwrap_or(edge));
+    match whole {
         Some(side) => format!(
-            "The top row {} is of one colour; the three other edges have to change places.",
-            words::at_side(side)
+            "{} the row matches; the {} edge belongs {home}.",
+            words::sentence(words::at_side(side)),
+            edge.name()
         ),
-        None => {
-            "On no side does the top edge fit its corners; all four edges have to change places."
-                .into()
-        }
+        None => format!("No edge fits its corners; the front edge belongs {home}."),
     }
+}
+
+/// All that the sides of the top layer show.
+fn see_colours(held: &Held) -> String {
+    let net = Net::of_held(held);
+    let row = |side: Face| {
+        let row = |k: usize| net.face(side)[0][k].name();
+        let [a, b, c] = [0, 1, 2].map(row);
+        format!("{} {a} {b} {c}", side.name())
+    };
+    let [front, right, back, left] = SIDES.map(row);
+    format!("The top rows, from the left: {front}; {right}. And {back}; {left}.")
 }
 
 /// The two corners' colours on a side, as faces in hand of their centres.
@@ -226,41 +277,21 @@ fn twins(held: &Held) -> Vec<Face> {
     SIDES.into_iter().filter(same).collect()
 }
 
-/// What a look's sequence is for.
+/// What a look's sequence is for, in one sentence.
 fn aim(held: &Held, step: &LookStep) -> String {
     let top = top_name(held);
-    let whole = "the first two layers come back by its end";
+    let case = words::sentence(step.case);
     match step.look {
-        Look::EdgesTurned => {
-            format!(
-                "This sequence ({}) turns {top} up on all four edges; {whole}.",
-                step.case
-            )
-        }
-        Look::CornersTurned => {
-            format!(
-                "This sequence ({}) turns {top} up everywhere on top; {whole}.",
-                step.case
-            )
-        }
-        Look::CornersPlaced => {
-            format!(
-                "This sequence ({}) changes two corners, and two edges as well; {whole}.",
-                step.case
-            )
-        }
-        Look::EdgesPlaced => {
-            format!(
-                "This sequence ({}) brings the top layer into order; {whole}.",
-                step.case
-            )
-        }
+        Look::EdgesTurned => format!("{case}: it turns {top} up on all four edges."),
+        Look::CornersTurned => format!("{case}: it turns {top} up everywhere on top."),
+        Look::CornersPlaced => format!("{case}: it swaps two corners, and two edges with them."),
+        Look::EdgesPlaced => format!("{case}: it brings the top layer into order."),
         Look::Aligned => "Only the top has to turn until each side is of one colour.".into(),
     }
 }
 
-/// The rungs for the look that comes next on the plain route.
-pub fn hints(held: &Held, routes: &[Route]) -> [String; 4] {
+/// The question and the rungs for the look that comes next on the plain route.
+pub fn rungs(held: &Held, routes: &[Route]) -> [Rung; 5] {
     let top = top_name(held);
     let looks = solve::last_layer(held, solve::Style::Plain).unwrap_or_default();
     let (Some(look), Some(step)) = (looks.first(), routes.first().and_then(|r| r.steps.first()))
@@ -268,31 +299,55 @@ pub fn hints(held: &Held, routes: &[Route]) -> [String; 4] {
         return Default::default();
     };
     let which = match look.look {
-        Look::EdgesTurned => format!(
-            "Only the last layer is left. Look at its four edges, and where {top} is on them."
-        ),
-        Look::CornersTurned => format!(
-            "The top edges are turned. Look at the four top corners, and where {top} is on them."
-        ),
-        Look::CornersPlaced => {
-            "The top is of one colour. Look at the top corners from the sides.".into()
-        }
-        Look::EdgesPlaced => {
-            "The corners are in order. Look at the four top edges from the sides.".into()
-        }
-        Look::Aligned => "Nearly done. Look at the top layer as a whole.".into(),
+        Look::EdgesTurned => format!("Look at the four top edges: where is {top} on them?"),
+        Look::CornersTurned => format!("Look at the four top corners: where is {top} on them?"),
+        Look::CornersPlaced => "Look at the top corners from the sides.".into(),
+        Look::EdgesPlaced => "Look at the four top edges from the sides.".into(),
+        Look::Aligned => "Nearly done: look at the top layer as a whole.".into(),
     };
-    let (ready, _) = split(&look.moves);
-    let held_so = match (look.look, ready) {
-        (Look::Aligned, _) | (_, None) => String::new(),
-        (_, Some(m)) => format!(
-            " It starts with this: {}. {}",
-            words::turn(m),
-            see(&held.apply(&m), look.look)
+    let (ready, sequence) = split(&look.moves);
+    let ready_to = ready.map(|m| (m, held.apply(&m)));
+    let (idea, seen) = match ready_to {
+        Some((m, after)) if !sequence.is_empty() => (
+            format!("First {}.", order(m)),
+            format!("Then {}", words::within(&see(&after, look.look))),
         ),
+        _ => (aim(held, look), String::new()),
     };
-    let idea = format!("{}{held_so}", aim(held, look));
-    [which, see(held, look.look), idea, step.say.clone()]
+    let first = ready.filter(|_| !sequence.is_empty());
+    let first = first.map(|m| format!("First {}.", order(m)));
+    let rest = match (sequence, ready) {
+        ([], Some(m)) => format!("{}.", words::spoken(&[m])),
+        (few, _) if few.len() <= 6 && first.is_none() => format!("{}.", words::spoken(few)),
+        (few, _) if few.len() <= 3 => format!("Then {}.", words::within(&words::spoken(few))),
+        (all, _) => format!("Make the {} one by one.", words::turn_count(all.len())),
+    };
+    let letters: Vec<String> = look.moves.iter().map(|m| m.to_string()).collect();
+    let told: Vec<String> = first.into_iter().chain([rest]).collect();
+    [
+        Rung::new(
+            format!("What do you see on the {top} side?"),
+            "",
+            Marks::NONE,
+        ),
+        Rung::new(which, "", Marks::PIECES),
+        Rung::new(see(held, look.look), "", Marks::PLACES),
+        Rung::new(idea, seen, Marks::PLACES),
+        Rung::new(
+            told.join(" "),
+            format!("In letters ({}).", letters.join(" ")),
+            Marks::TURNS,
+        )
+        .with(std::slice::from_ref(step)),
+    ]
+}
+
+/// The turn that brings the pattern into place, as an order without its first capital.
+fn order(m: Move) -> String {
+    match m {
+        Move::Outer(_) => format!("turn the {}", words::turn(m)),
+        _ => words::turn(m),
+    }
 }
 
 /// The moves that the last rung tells.

@@ -1,12 +1,12 @@
-//! Chains of lifts: the only actions of reasoned routes.
+//! Lifts: the only actions of plain routes, beside turns of the top and of the whole cube.
 //!
 //! A lift turns a side so that one slot comes up into the top layer, turns the top, and turns the side back. Whatever
 //! happens on top meanwhile, the cross and the three other slots come back as they were: that is why a route made of
-//! lifts, top turns and whole-cube turns can be followed without fear, and why it needs nothing learnt by heart.
+//! lifts, top turns and whole-cube turns can be followed without fear.
 
 use crate::cube::{Amount, Axis, Edge, Face, Move, Turn};
 
-use super::spot::Spot;
+use super::spot::{Spot, across};
 
 /// One action of a chain.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -19,34 +19,10 @@ pub enum Act {
 }
 
 /// Bring a slot up with `out`, turn the top, bring it back.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Lift {
     pub out: Turn,
     pub top: Amount,
-}
-
-/// What a chain may use.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Ways {
-    /// Slots that may be lifted although they hold neither piece, counted in clockwise quarter turns (seen from above)
-    /// from the pair's own slot. The pair's own slot and one that holds a piece of it may always be lifted.
-    pub free: [bool; 4],
-    /// Whether a trapped piece must be freed before the pair's own slot is used.
-    pub free_first: bool,
-    /// Whether slots at the back may be lifted where they are.
-    pub back: bool,
-    /// Whether the whole cube may be turned.
-    pub rotate: bool,
-}
-
-impl Ways {
-    /// The plain way: lift only what holds a piece of the pair or is its slot, only in front.
-    pub const PLAIN: Ways = Ways {
-        free: [false; 4],
-        free_first: true,
-        back: false,
-        rotate: true,
-    };
 }
 
 impl Lift {
@@ -54,6 +30,24 @@ impl Lift {
     pub fn moves(self) -> [Move; 3] {
         let top = Turn::new(Face::U, self.top);
         [self.out.into(), top.into(), self.out.inverse().into()]
+    }
+
+    /// The same in the mirror between front and right.
+    pub fn reflected(self) -> Lift {
+        let Turn { face, amount } = self.out;
+        Lift {
+            out: Turn::new(across(face), amount.inverse()),
+            top: self.top.inverse(),
+        }
+    }
+
+    /// The same after turning the whole cube about the upright axis by so many clockwise quarter turns.
+    pub fn rotated(self, quarters: usize) -> Lift {
+        let Turn { face, amount } = self.out;
+        Lift {
+            out: Turn::new(face.carried(Face::U, quarters), amount),
+            ..self
+        }
     }
 
     /// The slot that it brings up, by its edge place.
@@ -72,6 +66,35 @@ impl Act {
                 .turned(lift.out)
                 .turned(Turn::new(Face::U, lift.top))
                 .turned(lift.out.inverse()),
+        }
+    }
+
+    /// The action that moves begin with, and the moves after it.
+    pub fn first(moves: &[Move]) -> Option<(Act, &[Move])> {
+        match *moves {
+            [Move::Rotation(Axis::Y, amount), ref rest @ ..] => Some((Act::Rotate(amount), rest)),
+            [
+                Move::Outer(Turn {
+                    face: Face::U,
+                    amount,
+                }),
+                ref rest @ ..,
+            ] => Some((Act::Top(amount), rest)),
+            [
+                Move::Outer(out),
+                Move::Outer(top),
+                Move::Outer(back),
+                ref rest @ ..,
+            ] => {
+                let side = !matches!(out.face, Face::U | Face::D) && out.amount != Amount::Half;
+                let lift = Lift {
+                    out,
+                    top: top.amount,
+                };
+                (side && top.face == Face::U && back == out.inverse())
+                    .then_some((Act::Lift(lift), rest))
+            }
+            _ => None,
         }
     }
 
@@ -105,49 +128,3 @@ pub(super) const OUT: [Turn; 8] = [
     Turn::new(Face::B, Amount::Quarter),
     Turn::new(Face::B, Amount::Counter),
 ];
-
-// What an action costs a learner, in quarters of a turn. A lift is one thought whatever its turns, so it costs more than
-// they do; turning the whole cube costs no turn but a new look. Larger values make fewer lifts (rotations) at the price
-// of more turns.
-const TURN: u32 = 4;
-const THOUGHT: u32 = 4;
-const ROTATION: u32 = 6;
-// Small preferences between equals: turning a side is easier in hand than turning the front, the front than the back.
-const FRONT: u32 = 1;
-const BACK: u32 = 2;
-const HALF: u32 = 1;
-
-pub(super) fn cost(act: Act) -> u32 {
-    let half = |amount| if amount == Amount::Half { HALF } else { 0 };
-    match act {
-        Act::Rotate(amount) => ROTATION + half(amount),
-        Act::Top(amount) => TURN + half(amount),
-        Act::Lift(Lift { out, top }) => {
-            let hand = match out.face {
-                Face::F => FRONT,
-                Face::B => BACK,
-                _ => 0,
-            };
-            3 * TURN + THOUGHT + half(top) + hand
-        }
-    }
-}
-
-/// The lifts of the pair's own slot.
-pub fn own_lifts(spot: &Spot) -> impl Iterator<Item = Lift> {
-    let own = spot.slot();
-    OUT.into_iter()
-        .filter(move |&out| lifted_slot(out) == own)
-        .flat_map(|out| Amount::ALL.map(|top| Lift { out, top }))
-}
-
-/// Clockwise quarter turns, seen from above, from the pair's slot to another.
-pub(super) fn offset(spot: &Spot, slot: Edge) -> usize {
-    let own = spot.slot();
-    (0..4)
-        .find(|&k| {
-            let faces = own.faces().map(|f| f.carried(Face::U, k));
-            Edge::of_faces(faces).is_some_and(|(edge, _)| edge == slot)
-        })
-        .unwrap_or(0)
-}

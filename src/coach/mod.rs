@@ -3,19 +3,21 @@
 //! [`advise`] is the way in. Everything is said for one [`Hold`](crate::cube::Hold), the cross down.
 
 mod advice;
-mod chains;
 mod cross;
 mod describe;
-mod drill;
 mod easiest;
 mod edges;
 pub mod follow;
+mod ideas;
+mod ladder;
 mod last_layer;
 mod lessons;
+mod level;
 mod lifts;
+mod method;
 mod pairs;
-mod plan;
 mod route;
+mod see;
 mod short;
 mod solution;
 mod spot;
@@ -24,10 +26,17 @@ mod tell;
 mod tests;
 pub mod words;
 
-pub use advice::{Advice, Outcome, Part, Routes, advise, advise_held, advise_pair, cross_colour};
-pub use drill::situation_name;
+pub use advice::{
+    Advice, Ahead, Outcome, Routes, advise, advise_at, advise_held, advise_pair, cross_colour,
+};
 pub use easiest::Easiest;
-pub use lessons::{Lesson, lessons, situations};
+pub use ideas::Idea;
+pub use ladder::{Group, Marks, RUNGS, Rung};
+pub use lessons::{Lesson, example, lessons};
+pub use level::Level;
+pub use method::{COUNT as SIGHTS, Hand, number as sight_number, relation as sight_relation};
 pub use pairs::{Case, PairAdvice};
 pub use route::{Route, Step, Style};
+pub use see::{Sight, name as sight_name};
+pub use solution::Part;
 pub use spot::{Relation, Spot};

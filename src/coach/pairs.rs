@@ -2,14 +2,17 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::cube::{Colour, Face, Held, Hold, htm};
+use crate::cube::{Colour, Face, Held, Hold, Move, htm, rotations};
 use crate::solve::{self, Slot, SlotSet};
 
-use super::chains;
 use super::describe::{self, Pair};
-use super::lifts::{Act, Ways};
-use super::plan::{self, Idea};
+use super::ideas;
+use super::ladder::{Marks, Rung};
+use super::level::Level;
+use super::lifts::Act;
+use super::method::{self, Holding};
 use super::route::{Route, Style};
+use super::see;
 use super::short;
 use super::spot::{Relation, Spot};
 use super::tell;
@@ -25,6 +28,12 @@ pub struct Case {
     /// Where the corner's cross-colour sticker looks, such as `up`.
     pub corner_faces: String,
     pub relation: Relation,
+    /// The number of the sight, 1 to 22, mirror images counted once; none for a solved pair and while a piece is in another slot.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub sight: Option<usize>,
+    /// Its name.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub name: Option<String>,
 }
 
 /// What is said of one pair.
@@ -42,13 +51,25 @@ pub struct PairAdvice {
     pub routes: Vec<Route>,
 }
 
-/// The pair to do now, how to hold the cube for it, and why this one.
-#[derive(Clone, Debug, PartialEq, Eq)]
+/// The pair to do now, and how to hold the cube for it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Choice {
     pub slot: Slot,
     pub hold: Hold,
-    /// Ends a sentence that begins "Why this pair now: ".
-    pub reason: String,
+    pub reason: Reason,
+}
+
+/// Why a pair comes now.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Reason {
+    /// All others are solved.
+    Last,
+    /// It is the one to practise.
+    Wanted,
+    /// No pair left takes fewer turns than its so many.
+    Fewest(usize),
+    /// Others take fewer turns, but the cube has to be turned more often for them.
+    FewestLooks(usize),
 }
 
 /// The pair's colours, as told.
@@ -73,9 +94,31 @@ pub fn holds(cross: Colour) -> Vec<Hold> {
         .collect()
 }
 
+/// The turns and the turns of the whole cube that a pair's plain route takes.
+#[derive(Clone, Copy, PartialEq, Eq)]
+struct Cost {
+    turns: usize,
+    rotations: usize,
+}
+
+impl Cost {
+    fn of(held: &Held, slot: Slot, holding: Holding) -> Cost {
+        let moves = ideas::moves(&method::acts(spot(held, slot), holding));
+        Cost {
+            turns: htm(&moves),
+            rotations: rotations(&moves),
+        }
+    }
+
+    /// In halves of a turn: a turn of the whole cube is a new look.
+    fn effort(self) -> usize {
+        2 * self.turns + 3 * self.rotations
+    }
+}
+
 /// Which pair to do now, in one of these holds (the first wins among equals): the one that is `wanted`, if it is open,
 /// else the one that costs a learner least by the plain route. None when all are solved.
-pub fn choose(held: &Held, holds: &[Hold], wanted: Option<Slot>) -> Option<Choice> {
+pub fn choose(held: &Held, holds: &[Hold], wanted: Option<Slot>, level: Level) -> Option<Choice> {
     let cross = held.hold.down();
     let solved = solve::pairs_solved(&held.cube, cross);
     let open: Vec<Slot> = Slot::ALL
@@ -84,60 +127,50 @@ pub fn choose(held: &Held, holds: &[Hold], wanted: Option<Slot>) -> Option<Choic
         .collect();
     let wanted = wanted.filter(|slot| open.contains(slot));
     let among = wanted.map_or_else(|| open.clone(), |slot| vec![slot]);
-    let priced = holds.iter().flat_map(|&hold| {
-        let held = Held {
-            cube: held.cube,
-            hold,
-        };
-        among.iter().filter_map(move |&slot| {
-            let (acts, cost) = chains::plain(spot(&held, slot))?;
-            Some((cost, slot, hold, acts))
+    let priced: Vec<(Cost, Slot, Hold)> = holds
+        .iter()
+        .flat_map(|&hold| {
+            let held = Held { hold, ..*held };
+            let cost = move |&slot: &Slot| (Cost::of(&held, slot, level.holding()), slot, hold);
+            among.iter().map(cost).collect::<Vec<_>>()
         })
-    });
-    let (_, slot, hold, acts) = priced.min_by_key(|(cost, ..)| *cost)?;
-    let seen = Held {
-        cube: held.cube,
-        hold,
-    };
+        .collect();
+    let &(cost, slot, hold) = priced.iter().min_by_key(|(cost, ..)| cost.effort())?;
+    let fewest = priced.iter().all(|(other, ..)| other.turns >= cost.turns);
     let reason = match wanted {
-        Some(_) => format!("it is the one to practise, and takes {}", turns_of(&acts)),
-        None => reason(&seen, slot, &acts, open.len()),
+        Some(_) => Reason::Wanted,
+        None if open.len() == 1 => Reason::Last,
+        None if fewest => Reason::Fewest(cost.turns),
+        None => Reason::FewestLooks(cost.turns),
     };
     Some(Choice { slot, hold, reason })
 }
 
-fn turns_of(acts: &[Act]) -> String {
-    words::turn_count(acts.iter().map(|a| htm(&a.moves())).sum())
-}
-
-fn reason(held: &Held, slot: Slot, acts: &[Act], open: usize) -> String {
-    let spot = spot(held, slot);
-    let turns = turns_of(acts);
-    if open == 1 {
-        return format!("it is the last one, and takes {turns}");
-    }
-    match spot.relation() {
-        Relation::Joined => {
-            format!("its corner and edge are joined already, so it takes only {turns}")
+impl Reason {
+    /// In one sentence.
+    pub fn say(self) -> String {
+        match self {
+            Reason::Last => "It is the last pair.".into(),
+            Reason::Wanted => "It is the pair to practise.".into(),
+            Reason::Fewest(turns) => format!(
+                "No pair left takes fewer turns: this one takes {}.",
+                words::count(turns)
+            ),
+            Reason::FewestLooks(turns) => format!(
+                "It takes {}, and the cube is turned least.",
+                words::turn_count(turns)
+            ),
         }
-        Relation::Apart if describe::one_insert_away(&spot) => {
-            format!("one insert can take it in as it lies, in {turns}")
-        }
-        Relation::Apart | Relation::Misjoined => {
-            format!(
-                "both of its pieces are on top, so nothing has to be freed, and it takes {turns}"
-            )
-        }
-        _ => format!("it takes the fewest turns of the pairs left, {turns}"),
     }
 }
 
 /// What is said of one pair from the hold.
-pub fn advise(held: &Held, slot: Slot) -> PairAdvice {
+pub fn advise(held: &Held, slot: Slot, level: Level) -> PairAdvice {
     let cross = held.hold.down();
     let solved = solve::pairs_solved(&held.cube, cross);
     let spot = spot(held, slot);
     let name = slot.name(cross);
+    let sight = method::number(&spot).map(|(number, _)| number);
     PairAdvice {
         solved: solved.contains(slot),
         corner: format!("{}-{name}", cross.name()),
@@ -148,85 +181,57 @@ pub fn advise(held: &Held, slot: Slot) -> PairAdvice {
             edge_at: spot.edge_at().to_string(),
             corner_faces: spot.looks().name().into(),
             relation: spot.relation(),
+            sight,
+            name: sight.map(|number| see::name(number, cross)),
         },
         routes: if solved.contains(slot) {
             Vec::new()
         } else {
-            routes(held, slot, solved)
+            routes(held, slot, solved, level)
         },
     }
 }
 
-/// The routes for a pair that is not solved: plain, short, and those other reasoned ones that differ.
-pub fn routes(held: &Held, slot: Slot, solved: SlotSet) -> Vec<Route> {
+/// The routes for a pair that is not solved: plain, short, and the plain one without turning the cube where that differs.
+pub fn routes(held: &Held, slot: Slot, solved: SlotSet, level: Level) -> Vec<Route> {
     let pair = pair(held.hold.down(), slot);
     let spot = spot(held, slot);
-    let Some((plain_acts, _)) = chains::plain(spot) else {
-        return Vec::new();
-    };
-    let plain = reasoned(&plain_acts, spot, pair, Vec::new());
+    let plain = plain(&method::acts(spot, level.holding()), spot, pair);
+    let still =
+        (plain.rotations > 0).then(|| self::plain(&method::acts(spot, Holding::Still), spot, pair));
     let mut routes = vec![plain];
     routes.extend(short::route(held, slot, solved, spot, &routes[0]));
-    if routes[0].rotations > 0 {
-        let still = Ways {
-            back: true,
-            rotate: false,
-            free_first: false,
-            ..Ways::PLAIN
-        };
-        let mut uses = vec!["no rotation".to_string()];
-        if !spot.slot().faces().contains(&Face::F) {
-            uses.insert(0, "back slot".into());
-        }
-        let chain = chains::chain(spot, &still);
-        add_other(
-            &mut routes,
-            chain.map(|(acts, _)| reasoned(&acts, spot, pair, uses)),
-        );
-    }
-    if let Some(route) = through_empty_slot(held, slot, solved, spot, routes[0].turns) {
-        add_other(&mut routes, Some(route));
-    }
+    let differs = |route: &Route| routes.iter().all(|known| known.moves != route.moves);
+    let still = still.filter(differs).map(|route| {
+        let back = !spot.slot().faces().contains(&Face::F);
+        let uses = ["no rotation"]
+            .into_iter()
+            .chain(back.then_some("back slot"));
+        route.using(uses.map(String::from))
+    });
+    routes.extend(still);
     routes
 }
 
-fn add_other(routes: &mut Vec<Route>, other: Option<Route>) {
-    routes.extend(other.filter(|new| routes.iter().all(|r| r.moves != new.moves)));
-}
-
-/// A reasoned route that opens a slot which holds nothing of worth, where that saves turns against `plain` turns.
-fn through_empty_slot(
-    held: &Held,
-    slot: Slot,
-    solved: SlotSet,
-    spot: Spot,
-    plain: usize,
-) -> Option<Route> {
-    let cross = held.hold.down();
-    let open = |quarters: usize| {
-        let faces = spot.slot().faces().map(|f| f.carried(Face::U, quarters));
-        let between = Slot::between(faces.map(|f| held.hold.colour_at(f)), cross);
-        between.is_some_and(|other| !solved.contains(other))
-    };
-    let ways = Ways {
-        free: [0, 1, 2, 3].map(open),
-        free_first: false,
-        ..Ways::PLAIN
-    };
-    let (acts, _) = chains::chain(spot, &ways)?;
-    let route = reasoned(&acts, spot, pair(cross, slot), vec!["empty slot".into()]);
-    let used = short::touches_empty_slot(held, &route.moves, slot, solved);
-    (used && route.turns < plain).then_some(route)
-}
-
-/// A chain as a plain route.
-fn reasoned(acts: &[Act], start: Spot, pair: Pair, mut uses: Vec<String>) -> Route {
-    let ideas = plan::ideas(acts, start);
-    if ideas.iter().any(|(idea, ..)| *idea == Idea::Insert) {
-        uses.push("three-turn insert".into());
+/// A plain route told.
+fn plain(acts: &[Act], start: Spot, pair: Pair) -> Route {
+    let ideas = ideas::ideas(acts, start);
+    let mut uses: Vec<String> = Vec::new();
+    for (idea, ..) in &ideas {
+        let name = idea.name().to_string();
+        if !uses.contains(&name) {
+            uses.push(name);
+        }
     }
-    let idea = words::sentence(&format!("{}.", plan::plan(&ideas)));
-    let look_for = format!("Look for this: {}.", describe::places(&start, pair));
+    let idea = match ideas.first() {
+        Some((idea, before, lift)) => tell::idea(*idea, before, *lift),
+        None => String::new(),
+    };
+    let look_for = format!(
+        "{} {}",
+        describe::relation(&start, pair),
+        describe::places(&start, pair)
+    );
     Route::new(
         Style::Plain,
         tell::steps(acts, start, pair),
@@ -236,42 +241,87 @@ fn reasoned(acts: &[Act], start: Spot, pair: Pair, mut uses: Vec<String>) -> Rou
     )
 }
 
-/// The four rungs for a pair: which two pieces; what to see in them; the idea; the turns.
-pub fn hints(held: &Held, choice: &Choice) -> [String; 4] {
+/// The question and the four rungs for a pair: which two pieces; what they are to each other, then where; the first idea,
+/// with its reason; the turns up to the next look.
+pub fn rungs(held: &Held, choice: &Choice, told: &Route) -> [Rung; 5] {
     let cross = held.hold.down();
-    let Pair { sides, .. } = pair(cross, choice.slot);
-    let spot = spot(held, choice.slot);
     let who = pair(cross, choice.slot);
-    let [a, b] = sides.map(Colour::name);
-    let which = format!(
-        "Look for the {} and the {}. They belong together in the slot between {a} and {b}, at the {}. Why this pair \
-         now: {}.",
-        words::corner(cross, sides),
-        words::edge(sides),
-        words::slot(spot.slot()),
-        choice.reason
+    let spot = spot(held, choice.slot);
+    let question = Rung::new(
+        "Which pair do you see?",
+        format!(
+            "Look for a corner with {}, and the edge with its two other colours.",
+            cross.name()
+        ),
+        Marks::NONE,
     );
-    let see = format!(
-        "{}. {}",
-        words::sentence(&describe::places_named(&spot, who)),
-        describe::relation(&spot, who)
+    let which = Rung::new(
+        format!(
+            "Look for the {} and the {}.",
+            words::corner(cross, who.sides),
+            words::edge(who.sides)
+        ),
+        choice.reason.say(),
+        Marks::PIECES,
     );
-    let acts = chains::plain(spot).map_or_else(Vec::new, |(acts, _)| acts);
-    let ideas = plan::ideas(&acts, spot);
-    let idea = format!(
-        "{}. {}",
-        words::sentence(&plan::plan(&ideas)),
-        plan::why_plan(&ideas, who)
+    let see = Rung::new(
+        describe::relation(&spot, who),
+        describe::places(&spot, who),
+        Marks::PLACES,
     );
-    let turns: Vec<String> = acts
-        .iter()
-        .map(|a| words::sentence(&words::turns(&a.moves())))
-        .collect();
-    let turns = format!(
-        "{}. That is {}, and the {} corner and edge are in their slot.",
-        turns.join(". "),
-        turns_of(&acts),
-        choice.slot.name(cross)
-    );
-    [which, see, idea, turns]
+    let [idea, turns] = match told.style {
+        Style::Plain => by_the_method(told, &spot, who),
+        Style::Short => by_a_shorter_way(told),
+    };
+    [question, which, see, idea, turns]
+}
+
+/// The first idea of a plain route, and its turns up to the next look.
+fn by_the_method(route: &Route, spot: &Spot, pair: Pair) -> [Rung; 2] {
+    let acts = acts_of(&route.moves);
+    let first = ideas::first_part(&acts);
+    let ideas = ideas::ideas(first, *spot);
+    let (idea, why) = match ideas.first() {
+        Some((idea, before, lift)) => (tell::idea(*idea, before, *lift), tell::reason(spot, pair)),
+        None => Default::default(),
+    };
+    let steps = &route.steps[..first.len()];
+    let more = acts.len() > first.len();
+    let after = if more {
+        "Then look again."
+    } else {
+        tell::CHECK
+    };
+    [
+        Rung::new(idea, why, Marks::PLACES),
+        Rung::new(tell::spoken(first), after, Marks::TURNS).with(steps),
+    ]
+}
+
+/// The idea of a short route, and its first turns.
+fn by_a_shorter_way(route: &Route) -> [Rung; 2] {
+    let first = route.steps.iter().position(|step| step.moves.len() > 1);
+    let steps = &route.steps[..first.map_or(route.steps.len(), |at| at + 1)];
+    let moves: Vec<Move> = steps.iter().flat_map(|s| s.moves.0.clone()).collect();
+    let more = steps.len() < route.steps.len();
+    let after = if more {
+        "Then look again."
+    } else {
+        tell::CHECK
+    };
+    [
+        Rung::new(route.idea.clone(), route.look_for.clone(), Marks::PLACES),
+        Rung::new(format!("{}.", words::spoken(&moves)), after, Marks::TURNS).with(steps),
+    ]
+}
+
+/// The acts of a plain route's moves.
+fn acts_of(moves: &[Move]) -> Vec<Act> {
+    let mut acts = Vec::new();
+    let mut rest = moves;
+    while let Some((act, after)) = Act::first(rest) {
+        acts.push(act);
+        rest = after;
+    }
+    acts
 }

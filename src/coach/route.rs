@@ -36,6 +36,9 @@ pub struct Route {
 /// One step of a route.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Step {
+    /// What it is: the name of an idea, "into place", "turn the cube", or empty.
+    #[serde(default)]
+    pub idea: String,
     /// What to do.
     pub say: String,
     /// Why it works or what it is good for.
@@ -44,6 +47,21 @@ pub struct Step {
 }
 
 impl Route {
+    /// The same with more ideas named.
+    pub fn using(mut self, uses: impl IntoIterator<Item = String>) -> Route {
+        self.uses.extend(uses);
+        self
+    }
+
+    /// Whether a learner who knows the plain route gains by this one: it rests on an idea that has a name, and saves two
+    /// turns, or the turning of the cube at no more turns.
+    pub fn is_worth_telling(&self, plain: &Route) -> bool {
+        const IDEAS: [&str; 3] = ["empty slot", "keyhole", "sledgehammer"];
+        let named = self.uses.iter().any(|name| IDEAS.contains(&name.as_str()));
+        let still = self.rotations < plain.rotations && self.turns <= plain.turns;
+        self.style == Style::Short && named && (self.turns + 2 <= plain.turns || still)
+    }
+
     /// A route from its steps; moves and counts follow from them.
     pub fn new(
         style: Style,

@@ -1,13 +1,13 @@
 //! The route of fewest turns, told in the same words as the plain one where it is made of the same actions.
 
-use crate::cube::{Amount, Edge, Face, Held, Move, Moves, Turn, htm};
+use crate::cube::{Amount, Face, Held, Move, Moves, Turn, htm};
 use crate::solve::{self, Limits, Slot, SlotSet};
 
 use super::describe::{self, Pair};
 use super::lifts::{Act, Lift};
 use super::route::{Route, Step, Style};
-use super::spot::{Relation, Spot};
-use super::tell::{self, Next};
+use super::spot::Spot;
+use super::tell;
 use super::words;
 
 /// How many of the shortest routes are compared for the one that is easiest in hand.
@@ -72,14 +72,10 @@ fn told(moves: Vec<Move>) -> Part {
 
 /// The lift that these moves start with.
 fn lift_at(moves: &[Move]) -> Option<Lift> {
-    let [Move::Outer(out), Move::Outer(top), Move::Outer(back), ..] = *moves else {
-        return None;
-    };
-    let side = !matches!(out.face, Face::U | Face::D) && out.amount != Amount::Half;
-    (side && top.face == Face::U && back == out.inverse()).then_some(Lift {
-        out,
-        top: top.amount,
-    })
+    match Act::first(moves)? {
+        (Act::Lift(lift), _) => Some(lift),
+        _ => None,
+    }
 }
 
 /// How hard a route is in hand: turns that are no lift, and turns of the back and the bottom.
@@ -122,13 +118,12 @@ fn steps(parts: &[Part], start: Spot, pair: Pair) -> Vec<Step> {
         let step = match part {
             Part::Act(act) => {
                 let next = match parts.get(i + 1) {
-                    Some(Part::Act(Act::Lift(lift))) => Some(Next::Lift(*lift)),
-                    Some(Part::Block(moves)) => Some(Next::Block(moves)),
+                    Some(Part::Act(Act::Lift(lift))) => Some(*lift),
                     _ => None,
                 };
                 tell::step(*act, &at, next, pair)
             }
-            Part::Block(block) => tell_block(block, &at, pair),
+            Part::Block(block) => tell_block(block, &at),
         };
         at = at.after(&step.moves);
         steps.push(step);
@@ -137,25 +132,25 @@ fn steps(parts: &[Part], start: Spot, pair: Pair) -> Vec<Step> {
 }
 
 /// Turns told one by one: what each does to corner and edge, and what stands at the end.
-fn tell_block(block: &[Move], before: &Spot, pair: Pair) -> Step {
+fn tell_block(block: &[Move], before: &Spot) -> Step {
     let mut at = *before;
     let mut told = Vec::new();
     for m in block {
         let next = at.after(&[*m]);
-        let what =
-            describe::carried(&at, &next).unwrap_or_else(|| "leaves both where they are".into());
-        told.push(format!("{} {what}", words::turn(*m)));
+        if let Move::Outer(turn) = m {
+            told.extend(describe::carried(words::side(turn.face), &at, &next));
+        }
         at = next;
     }
-    let end = if at.is_solved() {
-        "At the end both are home and the cross is whole again.".to_string()
+    told.push(if at.is_solved() {
+        "Now both are home, and the cross is whole.".into()
     } else {
-        let standing = describe::standing(&at, pair);
-        format!("At the end the cross is whole again. {standing}")
-    };
+        describe::standing(&at).into()
+    });
     Step {
-        say: format!("{}.", words::sentence(&words::turns(block))),
-        why: format!("Follow corner and edge: {}. {end}", told.join("; ")),
+        idea: "shorter way".into(),
+        say: format!("{}.", words::turns(block)),
+        why: told.join(" "),
         moves: Moves(block.to_vec()),
     }
 }
@@ -290,62 +285,39 @@ fn idea(moves: &[Move], uses: &[String], plain: &Route) -> String {
             words::count(more)
         )
     } else {
-        format!("{}, no more than the plain route", words::turn_count(turns))
+        format!("{}, no more", words::turn_count(turns))
     };
     let why = if has("keyhole") {
-        "the bottom is turned aside for a moment, so that one piece goes in where there is room, and is then turned back"
+        "the bottom makes room for a moment"
     } else if has("empty slot") {
-        "it works through a slot that is not solved yet, where nothing can be spoilt"
+        "it uses a slot that is still empty"
     } else if has("sledgehammer") {
-        "two neighbouring sides turn against each other, which turns the pair round without a turn of the top"
+        "two sides turn against each other"
     } else if has("back slot") {
-        "it goes straight into the slot at the back"
+        "it goes straight in at the back"
     } else if has("no rotation") {
-        "it takes the pieces where they are, without turning the whole cube"
+        "the cube is not turned"
     } else if opens_around(moves) {
-        "a side is opened first and stays open while corner and edge are joined, and closing it takes them home"
+        "one side stays open while the two join"
     } else if overlaps(moves) {
-        "a side turns while another one is open, so both pieces are moved in fewer turns"
+        "one side turns while another is open"
     } else {
-        "no way from here is shorter, so it is worth knowing as a whole"
+        "no way is shorter"
     };
     format!("{}: {why}.", words::sentence(&gain))
 }
 
+/// How it looks where this way is: the sight, the places, and what must be free.
 fn look_for(uses: &[String], spot: Spot, pair: Pair) -> String {
     let has = |name: &str| uses.iter().any(|u| u == name);
-    let cross = pair.cross.name();
-    let own = |slot: Option<Edge>| match slot == Some(spot.slot()) {
-        true => "its own slot",
-        false => "a slot that is not its own",
-    };
-    let looking = format!("{cross} {}", words::looking(spot.looks()));
-    let on_top = |edge: &str| format!("a corner on top with {looking} and its edge {edge}");
-    let seen = match spot.relation() {
-        Relation::Joined => on_top("joined to it"),
-        Relation::Misjoined => on_top("touching it wrongly"),
-        Relation::Apart => on_top("apart from it"),
-        Relation::EdgeInSlot => on_top(&format!("in {}", own(spot.edge_slot()))),
-        Relation::CornerInSlot => {
-            let slot = own(spot.corner_slot());
-            format!("a corner in {slot} with {looking}, its edge on top")
-        }
-        Relation::BothInSlots if spot.corner_slot() != spot.edge_slot() => {
-            "a corner in one slot and its edge in another".into()
-        }
-        Relation::BothInSlots if spot.edge_slot() == Some(spot.slot()) => {
-            "a corner and its edge in their own slot, the wrong way round".into()
-        }
-        Relation::BothInSlots => {
-            "a corner and its edge together in a slot that is not theirs".into()
-        }
-    };
     let also = if has("empty slot") {
-        ", while another slot is still empty"
-    } else if has("back slot") {
-        ", with its own slot at the back"
+        " Another slot must still be empty."
     } else {
         ""
     };
-    format!("Look for {seen}{also}.")
+    format!(
+        "{} {}{also}",
+        describe::relation(&spot, pair),
+        describe::places(&spot, pair)
+    )
 }

@@ -1,9 +1,20 @@
 //! The whole solve from a state, part by part, as it is printed.
 
+use serde::{Deserialize, Serialize};
+
 use crate::cube::{Held, Moves};
 use crate::solve::{self, Effort, Slot, Style};
 
-use super::advice::Part;
+/// One part of a whole solve.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Part {
+    /// `cross`, `pair` or `last layer`.
+    pub stage: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub slot: Option<String>,
+    /// From the hold that the part before ends in. Empty for a pair that is solved by the turns before it.
+    pub moves: Moves,
+}
 
 /// The parts that solve the cube from the hold, its down colour being the cross, order and routes of the pairs chosen
 /// together. A pair that falls into place on the way to another is named with no moves of its own.

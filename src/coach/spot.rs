@@ -172,6 +172,17 @@ impl Spot {
         })
     }
 
+    /// Reflected in the plane through the front right and the back left column: how the mirrored pair of the same slot
+    /// lies. The side colours change places with it, so that each keeps its centre's face.
+    pub fn reflected(self) -> Spot {
+        Spot {
+            corner: self.corner.map(across),
+            edge: self.edge.map(across),
+            home: self.home.map(across),
+        }
+        .swapped()
+    }
+
     /// A number below [`Spot::COUNT`], different for all spots of one order of side colours.
     pub fn index(&self) -> usize {
         let corner = self.corner_at();
@@ -184,6 +195,17 @@ impl Spot {
     }
 
     pub const COUNT: usize = 24 * 24 * 4;
+}
+
+/// The face that takes a face's place in the mirror between front and right.
+pub(super) fn across(face: Face) -> Face {
+    match face {
+        Face::F => Face::R,
+        Face::R => Face::F,
+        Face::B => Face::L,
+        Face::L => Face::B,
+        Face::U | Face::D => face,
+    }
 }
 
 /// The faces that are neither up nor down.

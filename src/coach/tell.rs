@@ -1,57 +1,63 @@
-//! A chain of lifts told as steps: what to do, and why, in the five ideas of the plain route. Free a trapped piece; part
-//! pieces that touch wrongly; bring corner and edge into a relation that a three-turn insert finishes; insert; check.
+//! Steps in words: what to do, and why it works. One sentence of each is short enough to be heard once.
 
-use crate::cube::{Axis, Colour, Edge, Face, Move, Moves};
+use crate::cube::{Axis, Colour, Move, Moves};
 
-use super::describe::{Pair, carried, held_in, one_insert_away, standing};
+use super::describe::{self, Pair, held_in, in_place, is_ready, standing};
+use super::ideas::{Fate, Idea, Way};
 use super::lifts::{Act, Lift};
-use super::plan::Idea;
 use super::route::Step;
+use super::see::{Sight, Tops};
 use super::spot::{Relation, Spot};
 use super::words;
 
-/// The steps of a chain from where the pair lies.
+/// What to do when a pair is in.
+pub const CHECK: &str = "Check that both colours meet their centres.";
+
+/// The steps of a route from where the pair lies.
 pub fn steps(acts: &[Act], start: Spot, pair: Pair) -> Vec<Step> {
     let mut at = start;
     let mut steps = Vec::with_capacity(acts.len());
     for (i, &act) in acts.iter().enumerate() {
-        let next = next_lift(&acts[i + 1..]).map(Next::Lift);
-        let step = step(act, &at, next, pair);
-        at = at.after(&step.moves);
-        steps.push(step);
+        steps.push(step(act, &at, next_lift(&acts[i + 1..]), pair));
+        at = act.on(at);
     }
     steps
 }
 
-/// What an action makes ready for.
-#[derive(Clone, Copy)]
-pub enum Next<'a> {
-    Lift(Lift),
-    /// Turns that are no lift.
-    Block(&'a [Move]),
-}
-
-/// One action told, and what it makes ready for.
-pub fn step(act: Act, at: &Spot, next: Option<Next>, pair: Pair) -> Step {
+/// One action told, with the lift that it makes ready for.
+pub fn step(act: Act, before: &Spot, next: Option<Lift>, pair: Pair) -> Step {
     let moves = act.moves();
-    let after = at.after(&moves);
-    let (say, why) = match act {
+    let after = act.on(*before);
+    let (idea, say, why) = match act {
         Act::Rotate(amount) => (
+            "turn the cube".to_string(),
             format!(
-                "Turn the whole cube {} ({}).",
+                "Turn the cube {} ({}).",
                 words::rotation(Axis::Y, amount),
                 Moves(moves.clone())
             ),
             why_rotate(&after, next, pair),
         ),
-        Act::Top(_) => {
-            let arrivals = arrivals(&after).map_or_else(String::new, |a| format!(": {a}"));
-            let say = format!("Turn the {}{arrivals}.", words::turns(&moves));
-            (say, why_top(&after, next, pair))
+        Act::Top(_) => (
+            "into place".to_string(),
+            format!("{}.", words::turns(&moves)),
+            in_place(&after, pair).unwrap_or_default(),
+        ),
+        Act::Lift(lift) => {
+            let idea = Idea::of(before, lift);
+            (
+                idea.name().into(),
+                format!(
+                    "{}: {}.",
+                    head(idea, before, lift),
+                    words::within(&words::turns(&moves))
+                ),
+                format!("{} {}", mechanism(before, lift), result(idea, &after, pair)),
+            )
         }
-        Act::Lift(lift) => tell_lift(at, lift, pair),
     };
     Step {
+        idea,
         say,
         why,
         moves: Moves(moves),
@@ -66,217 +72,204 @@ fn next_lift(acts: &[Act]) -> Option<Lift> {
     })
 }
 
-fn why_rotate(after: &Spot, next: Option<Next>, pair: Pair) -> String {
-    let own = words::slot(after.slot());
+fn why_rotate(after: &Spot, next: Option<Lift>, pair: Pair) -> String {
     let [a, b] = pair.sides.map(Colour::name);
-    let trapped = match next {
-        Some(Next::Lift(lift)) => held_in(after, lift.slot()).map(|held| (lift.slot(), held)),
-        _ => None,
-    };
-    match trapped {
-        Some((slot, pieces)) if slot != after.slot() => format!(
-            "The slot that holds the {pieces} is at the {} then, in view and in reach.",
-            words::slot(slot)
+    let trapped = next.filter(|lift| lift.slot() != after.slot());
+    match trapped.and_then(|lift| Some((lift, held_in(after, lift.slot())?))) {
+        Some((lift, pieces)) => format!(
+            "The slot with the {pieces} comes to the {}.",
+            words::slot(lift.slot())
         ),
-        _ => format!("The slot between {a} and {b} is at the {own} then, in view and in reach."),
+        None => format!(
+            "The slot between {a} and {b} comes to the {}.",
+            words::slot(after.slot())
+        ),
     }
 }
 
-/// Where the pieces of the pair that are on top have come to.
-fn arrivals(after: &Spot) -> Option<String> {
-    let corner = after.corner_on_top().then(|| {
-        let [_, a, b] = after.corner_at().faces();
-        format!("the corner comes to the {}", words::column([a, b]))
-    });
-    let edge = after
-        .edge_on_top()
-        .then(|| to_side(after.edge_at().faces()[1]));
-    match (corner, edge) {
-        (Some(corner), Some(edge)) => Some(format!("{corner}, the edge {edge}")),
-        (Some(corner), None) => Some(corner),
-        (None, Some(edge)) => Some(format!("the edge comes {edge}")),
-        (None, None) => None,
+/// What a lift is for, as an order.
+fn head(idea: Idea, before: &Spot, lift: Lift) -> &'static str {
+    match (idea, held_in(before, lift.slot())) {
+        (Idea::Insert, _) => "Insert both",
+        (Idea::Join, _) => "Join them",
+        (Idea::Ready, _) => "Make them ready",
+        (Idea::Park, Some(_)) => "Change them over",
+        (Idea::Park, None) => "Put the corner aside",
+        (Idea::Free, Some("corner")) => "Free the corner",
+        (Idea::Free, Some("edge")) => "Free the edge",
+        (Idea::Free, _) => "Free both",
+        (Idea::Move, _) => "Move them",
     }
 }
 
-fn to_side(face: Face) -> &'static str {
-    match face {
-        Face::F => "to the front",
-        Face::B => "to the back",
-        Face::R => "to the right",
-        _ => "to the left",
-    }
-}
-
-fn why_top(after: &Spot, next: Option<Next>, pair: Pair) -> String {
-    match next {
-        Some(Next::Lift(lift)) => why_top_before_lift(after, lift, pair),
-        Some(Next::Block(moves)) => why_top_before_block(after, moves),
-        None => standing(after, pair),
-    }
-}
-
-/// The first of the turns that takes hold of the pair, and where they lead.
-fn why_top_before_block(after: &Spot, moves: &[Move]) -> String {
-    let mut at = *after;
-    let first = moves.iter().find_map(|m| {
-        let before = at;
-        at = at.after(&[*m]);
-        Some((*m, carried(&before, &at)?))
-    });
-    let end = if after.after(moves).is_solved() {
-        "both go home with the turns that follow"
-    } else {
-        "the turns that follow lead on from there"
-    };
-    match first {
-        Some((Move::Outer(turn), does)) => {
-            format!(
-                "From here the {} {does}, and {end}.",
-                words::side(turn.face)
-            )
+/// The idea of a lift with what it leads to, in one sentence.
+pub fn idea(idea: Idea, before: &Spot, lift: Lift) -> String {
+    let after = before.after(&lift.moves());
+    let head = head(idea, before, lift);
+    let both = held_in(before, lift.slot()) == Some("corner and edge");
+    let it = if both { "they come" } else { "it comes" };
+    match idea {
+        Idea::Free if after.relation() == Relation::Joined => {
+            format!("{head}, so that {it} out joined.")
         }
-        _ => format!("From here {end}."),
+        Idea::Free if is_ready(&after) => format!("{head}, so that one insert can follow."),
+        Idea::Free => format!("{head} first."),
+        Idea::Join => format!("{head}: {}.", hiding(before, lift)),
+        Idea::Ready => format!("{head} for one insert: {}.", hiding(before, lift)),
+        Idea::Park if both => format!("{head}."),
+        Idea::Park => match held_in(before, lift.slot()) {
+            Some(_) => "Put the corner into the slot, so that the edge comes out.".into(),
+            None => "Put the corner into its slot, away from the edge.".into(),
+        },
+        Idea::Move => format!("{head}."),
+        Idea::Insert if before.relation() == Relation::Joined => {
+            "Insert the joined pair: open its slot, slide it over, close.".into()
+        }
+        Idea::Insert => "Insert both: opening the slot brings the corner to its edge.".into(),
     }
 }
 
-fn why_top_before_lift(after: &Spot, lift: Lift, pair: Pair) -> String {
-    let side = words::side(lift.out.face);
-    let result = after.after(&lift.moves());
-    match (Idea::of(after, lift), after.relation()) {
-        (Idea::Insert, Relation::Joined) => format!(
-            "From here the {side} can open the slot without touching the joined pair, and the pair can slide in."
-        ),
-        (Idea::Insert, _) => format!(
-            "The corner stands over its slot, {} {}: from here the {side} carries the corner to its edge.",
-            pair.cross.name(),
-            words::looking(after.looks())
-        ),
-        (Idea::Free, _) => {
-            let trapped = held_in(after, lift.slot()).unwrap_or("corner");
-            let waiting = if trapped == "corner" {
-                "edge"
-            } else {
-                "corner"
-            };
-            match result.relation() {
-                Relation::Joined => {
-                    format!("Here the {trapped} will come out right beside the {waiting}.")
+/// Which piece hides while the other is moved.
+fn hiding(before: &Spot, lift: Lift) -> &'static str {
+    let way = Way::of(before, lift);
+    match (way.corner, way.edge) {
+        (Fate::Hides, _) => "hide the corner, move the edge, come back",
+        (_, Fate::Hides) => "hide the edge, move the corner, come back",
+        _ => "the top brings the corner over, closing turns it",
+    }
+}
+
+/// Why the lift is the right one for what is seen, in one sentence.
+pub fn reason(spot: &Spot, pair: Pair) -> String {
+    let cross = pair.cross.name();
+    let capital = words::sentence(cross);
+    match Sight::of(spot) {
+        Some(Sight::OnTop {
+            tops,
+            touching,
+            beside,
+        }) => {
+            use super::see::Beside;
+            match (tops, touching, beside) {
+                (Tops::Same, true, Beside::Same) => "Joined, they go in as one.".into(),
+                (Tops::Different, false, Beside::Other) => {
+                    "Ready, they join while the slot opens.".into()
                 }
-                Relation::Apart if one_insert_away(&result) => format!(
-                    "With the {waiting} here, one insert will do once the {trapped} is out."
+                (Tops::Same, true, _) => {
+                    format!("{capital} is beside the edge, so they cannot join without parting.")
+                }
+                (Tops::Same, false, _) => format!(
+                    "{capital} looks sideways and the top colours are the same: they can join."
                 ),
-                _ => format!("Here the {waiting} stays clear while the {trapped} comes out."),
+                (Tops::Different, ..) => format!(
+                    "{capital} looks sideways and the top colours differ: one lift makes them ready."
+                ),
+                (Tops::Cross, ..) => {
+                    format!("While {cross} looks up, no insert takes them in.")
+                }
             }
         }
-        (Idea::Part, _) => format!("From here the {side} can take the two apart."),
-        (Idea::Bring, _) if result.relation() == Relation::Joined => {
-            format!("From here the {side} can bring the two together.")
-        }
-        (Idea::Bring, _) => format!("From here the {side} can turn the corner round."),
+        Some(Sight::CornerIn(_)) => "A corner goes in together with its edge.".into(),
+        Some(Sight::EdgeIn { .. }) => "An edge goes in together with its corner.".into(),
+        Some(Sight::BothIn { .. }) => "What sits wrongly has to come out and go in anew.".into(),
+        None => "A piece in another slot comes out first.".into(),
     }
 }
 
-fn tell_lift(before: &Spot, lift: Lift, pair: Pair) -> (String, String) {
-    let moves = lift.moves();
-    let after = before.after(&moves);
-    let idea = Idea::of(before, lift);
-    let pieces = held_in(before, lift.slot());
-    let head = match idea {
-        Idea::Free => format!("Free the {}", pieces.unwrap_or("pieces")),
-        Idea::Part => "Part corner and edge".into(),
-        Idea::Bring if after.relation() == Relation::Joined => {
-            "Bring corner and edge together".into()
-        }
-        Idea::Bring => "Turn the corner round".into(),
-        Idea::Insert => "Insert the pair".into(),
-    };
-    let say = format!("{head}: {}.", words::turns(&moves));
-    let why = match idea {
-        Idea::Insert => why_insert(before, lift, pair),
-        _ => {
-            let reason = match idea {
-                Idea::Free => why_trapped(before, lift.slot(), pair),
-                Idea::Part => "They touch, but their colours do not agree where they touch, so they cannot go in \
-                               together."
-                    .into(),
-                _ => why_not_yet(before, pair),
-            };
-            let result = standing(&after, pair);
-            format!("{reason} {} {result}", mechanism(before, lift))
-        }
-    };
-    (say, why)
-}
-
-fn why_insert(before: &Spot, lift: Lift, pair: Pair) -> String {
-    let side = words::side(lift.out.face);
+/// How things stand after a lift.
+fn result(idea: Idea, after: &Spot, pair: Pair) -> String {
     let [a, b] = pair.sides.map(Colour::name);
-    let how = if before.relation() == Relation::Joined {
-        format!(
-            "They are joined, so they go in as one: the {side} opens the slot, the top slides the pair over it, and the \
-             {side} takes the pair home."
-        )
-    } else {
-        let met = before.turned(lift.out);
-        let [_, c, d] = met.corner_at().faces();
-        format!(
-            "The {side} carries the corner to the {}, where it meets its edge; the top slides both over the slot, and \
-             the {side} takes them home.",
-            words::column([c, d])
-        )
-    };
-    let cross = pair.cross.name();
-    format!(
-        "{how} Check: beside the slot, {a} meets the {a} centre and {b} the {b} centre, and the {cross} cross is whole."
-    )
-}
-
-fn why_trapped(before: &Spot, slot: Edge, pair: Pair) -> String {
-    let at = words::slot(slot);
-    let own = slot == before.slot();
-    let cross = pair.cross.name();
-    match held_in(before, slot) {
-        Some("corner and edge") if own => {
-            "Both are in their own slot, but not the right way round, so they have to come out first.".into()
-        }
-        Some("corner") if own && before.looks() == Face::D => format!(
-            "The corner sits in its own slot, {cross} down, but its edge is not there, and it has to go in with its edge."
-        ),
-        Some(piece) if own => {
-            format!("The {piece} is in its own slot, but it has to go in together with its partner.")
-        }
-        Some("corner and edge") => {
-            format!("Both are trapped in the {at} slot, which is not theirs.")
-        }
-        Some(piece) => format!("The {piece} is trapped in the {at} slot, which is not its own."),
-        None => String::new(),
+    match idea {
+        Idea::Insert => format!("Check: {a} is at the {a} centre, {b} at {b}."),
+        _ => standing(after).into(),
     }
 }
 
-/// Why two pieces on top cannot be inserted as they stand.
-fn why_not_yet(before: &Spot, pair: Pair) -> String {
-    let cross = pair.cross.name();
-    match before.relation() {
-        Relation::Apart if before.looks() == Face::U => {
-            format!("While {cross} looks up on the corner, no single insert can take the two in.")
-        }
-        Relation::Apart => {
-            "As these two stand to each other, no single insert can take them in.".into()
-        }
-        _ => "These two cannot go in yet.".into(),
-    }
-}
-
-/// What each of a lift's three turns does to the two pieces.
+/// What the three turns of a lift do to the two pieces, in one sentence.
 fn mechanism(before: &Spot, lift: Lift) -> String {
-    let [out, top, back] = lift.moves();
+    let met = before.turned(lift.out);
     let side = words::side(lift.out.face);
-    let up = before.after(&[out]);
-    let over = up.after(&[top]);
-    let down = over.after(&[back]);
-    let first = carried(before, &up).unwrap_or_else(|| "opens the slot".into());
-    let second = carried(&up, &over).unwrap_or_else(|| "puts another piece in its place".into());
-    let third = carried(&over, &down).unwrap_or_else(|| "goes back without them".into());
-    format!("The {side} {first}, the top {second}, and the {side} {third}.")
+    let Way { corner, edge } = Way::of(before, lift);
+    match (corner, edge) {
+        (Fate::GoesIn, Fate::GoesIn) if before.relation() == Relation::Joined => {
+            "Open the slot, slide the pair over it, close it.".into()
+        }
+        (_, _) if Idea::of(before, lift) == Idea::Insert && met.relation() == Relation::Joined => {
+            format!("The {side} brings the corner to its edge; then both go in.")
+        }
+        (Fate::Hides, Fate::Moved) => "The corner hides below while the top moves the edge.".into(),
+        (Fate::Moved, Fate::Hides) => "The edge hides below while the top moves the corner.".into(),
+        (Fate::Hides, Fate::ComesOut) => {
+            "The corner hides below; the edge comes up, and the top moves it.".into()
+        }
+        (Fate::ComesOut, Fate::Hides) => {
+            "The edge hides below; the corner comes up, and the top moves it.".into()
+        }
+        (Fate::ComesOut, Fate::ComesOut) => {
+            format!("The {side} brings both up, and the top moves them aside.")
+        }
+        (Fate::ComesOut, Fate::Turned) | (Fate::ComesOut, Fate::Moved | Fate::Stays) => {
+            format!("The {side} brings the corner up, and the top moves it aside.")
+        }
+        (Fate::Turned, Fate::ComesOut) => {
+            "The edge comes up; the top moves both, and closing turns the corner.".into()
+        }
+        (Fate::Moved | Fate::Stays, Fate::ComesOut) => {
+            format!("The {side} brings the edge up, and the top moves it aside.")
+        }
+        (Fate::GoesIn, Fate::ComesOut) => {
+            "The edge comes up and out, and the corner goes into its place.".into()
+        }
+        (Fate::GoesIn, Fate::Moved) => {
+            "The top brings the corner over the open slot, and closing takes it in.".into()
+        }
+        (Fate::Turned, Fate::Moved) => "The top moves both, and closing turns the corner.".into(),
+        _ => turn_by_turn(before, lift),
+    }
+}
+
+/// What each turn of a lift does, where there is no shorter way to say it.
+fn turn_by_turn(before: &Spot, lift: Lift) -> String {
+    let mut at = *before;
+    let mut told = Vec::new();
+    for m in lift.moves() {
+        let next = at.after(&[m]);
+        if let Move::Outer(turn) = m {
+            told.extend(describe::carried(words::side(turn.face), &at, &next));
+        }
+        at = next;
+    }
+    told.join(" ")
+}
+
+/// The turns of a part of a route as they are spoken, without notation: at most two sentences.
+pub fn spoken(acts: &[Act]) -> String {
+    let rotation = acts.iter().find_map(|act| match act {
+        Act::Rotate(amount) => Some(words::rotation(Axis::Y, *amount)),
+        _ => None,
+    });
+    let words_of = |wanted: fn(&Act) -> bool| {
+        let act = acts.iter().find(|act| wanted(act));
+        act.map(|act| words::spoken(&act.moves()))
+    };
+    let top = words_of(|act| matches!(act, Act::Top(_)));
+    let lift = words_of(|act| matches!(act, Act::Lift(_)));
+    let first = match (rotation, top) {
+        (Some(cube), Some(top)) => {
+            let cube = cube.trim_start_matches("so that ").replace("comes ", "");
+            Some(format!(
+                "Turn the cube, {cube}, then the {}.",
+                words::within(&top)
+            ))
+        }
+        (Some(cube), None) => Some(format!("Turn the cube {cube}.")),
+        (None, Some(top)) => Some(format!("{top}.")),
+        (None, None) => None,
+    };
+    let lift = lift.map(|turns| match first {
+        Some(_) => format!("Then {}.", words::within(&turns)),
+        None => format!("{turns}."),
+    });
+    let all: Vec<String> = first.into_iter().chain(lift).collect();
+    all.join(" ")
 }

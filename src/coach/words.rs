@@ -3,15 +3,15 @@
 use crate::cube::{Amount, Axis, Colour, Corner, Edge, Face, Move, Slice, Turn};
 
 /// What the words for turns mean; to be told once.
-pub const TURN_WORDS: &str = "Every turn is a quarter turn unless it says half way. The right and the left side turn up or \
-down, and the top and the bottom turn to the left or to the right, as the stickers that face you move. The front turns \
-clockwise or anticlockwise as you see it. The back turns to the left or to the right as its top row moves. The middle column is the layer between the right and \
-the left side, the middle row the one between the top and the bottom.";
+pub const TURN_WORDS: &str = "Every turn is a quarter turn unless it says half a turn. The right and the left side turn \
+upwards or downwards, and the top and the bottom to the left or to the right, as the stickers that face you move. The \
+front turns clockwise or anticlockwise as you see it. The back layer turns to the left or to the right as its top row moves. \
+The middle column is the layer between the right and the left side, the middle row the one between the top and the bottom.";
 
-/// A move in words, without a verb: "right side up", "top to the left".
+/// A move in words, without a verb: "right side upwards", "top to the left".
 pub fn turn(of: Move) -> String {
     match of {
-        Move::Outer(Turn { face, amount }) => format!("{} {}", side(face), way(face, amount)),
+        Move::Outer(Turn { face, amount }) => format!("{} {}", layer(face), way(face, amount)),
         Move::Wide(Turn { face, amount }) => {
             let layers = match face {
                 Face::U => "top two layers",
@@ -31,15 +31,35 @@ pub fn turn(of: Move) -> String {
             };
             format!("{layer} {}", way(slice.like(), amount))
         }
-        Move::Rotation(axis, amount) => format!("turn the whole cube {}", rotation(axis, amount)),
+        Move::Rotation(axis, amount) => format!("turn the cube {}", rotation(axis, amount)),
     }
 }
 
-/// Several moves in words, with the notation beside them: "right side up, top to the left, right side down (R U R')".
+/// Several moves in words, as they are spoken, three to a sentence: "Right side upwards, top to the left, right side
+/// downwards. Top to the right". The last sentence has no full stop yet.
+pub fn spoken(moves: &[Move]) -> String {
+    let sentences: Vec<String> = moves
+        .chunks(3)
+        .map(|few| {
+            let words: Vec<String> = few.iter().map(|m| turn(*m)).collect();
+            sentence(&words.join(", "))
+        })
+        .collect();
+    sentences.join(". ")
+}
+
+/// The same with the notation beside them: "Right side upwards, top to the left (R U)".
 pub fn turns(moves: &[Move]) -> String {
-    let words: Vec<String> = moves.iter().map(|m| turn(*m)).collect();
     let notation: Vec<String> = moves.iter().map(|m| m.to_string()).collect();
-    format!("{} ({})", words.join(", "), notation.join(" "))
+    format!("{} ({})", spoken(moves), notation.join(" "))
+}
+
+/// The layer that turns. The back is called a layer, so that it is not heard as going back.
+fn layer(face: Face) -> &'static str {
+    match face {
+        Face::B => "back layer",
+        _ => side(face),
+    }
 }
 
 /// A layer: "right side", "top".
@@ -56,11 +76,11 @@ pub fn side(face: Face) -> &'static str {
 
 fn way(face: Face, amount: Amount) -> &'static str {
     match (face, amount) {
-        (_, Amount::Half) => "half way round",
+        (_, Amount::Half) => "half a turn",
         (Face::U, Amount::Quarter) | (Face::D, Amount::Counter) => "to the left",
         (Face::U, Amount::Counter) | (Face::D, Amount::Quarter) => "to the right",
-        (Face::R, Amount::Quarter) | (Face::L, Amount::Counter) => "up",
-        (Face::R, Amount::Counter) | (Face::L, Amount::Quarter) => "down",
+        (Face::R, Amount::Quarter) | (Face::L, Amount::Counter) => "upwards",
+        (Face::R, Amount::Counter) | (Face::L, Amount::Quarter) => "downwards",
         (Face::F, Amount::Quarter) => "clockwise",
         (Face::F, Amount::Counter) => "anticlockwise",
         (Face::B, Amount::Quarter) => "to the left",
@@ -113,22 +133,22 @@ pub fn slot(at: Edge) -> &'static str {
     column(at.faces())
 }
 
-/// Where an edge is: "at the back of the top layer", "in the front right slot".
+/// Where an edge is: "at the back of the top", "in the front right slot".
 pub fn edge_place(at: Edge) -> String {
     let [first, second] = at.faces();
     match first {
-        Face::U => format!("{} of the top layer", at_side(second)),
-        Face::D => format!("{} of the bottom layer", at_side(second)),
+        Face::U => format!("{} of the top", at_side(second)),
+        Face::D => format!("{} of the bottom", at_side(second)),
         _ => format!("in the {} slot", slot(at)),
     }
 }
 
-/// Where a corner is: "at the front right of the top layer", "in the back left slot".
+/// Where a corner is: "at the front right of the top", "in the back left slot".
 pub fn corner_place(at: Corner) -> String {
     let [first, a, b] = at.faces();
     match first {
-        Face::U => format!("at the {} of the top layer", column([a, b])),
-        _ => format!("at the bottom of the {} slot", column([a, b])),
+        Face::U => format!("at the {} of the top", column([a, b])),
+        _ => format!("in the {} slot", column([a, b])),
     }
 }
 
@@ -169,6 +189,15 @@ pub fn sentence(text: &str) -> String {
     let mut letters = text.chars();
     match letters.next() {
         Some(first) => first.to_uppercase().chain(letters).collect(),
+        None => String::new(),
+    }
+}
+
+/// The text with its first letter made small.
+pub fn within(text: &str) -> String {
+    let mut letters = text.chars();
+    match letters.next() {
+        Some(first) => first.to_lowercase().chain(letters).collect(),
         None => String::new(),
     }
 }

@@ -174,6 +174,7 @@ mod tests {
             spread: 0.02,
             clipped: 0.0,
             agreeing: 1.0,
+            covered: 0.0,
         }
     }
 

@@ -168,6 +168,7 @@ fn clean(linear: LinSrgb<f64>) -> Patch {
             0.0
         },
         agreeing: 1.0,
+        covered: 0.0,
     }
 }
 

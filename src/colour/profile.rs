@@ -2,13 +2,14 @@
 
 use std::fmt;
 use std::fs;
-use std::io::{self, Write};
+use std::io;
 use std::path::{Path, PathBuf};
 
 use palette::LinSrgb;
 use serde::{Deserialize, Serialize};
 
 use crate::cube::Colour;
+use crate::files::save;
 use crate::sight::Patch;
 
 use super::neighbours::Neighbours;
@@ -225,18 +226,9 @@ impl Profile {
             path: path.to_owned(),
             cause,
         };
-        let folder = match path.parent() {
-            Some(folder) if folder != Path::new("") => folder,
-            _ => Path::new("."),
-        };
-        fs::create_dir_all(folder).map_err(io)?;
         let mut text = serde_json::to_string_pretty(self).map_err(|e| io(e.into()))?;
         text.push('\n');
-        let mut file = tempfile::NamedTempFile::new_in(folder).map_err(io)?;
-        file.write_all(text.as_bytes()).map_err(io)?;
-        file.as_file().sync_all().map_err(io)?;
-        file.persist(path).map_err(|e| io(e.error))?;
-        Ok(())
+        save(path, text.as_bytes()).map_err(io)
     }
 }
 
@@ -260,6 +252,7 @@ mod tests {
             spread: 0.0,
             clipped: 0.0,
             agreeing: 1.0,
+            covered: 0.0,
         }
     }
 

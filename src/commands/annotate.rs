@@ -37,17 +37,15 @@ pub fn annotate(
     write_drawn(picture, &drawing, file)
 }
 
-/// The faces of a look, each with what was read on it, and a doubtful one if it was read.
+/// The faces of a look, each with what was read on it.
 fn marked_faces(look: &Look, reading: Option<&LookReading>) -> Vec<MarkedFace> {
     let mirrored = reading.is_some_and(|reading| reading.mirrored);
     let told = |face: &FaceView| {
         let mut all = reading.iter().flat_map(|reading| &reading.faces);
         all.find(|told| told.is_of(face))
     };
-    let doubtful = look.doubtful.iter().filter(|face| told(face).is_some());
     look.faces
         .iter()
-        .chain(doubtful)
         .map(|face| marked(face, told(face), mirrored))
         .collect()
 }
@@ -56,14 +54,13 @@ fn marked_faces(look: &Look, reading: Option<&LookReading>) -> Vec<MarkedFace> {
 /// number and name are put behind its stem.
 pub fn annotate_stages(picture: &RgbImage, trace: &Trace, file: &Path) -> Result<(), Failure> {
     let stem = file.file_stem().unwrap_or_default().to_string_lossy();
-    let quads = trace.quads.iter().map(|quad| quad.to_vec()).collect();
-    let places = trace.proposals.iter().map(|place| place.to_vec()).collect();
-    let faces = trace.faces.iter().flat_map(cells).collect();
-    let stages: [(Stage, Vec<Vec<Point>>); 3] = [
-        (Stage::Quads, quads),
-        (Stage::Lattice, places),
-        (Stage::Pose, faces),
-    ];
+    let proposals = trace
+        .proposals
+        .iter()
+        .map(|(quad, _)| quad.to_vec())
+        .collect();
+    let judged = trace.judged.iter().map(|(quad, _)| quad.to_vec()).collect();
+    let stages: [(Stage, Vec<Vec<Point>>); 2] = [(Stage::Find, proposals), (Stage::Judge, judged)];
     for (number, (stage, seen)) in stages.into_iter().enumerate() {
         let drawing = outlines(picture.width(), picture.height(), &seen);
         let name = format!("{stem}-{}-{}.png", number + 1, stage.name());
@@ -86,22 +83,6 @@ pub fn stage_times(trace: &Trace) -> String {
         .map(|(stage, time)| format!("{} {:.2} ms", stage.name(), time.as_secs_f64() * 1e3))
         .collect();
     told.join(", ")
-}
-
-/// The nine cells of a face.
-fn cells(lattice: &[[Point; 4]; 4]) -> Vec<Vec<Point>> {
-    let corner = |row: usize, column: usize| lattice[row][column];
-    (0..9)
-        .map(|i| (i / 3, i % 3))
-        .map(|(r, c)| {
-            vec![
-                corner(r, c),
-                corner(r, c + 1),
-                corner(r + 1, c + 1),
-                corner(r + 1, c),
-            ]
-        })
-        .collect()
 }
 
 fn write_drawn(picture: &RgbImage, drawing: &str, file: &Path) -> Result<(), Failure> {
@@ -176,16 +157,5 @@ mod tests {
             ..Look::default()
         };
         assert_eq!(centres(&look, vec![told]), [None, Some(Colour::Green)]);
-    }
-
-    #[test]
-    fn a_doubtful_face_is_marked_once_it_was_read() {
-        let (face, told) = read(100.0, 'b');
-        let look = Look {
-            doubtful: Some(face),
-            ..Look::default()
-        };
-        assert_eq!(centres(&look, vec![told]), [Some(Colour::Blue)]);
-        assert_eq!(centres(&look, Vec::new()), []);
     }
 }

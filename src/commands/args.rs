@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
+use clap_complete::Shell;
 
 use crate::cube::Colour;
 
@@ -49,6 +50,14 @@ pub enum Command {
     Guide(GuideArgs),
     /// Coach on pictures that the program carries: no camera needed
     Demo(DemoArgs),
+    /// Print what lets a shell complete pairsight's commands and options
+    ///
+    /// For bash: pairsight completions bash > ~/.local/share/bash-completion/completions/pairsight
+    Completions(CompletionsArgs),
+    /// Print the manual page, or write one for each command to a folder
+    ///
+    /// To read it at once: pairsight man | man -l -
+    Man(ManArgs),
 }
 
 /// Which colours to read by.
@@ -316,6 +325,18 @@ pub struct DemoArgs {
     /// Print one JSON object a line for each event
     #[arg(long)]
     pub events: bool,
+}
+
+#[derive(Debug, Args)]
+pub struct CompletionsArgs {
+    pub shell: Shell,
+}
+
+#[derive(Debug, Args)]
+pub struct ManArgs {
+    /// Write the pages of all commands to this folder
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
 }
 
 fn colour(text: &str) -> Result<Colour, String> {

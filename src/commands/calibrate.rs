@@ -1,13 +1,14 @@
 //! `calibrate`: learns one cube's colours under one light, from its six faces, and keeps them as a profile.
 
 use std::sync::atomic::{AtomicBool, Ordering};
-use std::time::{Duration, SystemTime};
+use std::time::Duration;
 
 use serde::Serialize;
 
 use super::args::CalibrateArgs;
 use super::cameras::chosen;
-use super::coach::stop_on_interrupt;
+use super::clock::today;
+use super::interrupt::stop_on_interrupt;
 use super::outcome::{Ended, Exit, Failure, SCHEMA, print_aside, print_document, print_prose};
 use crate::camera::{Feed, FrameSource, Pace, Webcam, open_frames};
 use crate::colour::{LightReport, Model, Profile, Relight};
@@ -131,26 +132,4 @@ fn document(say: String, profile: String, report: &LightReport) -> Document {
             doubtful: report.doubtful,
         },
     }
-}
-
-/// Today's date by the system's clock, as ISO 8601 (UTC). After Howard Hinnant's `civil_from_days` (public domain).
-pub fn today() -> String {
-    let days = SystemTime::now()
-        .duration_since(SystemTime::UNIX_EPOCH)
-        .map_or(0, |t| t.as_secs() / 86_400) as i64;
-    let z = days + 719_468;
-    let era = z.div_euclid(146_097);
-    let day_of_era = z.rem_euclid(146_097);
-    let year_of_era =
-        (day_of_era - day_of_era / 1_460 + day_of_era / 36_524 - day_of_era / 146_096) / 365;
-    let day_of_year = day_of_era - (365 * year_of_era + year_of_era / 4 - year_of_era / 100);
-    let month_from_march = (5 * day_of_year + 2) / 153;
-    let day = day_of_year - (153 * month_from_march + 2) / 5 + 1;
-    let month = if month_from_march < 10 {
-        month_from_march + 3
-    } else {
-        month_from_march - 9
-    };
-    let year = year_of_era + era * 400 + i64::from(month <= 2);
-    format!("{year:04}-{month:02}-{day:02}")
 }

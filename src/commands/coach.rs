@@ -1,11 +1,11 @@
 //! `coach`: watches the cube in the learner's hands and coaches, from a camera or from frames in its place.
 
 use std::io;
-use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::atomic::AtomicBool;
 
 use super::args::{CoachArgs, ProfileArgs, ScreenArgs, WatchArgs};
 use super::cameras::{chosen, failure};
+use super::interrupt::stop_on_interrupt;
 use super::onscreen::{Manner, show};
 use super::outcome::{Ended, Exit, Failure};
 use super::profiles;
@@ -96,13 +96,4 @@ fn needs_camera() -> Result<(), Failure> {
             .remedy("plug one in, or give pictures with --frames"));
     }
     Ok(())
-}
-
-/// A flag that an interrupt (Ctrl-C) or a request to end sets, so that the loop ends cleanly.
-pub fn stop_on_interrupt() -> Result<Arc<AtomicBool>, Failure> {
-    let stop = Arc::new(AtomicBool::new(false));
-    let flag = Arc::clone(&stop);
-    ctrlc::set_handler(move || flag.store(true, Ordering::Relaxed))
-        .map_err(|error| Failure::failed(format!("interrupts: {error}")))?;
-    Ok(stop)
 }

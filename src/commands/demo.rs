@@ -5,8 +5,9 @@ use std::path::{Path, PathBuf};
 
 use super::annotate::annotate;
 use super::args::DemoArgs;
-use super::coach::{observe, stop_on_interrupt};
+use super::coach::observe;
 use super::files::write_whole;
+use super::interrupt::stop_on_interrupt;
 use super::onscreen::Manner;
 use super::outcome::{Ended, Exit, Failure, print_prose};
 use super::telling::Terminal;

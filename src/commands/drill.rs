@@ -7,7 +7,9 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use serde::Serialize;
 
 use super::args::DrillArgs;
+use super::clock;
 use super::coach;
+use super::interrupt::stop_on_interrupt;
 use super::journal::refused;
 use super::outcome::{Ended, Exit, Failure, SCHEMA, Stop, print_document, print_prose};
 use super::recorder::{self, Recorder};
@@ -182,7 +184,7 @@ fn choose(args: &DrillArgs, attempts: &[Attempt]) -> Result<Placed, Failure> {
         Some(words) => matching(words),
         None => Placed::all().collect(),
     };
-    let due = next_due(attempts, &among, recorder::now());
+    let due = next_due(attempts, &among, clock::now());
     let worst = args.worst.then(|| worst(attempts, &among)).flatten();
     worst.or(due).ok_or_else(|| {
         let words = args.situation.as_deref().unwrap_or_default();
@@ -374,7 +376,7 @@ fn watched(args: &DrillArgs, drill: Drill, opening: SetUp) -> Result<Option<Atte
     let lesson = move |cube: &Cube, rounds| drill.task(cube, rounds);
     let session = Session::new(Reader::new(profile.as_ref()), Some(drill.cross))
         .with_lesson(Box::new(lesson), opening);
-    let stop = coach::stop_on_interrupt()?;
+    let stop = stop_on_interrupt()?;
     let mut terminal = (!args.json).then(|| Terminal::new(args.events));
     let mut practice = Practice {
         recorder: Recorder::open(&args.keep, Some(drill.placed), args.watch.frames.is_some()),

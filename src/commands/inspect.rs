@@ -17,8 +17,6 @@ struct Document {
     outcome: &'static str,
     say: String,
     net: Net,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    cubies: Option<String>,
     #[serde(flatten)]
     progress: Option<Progress>,
     faults: Vec<Fault>,
@@ -82,7 +80,6 @@ fn legal(cube: &Cube, cross: Option<Colour>) -> Document {
         outcome: "legal",
         say: say(&progress),
         net: Net::of(cube),
-        cubies: Some(cube.to_string()),
         progress: Some(progress),
         faults: vec![],
     }
@@ -94,7 +91,6 @@ fn impossible(net: Net, faults: Vec<Fault>) -> Document {
         outcome: "impossible",
         say: state::told(&faults),
         net: net.normalised().unwrap_or(net),
-        cubies: None,
         progress: None,
         faults,
     }

@@ -8,13 +8,17 @@ mod annotate;
 mod args;
 mod calibrate;
 mod cameras;
+mod clock;
 mod coach;
+mod completions;
 mod demo;
 mod drill;
 mod files;
 mod guide;
 mod inspect;
+mod interrupt;
 mod journal;
+mod man;
 mod onscreen;
 mod outcome;
 mod profiles;
@@ -55,6 +59,8 @@ pub fn run(line: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Advise(args) => advise::run(&args),
         Command::Calibrate(args) => calibrate::run(&args),
         Command::Cameras(args) => cameras::run(&args),
+        Command::Completions(args) => completions::run(&args),
+        Command::Man(args) => man::run(&args),
     };
     match ended {
         Ok(exit) => exit,

@@ -4,9 +4,9 @@
 
 use std::io;
 use std::path::PathBuf;
-use std::time::{SystemTime, UNIX_EPOCH};
 
 use super::args::KeepArgs;
+use super::clock;
 use super::outcome::print_aside;
 use crate::cube::{Colour, Cube, Net, htm};
 use crate::journal::{
@@ -53,14 +53,6 @@ pub fn place(keep: &KeepArgs) -> Option<PathBuf> {
     }
 }
 
-/// Now, in seconds since 1970, UTC.
-pub fn now() -> i64 {
-    let since = SystemTime::now().duration_since(UNIX_EPOCH);
-    since.map_or(0, |since| {
-        i64::try_from(since.as_secs()).unwrap_or(i64::MAX)
-    })
-}
-
 impl Recorder {
     /// A recorder on the journal asked for; `drill` is the situation that was set up. A replay is nobody's practice: it is
     /// kept only in a journal that was named.
@@ -70,7 +62,7 @@ impl Recorder {
             drill,
             open: None,
             ended: Vec::new(),
-            stopwatch: Stopwatch::new(now()),
+            stopwatch: Stopwatch::new(clock::now()),
             paces: None,
         };
         if let Some(path) = place(keep).filter(|_| !replay || keep.journal.is_some()) {
@@ -142,7 +134,7 @@ impl Recorder {
             .collect();
         let best = ends.iter().map(|(_, turns)| *turns).min()?;
         let start = Start {
-            when: now(),
+            when: clock::now(),
             situation,
             cross,
             slot,

@@ -10,9 +10,9 @@ use serde::Serialize;
 use super::args::ReviewArgs;
 use super::files::write_whole;
 use super::outcome::{Ended, Exit, Failure, SCHEMA, print_document, print_prose};
-use super::recorder::{fewest, now};
+use super::recorder::fewest;
 use super::review_page;
-use super::{profiles, recorder};
+use super::{clock, profiles, recorder};
 use crate::camera::{Pace as FramePace, open_frames};
 use crate::journal::{Pace, last_solve, paces_of, read_paces};
 use crate::live::{Listener, Moment, Session, Stopwatch, watch};
@@ -102,7 +102,7 @@ fn of_film(film: &Path, args: &ReviewArgs) -> Result<Review, Failure> {
     let profile = profiles::load(&args.profile)?;
     let mut session = Session::new(Reader::new(profile.as_ref()), args.cross);
     let mut reviewer = Reviewer {
-        stopwatch: Stopwatch::new(now()),
+        stopwatch: Stopwatch::new(clock::now()),
         parts: Vec::new(),
         pictures: Vec::new(),
         first: None,

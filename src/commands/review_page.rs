@@ -115,7 +115,7 @@ fn drawn(pace: &Pace) -> String {
         stickers: &Stickers::of_net(&crate::cube::Net::of_held(&Held::home(cube))),
         arrow: None,
         from_left: false,
-        far_faces: true,
+        behind: true,
     })
 }
 

@@ -120,14 +120,12 @@ pub fn reading(face: Face) -> (Solid, Solid) {
     }
 }
 
-/// Corners of sticker `index` (0 to 8, reading order), clockwise from the start of its row, on the cube's surface
-/// moved out by `lift`.
-pub fn sticker_corners(face: Face, index: usize, lift: f32) -> [Solid; 4] {
+/// Corners of sticker `index` (0 to 8, reading order), clockwise from the start of its row, on the cube's surface.
+pub fn sticker_corners(face: Face, index: usize) -> [Solid; 4] {
     let (right, down) = reading(face);
     let (row, column) = ((index / 3) as f32, (index % 3) as f32);
-    let at = |c: f32, r: f32| {
-        outward(face) * (1.5 + lift) + right * (column + c - 1.5) + down * (row + r - 1.5)
-    };
+    let at =
+        |c: f32, r: f32| outward(face) * 1.5 + right * (column + c - 1.5) + down * (row + r - 1.5);
     [at(0.0, 0.0), at(1.0, 0.0), at(1.0, 1.0), at(0.0, 1.0)]
 }
 
@@ -140,6 +138,8 @@ pub struct View {
     up: Solid,
     /// Page units for one sticker.
     scale: f32,
+    /// Where the cube's centre is on the page.
+    at: Flat,
 }
 
 impl View {
@@ -153,11 +153,22 @@ impl View {
             right,
             up: toward.cross(right),
             scale,
+            at: Flat::default(),
         }
     }
 
+    /// The same view, the cube's centre elsewhere on the page.
+    pub fn moved(self, at: Flat) -> View {
+        View { at, ..self }
+    }
+
+    /// Page units for one sticker.
+    pub fn scale(&self) -> f32 {
+        self.scale
+    }
+
     pub fn project(&self, p: Solid) -> Flat {
-        Flat::new(self.scale * p.dot(self.right), -self.scale * p.dot(self.up))
+        Flat::new(p.dot(self.right), -p.dot(self.up)) * self.scale + self.at
     }
 
     /// Whether the viewer looks at the outside of something that faces `way`.

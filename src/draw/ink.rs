@@ -10,8 +10,8 @@ use crate::cube::Colour;
 pub const BODY: &str = "#262a33";
 /// Paper of a drawing's notes, and the light half of frames.
 pub const PAPER: &str = "#fbf9f4";
-/// Arrows: a colour that no sticker has.
-pub const ARROW: &str = "#d6249f";
+/// Doubt about a sticker in a picture: a colour that no sticker has.
+pub const DOUBT: &str = "#d6249f";
 /// An unread sticker.
 const UNKNOWN: &str = "#8b8f98";
 
@@ -102,34 +102,12 @@ pub fn sticker(out: &mut String, s: &Sticker, corners: [Flat; 4], upright: Optio
     );
 }
 
-/// The frame around a sticker of the pair (whole) or the slot (broken). Drawn after all stickers, so that none hides it.
-pub fn frame(out: &mut String, s: &Sticker, corners: [Flat; 4]) {
-    if !(s.pair || s.slot) {
-        return;
-    }
-    let middle = Flat::mean(&corners);
-    let unit = (corners[1] - corners[0])
-        .length()
-        .min((corners[2] - corners[1]).length());
-    let ring = points(&corners.map(|c| middle + (c - middle) * 0.93));
-    let mut line = |colour: &str, width: f32, dash: &str| {
-        let _ = write!(
-            out,
-            "<polygon points=\"{ring}\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"{:.1}\" \
-             stroke-linejoin=\"round\"{dash}/>",
-            unit * width
-        );
-    };
-    if s.pair {
-        line(BODY, 0.20, "");
-        line(PAPER, 0.11, "");
-    }
-    if s.slot {
-        let dash = format!(
-            " stroke-dasharray=\"{:.1} {:.1}\"",
-            unit * 0.22,
-            unit * 0.15
-        );
-        line(ARROW, if s.pair { 0.07 } else { 0.10 }, &dash);
-    }
+/// The plastic of a whole face.
+pub fn plate(out: &mut String, corners: &[Flat; 4], round: f32) {
+    let _ = write!(
+        out,
+        "<polygon points=\"{}\" fill=\"{1}\" stroke=\"{1}\" stroke-width=\"{round:.1}\" stroke-linejoin=\"round\"/>",
+        points(corners),
+        BODY
+    );
 }

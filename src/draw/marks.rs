@@ -87,12 +87,12 @@ fn badge(out: &mut String, corners: [Flat; 4], colour: Option<Colour>, doubt: f3
             "<polygon points=\"{}\" fill=\"none\" stroke=\"{}\" stroke-width=\"{:.1}\" stroke-dasharray=\"{:.1} \
              {:.1}\" stroke-linejoin=\"round\"/>",
             ink::points(&corners.map(|c| middle + (c - middle) * 0.88)),
-            ink::ARROW,
+            ink::DOUBT,
             (radius * 0.22).max(1.5),
             radius * 0.6,
             radius * 0.4
         );
-        ink::ARROW
+        ink::DOUBT
     } else {
         ink::BODY
     };
@@ -122,7 +122,7 @@ fn badge(out: &mut String, corners: [Flat; 4], colour: Option<Colour>, doubt: f3
             "<circle cx=\"{:.1}\" cy=\"{:.1}\" r=\"{half:.1}\" fill=\"{}\"/>",
             beside.x,
             beside.y,
-            ink::ARROW
+            ink::DOUBT
         );
         glyph::stroke(
             out,

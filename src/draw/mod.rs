@@ -4,6 +4,7 @@
 //! strokes of our own (see [`glyph`]), so a drawing looks the same in a page, a file and a raster picture, and no
 //! sticker is ever told by its colour alone.
 
+mod arrow;
 mod geometry;
 pub mod glyph;
 mod guide;
@@ -11,6 +12,7 @@ mod held;
 mod ink;
 mod marks;
 mod net;
+mod outline;
 mod raster;
 mod situation;
 
@@ -19,18 +21,20 @@ pub use held::{Drawn, held};
 pub use marks::{MarkedFace, marks, outlines};
 pub use net::net;
 pub use raster::{DrawError, lay_over, raster, to_png};
-pub use situation::{Others, marked, situation};
+pub use situation::{Others, corner_asked, marked, marked_cross, marked_top, situation};
+
+use serde::Serialize;
 
 use crate::cube::{Colour, Face, Net};
 
 /// One sticker to draw.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
 pub struct Sticker {
     /// `None` draws an empty sticker with a question mark.
     pub colour: Option<Colour>,
-    /// Belongs to the pair that is spoken of: drawn with a heavy frame.
+    /// Belongs to the pair that is spoken of: its piece is drawn with a whole line around it.
     pub pair: bool,
-    /// Belongs to the slot that the pair goes to: drawn with a broken frame.
+    /// Belongs to the slot that the pair goes to: drawn with a broken line around it.
     pub slot: bool,
     /// Of no importance now: drawn pale.
     pub dim: bool,
@@ -39,7 +43,7 @@ pub struct Sticker {
 }
 
 /// The stickers of all faces, in the order of [`Face::ALL`], each face as rows in reading order of the unfolded net.
-#[derive(Clone, Debug, PartialEq, Eq, Default)]
+#[derive(Clone, Debug, PartialEq, Eq, Default, Serialize)]
 pub struct Stickers(pub [[Sticker; 9]; 6]);
 
 impl Stickers {

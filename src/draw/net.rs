@@ -12,7 +12,6 @@ const GAP: f32 = 8.0;
 /// An SVG of the whole cube unfolded, a letter on every sticker.
 pub fn net(stickers: &Stickers) -> String {
     let mut body = String::new();
-    let mut frames = String::new();
     for face in Face::ALL {
         let (column, row) = match face {
             Face::U => (1.0, 0.0),
@@ -38,10 +37,8 @@ pub fn net(stickers: &Stickers) -> String {
             };
             let corners = [at(0, 0), at(1, 0), at(1, 1), at(0, 1)];
             ink::sticker(&mut body, sticker, corners, None);
-            ink::frame(&mut frames, sticker, corners);
         }
     }
-    body.push_str(&frames);
     let width = 12.0 * UNIT + 5.0 * GAP;
     let height = 9.0 * UNIT + 4.0 * GAP;
     ink::document([0.0, 0.0, width, height], "the cube unfolded", &body)

@@ -2,7 +2,7 @@
 
 use super::geometry::{outward, reading};
 use super::{Drawn, Sticker, Stickers, held};
-use crate::cube::{Corner, Edge, Face, Held, Move, Net};
+use crate::cube::{Colour, Corner, Edge, Face, Held, Hold, Move, Net};
 use crate::solve::Slot;
 
 /// Which pieces that do not belong to the pair are drawn in their colours, palely.
@@ -16,8 +16,8 @@ pub enum Others {
 
 /// An SVG of a held cube, the cross down, with the pair of a slot marked and the next move as an arrow.
 ///
-/// It is seen from the side on which the slot is; the far faces are shown where a piece of the pair or the move would be
-/// hidden otherwise.
+/// It is seen from the side on which the slot is; it is shown from behind, too, where a piece of the pair or the
+/// move would be hidden otherwise.
 pub fn situation(now: &Held, slot: Slot, next: Option<Move>, others: Others) -> String {
     let stickers = marked(now, slot, others);
     let home = now.hold.edge_in_hand(slot.edge(now.hold.down()));
@@ -37,7 +37,7 @@ pub fn situation(now: &Held, slot: Slot, next: Option<Move>, others: Others) -> 
         stickers: &stickers,
         arrow: next,
         from_left,
-        far_faces: back_turn || Face::ALL.into_iter().any(out_of_view),
+        behind: back_turn || Face::ALL.into_iter().any(out_of_view),
     })
 }
 
@@ -46,12 +46,12 @@ pub fn marked(now: &Held, slot: Slot, others: Others) -> Stickers {
     let cross = now.hold.down();
     let (corner, edge) = (slot.corner(cross), slot.edge(cross));
     let mut stickers = Stickers::of_net(&Net::of_held(now));
-    for face in Face::ALL {
-        for index in [0, 1, 2, 3, 5, 6, 7, 8] {
-            let at_home = is_at_home_below(now, face, index);
-            let sticker = stickers.at_mut(face, index);
-            sticker.dim = true;
-            sticker.blank = others == Others::FirstLayersAtHome && !at_home;
+    pale(&mut stickers, |_, _| true);
+    if others == Others::FirstLayersAtHome {
+        for face in Face::ALL {
+            for index in [0, 1, 2, 3, 5, 6, 7, 8] {
+                stickers.at_mut(face, index).blank = !is_at_home_below(now, face, index);
+            }
         }
     }
     let mut mark = |faces: &[Face], how: fn(&mut Sticker)| {
@@ -72,6 +72,71 @@ pub fn marked(now: &Held, slot: Slot, others: Others) -> Stickers {
     mark(&now.hold.corner_in_hand(corner).faces(), place);
     mark(&now.hold.edge_in_hand(edge).faces(), place);
     stickers
+}
+
+/// The stickers of a held cube, the cross down, with the edges of the cross that are not in place marked, and all but the
+/// cross's edges pale.
+pub fn marked_cross(now: &Held) -> Stickers {
+    let cross = now.hold.down();
+    let mut stickers = Stickers::of_net(&Net::of_held(now));
+    pale(&mut stickers, |_, _| true);
+    for edge in Edge::ALL
+        .into_iter()
+        .filter(|e| e.colours().contains(&cross))
+    {
+        let (at, flip) = now.cube.find_edge(edge);
+        let away = (at, flip) != (edge, 0);
+        let faces = now.hold.edge_in_hand(at).faces();
+        for face in faces {
+            let sticker = stickers.at_mut(face, index_on(face, &faces));
+            (sticker.dim, sticker.pair) = (false, away);
+        }
+    }
+    stickers
+}
+
+/// The stickers of a held cube, the cross down, all pale but those of the pieces on top.
+pub fn marked_top(now: &Held) -> Stickers {
+    let mut stickers = Stickers::of_net(&Net::of_held(now));
+    pale(&mut stickers, |face, index| {
+        face == Face::D || face != Face::U && index > 2
+    });
+    stickers
+}
+
+/// Makes those stickers pale that `which` says, but no centre: centres tell how the cube is held.
+fn pale(stickers: &mut Stickers, which: impl Fn(Face, usize) -> bool) {
+    for face in Face::ALL {
+        for index in [0, 1, 2, 3, 5, 6, 7, 8] {
+            stickers.at_mut(face, index).dim = which(face, index);
+        }
+    }
+}
+
+/// The corner of a cube at which faces of these one to three colours meet, with nothing known but the centres, the first colour
+/// on top or, alone, in front.
+pub fn corner_asked(colours: &[Colour]) -> Stickers {
+    let wanted = |h: &Hold| match colours {
+        [] => *h == Hold::HOME,
+        [one] => h.front() == *one,
+        [top, others @ ..] => {
+            h.colour_at(Face::U) == *top
+                && others
+                    .iter()
+                    .all(|c| matches!(h.face_at(*c), Face::F | Face::R))
+        }
+    };
+    let hold = Hold::all().find(wanted).unwrap_or(Hold::HOME);
+    let asked = |colour: Colour| colours.is_empty() || colours.contains(&colour);
+    Stickers(Face::ALL.map(|face| {
+        let centre = hold.colour_at(face);
+        std::array::from_fn(|i| Sticker {
+            colour: (i == 4 && asked(centre)).then_some(centre),
+            pair: i == 4 && colours.contains(&centre),
+            blank: i != 4 || !asked(centre),
+            ..Sticker::default()
+        })
+    }))
 }
 
 /// The index on `face` of the sticker of the piece between `faces`.

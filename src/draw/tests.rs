@@ -39,7 +39,7 @@ fn held_cube_shows_up_front_and_right_or_left() {
             stickers: &stickers,
             arrow: None,
             from_left,
-            far_faces: false,
+            behind: false,
         });
         let shown = [Face::U, Face::F, side];
         for face in Face::ALL {
@@ -63,9 +63,9 @@ fn every_move_gets_an_arrow() {
                 stickers: &stickers,
                 arrow: Some(moves[0]),
                 from_left: false,
-                far_faces: false,
+                behind: false,
             });
-            assert!(svg.contains(ink::ARROW), "{text}{suffix}");
+            assert!(svg.contains("<polyline"), "{text}{suffix}");
             raster(&svg, 0.5).expect("valid drawing");
         }
     }
@@ -79,7 +79,7 @@ fn opposite_turns_have_opposite_arrows() {
             stickers: &stickers,
             arrow: Some(Turn::new(Face::R, amount).into()),
             from_left: false,
-            far_faces: false,
+            behind: false,
         })
     };
     let start = |svg: &str| {
@@ -90,6 +90,71 @@ fn opposite_turns_have_opposite_arrows() {
     };
     // A clockwise turn of the right side carries the front up, so its arrow starts lower on the page.
     assert!(start(&draw(Amount::Quarter)) > start(&draw(Amount::Counter)));
+}
+
+#[test]
+fn the_small_view_shows_from_behind_what_the_large_one_hides() {
+    let stickers = home();
+    for (from_left, hidden) in [(false, Face::L), (true, Face::R)] {
+        let svg = held(&Drawn {
+            stickers: &stickers,
+            arrow: None,
+            from_left,
+            behind: true,
+        });
+        for face in [hidden, Face::B] {
+            let fill = format!(
+                "fill=\"{}\" stroke=\"{0}\"",
+                ink::fill(Some(face.home_colour()))
+            );
+            assert_eq!(svg.matches(&fill).count(), 9, "{face:?}");
+        }
+        raster(&svg, 0.5).expect("valid drawing");
+    }
+}
+
+/// Sides of cells that the light lines around what is marked go along, in a drawing without letters.
+fn lines(svg: &str) -> usize {
+    let light = format!("stroke=\"{}\"", ink::PAPER);
+    svg.split("<path d=\"")
+        .skip(1)
+        .filter(|path| path.contains(&light))
+        .map(|path| path.matches('M').count())
+        .sum()
+}
+
+#[test]
+fn a_line_goes_around_each_whole_piece_and_around_the_slot() {
+    let blank = Sticker {
+        blank: true,
+        ..Sticker::default()
+    };
+    let draw = |marks: &[(Face, usize)], slot: bool| {
+        let mut stickers = Stickers(Face::ALL.map(|_| [blank; 9]));
+        for (face, i) in marks {
+            let sticker = stickers.at_mut(*face, *i);
+            (sticker.pair, sticker.slot) = (!slot, slot);
+        }
+        lines(&held(&Drawn {
+            stickers: &stickers,
+            arrow: None,
+            from_left: false,
+            behind: false,
+        }))
+    };
+    let corner = [(Face::U, 8), (Face::F, 2), (Face::R, 0)];
+    assert_eq!(
+        draw(&corner, false),
+        6,
+        "three cells, three sides between them"
+    );
+    // The edge beside it is a piece of its own; in a slot the two are one place.
+    let edge = [(Face::F, 5), (Face::R, 3)];
+    let both = [&corner[..], &edge].concat();
+    assert_eq!(draw(&both, false), 6 + 6);
+    assert_eq!(draw(&both, true), 6 + 6 - 4);
+    // Its sides that are out of view leave the line open nowhere.
+    assert_eq!(draw(&[(Face::U, 0), (Face::L, 0), (Face::B, 2)], false), 4);
 }
 
 fn marked(doubt: f32) -> String {

@@ -299,7 +299,7 @@ mod tests {
             Event::Solved { turns: Some(11) },
         ];
         let attempts =
-            (0..41).map(|i| attempt(placed(i), 1_700_000_000 + i as i64, &events[i % 3..]));
+            (0..22).map(|i| attempt(placed(i), 1_700_000_000 + i as i64, &events[i % 3..]));
         Learner {
             name: name.into(),
             attempts: attempts.collect(),

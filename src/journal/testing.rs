@@ -6,7 +6,7 @@ use crate::solve::Slot;
 
 /// The situation of this place in the order of teaching.
 pub fn placed(index: usize) -> Placed {
-    Placed::all().nth(index).expect("one of 41")
+    Placed::all().nth(index).expect("one of 22")
 }
 
 /// An attempt whose best is 7 turns, with an event each second.

@@ -1,66 +1,72 @@
 //! The drawn cube that goes with a hint.
 
 use super::known::Known;
-use crate::cube::{Face, Held, Move, Moves, Net, sticker_at};
-use crate::draw::{Drawn, Sticker, Stickers, held};
-use crate::solve::Slot;
+use crate::cube::{Face, Held, Move, Moves, Net};
+use crate::draw::{Drawn, Others, Stickers, held, marked, marked_cross, marked_top};
+use crate::solve::{Slot, Stage, stage};
 
-/// The cube as it is to be held for the hint, as an SVG document: the pair's stickers framed, its slot too. Once the turns
+/// The cube as it is to be held for the hint, as an SVG document: what the hint speaks of marked, the rest pale. Once the turns
 /// are given, the next one is an arrow on it.
 pub fn drawing(known: &Known) -> String {
-    let in_hand = known.held();
-    let mut stickers = Stickers::of_net(&Net::of_held(&in_hand));
-    if let Some(slot) = known.slot() {
-        mark(&mut stickers, &in_hand, slot);
-    }
     let moves = known.moves();
-    in_view(&stickers, moves.first().filter(|_| known.gives_turns()))
+    let next = moves.first().filter(|_| known.gives_turns());
+    in_view(&stickers(known), next, from_left(known, next))
 }
 
 /// A cube as it is to be held for some turns, as an SVG document, with the first of them as an arrow on it.
 pub fn drawing_of_turns(in_hand: &Held, turns: &Moves) -> String {
-    in_view(&Stickers::of_net(&Net::of_held(in_hand)), turns.first())
+    let next = turns.first();
+    in_view(
+        &Stickers::of_net(&Net::of_held(in_hand)),
+        next,
+        is_left(next),
+    )
 }
 
-fn in_view(stickers: &Stickers, next: Option<&Move>) -> String {
+/// The stickers of the cube as it is to be held for the hint, with what the hint speaks of marked and the rest pale.
+pub fn stickers(known: &Known) -> Stickers {
+    let in_hand = known.held();
+    match (known.slot(), stage(&in_hand.cube, in_hand.hold.down())) {
+        (Some(slot), _) => marked(&in_hand, slot, Others::Pale),
+        (None, Stage::Cross) => marked_cross(&in_hand),
+        (None, Stage::LastLayer) => marked_top(&in_hand),
+        (None, _) => Stickers::of_net(&Net::of_held(&in_hand)),
+    }
+}
+
+/// Whether the cube is better seen from the left: the layer to turn or, where that is neither side, the slot is there.
+pub fn from_left(known: &Known, next: Option<&Move>) -> bool {
+    match side(next) {
+        Some(side) => side == Face::L,
+        None => known.slot().is_some_and(|slot| is_on_left(known, slot)),
+    }
+}
+
+fn is_on_left(known: &Known, slot: Slot) -> bool {
+    let Held { hold, .. } = known.held();
+    hold.edge_in_hand(slot.edge(hold.down()))
+        .faces()
+        .contains(&Face::L)
+}
+
+fn is_left(next: Option<&Move>) -> bool {
+    side(next) == Some(Face::L)
+}
+
+/// The side, right or left, that a move turns.
+fn side(next: Option<&Move>) -> Option<Face> {
+    match next? {
+        Move::Outer(turn) | Move::Wide(turn) => Some(turn.face),
+        Move::Slice(..) | Move::Rotation(..) => None,
+    }
+    .filter(|face| matches!(face, Face::R | Face::L))
+}
+
+fn in_view(stickers: &Stickers, next: Option<&Move>, from_left: bool) -> String {
     held(&Drawn {
         stickers,
         arrow: next.copied(),
-        from_left: false,
-        far_faces: true,
+        from_left,
+        behind: true,
     })
-}
-
-/// Frames the stickers of a slot's pair where they are, and of the slot itself.
-fn mark(stickers: &mut Stickers, in_hand: &Held, slot: Slot) {
-    let Held { cube, hold } = in_hand;
-    let (corner, edge) = (slot.corner(hold.down()), slot.edge(hold.down()));
-    let (corner_at, edge_at) = (cube.find_corner(corner).0, cube.find_edge(edge).0);
-    let places = [
-        (corner_at.faces().to_vec(), true),
-        (edge_at.faces().to_vec(), true),
-        (corner.faces().to_vec(), false),
-        (edge.faces().to_vec(), false),
-    ];
-    for (home, pair) in places {
-        let faces: Vec<Face> = home
-            .into_iter()
-            .map(|face| hold.face_in_hand(face))
-            .collect();
-        for (i, face) in faces.iter().enumerate() {
-            let others: Vec<Face> = faces
-                .iter()
-                .enumerate()
-                .filter(|(j, _)| *j != i)
-                .map(|(_, other)| *other)
-                .collect();
-            let (row, column) = sticker_at(*face, &others);
-            let sticker: &mut Sticker = stickers.at_mut(*face, 3 * row + column);
-            if pair {
-                sticker.pair = true;
-            } else {
-                sticker.slot = true;
-            }
-        }
-    }
 }

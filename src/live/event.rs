@@ -95,7 +95,8 @@ pub enum Seen {
     Hidden,
     Small,
     CutOff,
-    Steep,
+    Moving,
+    Near,
     /// The feed is mirrored; it is read the right way round.
     Mirrored,
     /// The cube was put together wrongly, or a sticker was moved.

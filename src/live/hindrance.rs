@@ -1,55 +1,73 @@
 //! What makes a cube hard to see, in words that a learner can act on.
 
 use super::event::Seen;
-use crate::sight::{Look, Problem};
+use crate::sight::{FrameFault, Look, Problem};
 
-/// Gravest first: what to say when most faces have the problem.
-const WORDS: [(Problem, Seen, &str); 7] = [
-    (
-        Problem::Dark,
-        Seen::Dark,
-        "It is too dark to tell the colours. Turn a lamp on, or hold the cube nearer to the lamp.",
-    ),
-    (
-        Problem::Bright,
-        Seen::Bright,
-        "The stickers are too bright to tell the colours. Move the lamp away a little, or hold the cube further from it.",
-    ),
-    (
-        Problem::Glare,
-        Seen::Glare,
-        "The lamp shines back from the cube. Tilt the cube a little.",
-    ),
-    (
-        Problem::Blur,
-        Seen::Blur,
-        "The cube is blurred. Rest your elbows on the table, and hold it a little further from the camera.",
-    ),
-    (
-        Problem::Hidden,
-        Seen::Hidden,
-        "Something hides stickers. Hold the cube by its edges.",
-    ),
-    (
-        Problem::Small,
-        Seen::Small,
-        "The cube is small in the picture. Bring it nearer to the camera.",
-    ),
-    (
-        Problem::CutOff,
-        Seen::CutOff,
-        "Part of the cube is outside the picture. Hold it in the middle.",
-    ),
-];
+/// A hindrance, and what to say of it.
+type Words = (Seen, &'static str);
 
-/// What to say of a face alone that is seen too much from the side to be read.
-pub const STEEP: (Seen, &str) = (
-    Seen::Steep,
-    "I see a side of the cube, but too much from the side. Turn it towards the camera, or show a corner with three sides.",
+const DARK: Words = (
+    Seen::Dark,
+    "It is too dark to tell the colours. Turn a lamp on, or hold the cube nearer to the lamp.",
+);
+const BRIGHT: Words = (
+    Seen::Bright,
+    "The stickers are too bright to tell the colours. Move the lamp away a little, or hold the cube further from it.",
+);
+const GLARE: Words = (
+    Seen::Glare,
+    "The lamp shines back from the cube. Tilt the cube a little.",
+);
+const BLUR: Words = (
+    Seen::Blur,
+    "The cube is blurred. Rest your elbows on the table, and hold it a little further from the camera.",
+);
+const HIDDEN: Words = (
+    Seen::Hidden,
+    "Something hides stickers. Hold the cube by its edges.",
+);
+const SMALL: Words = (
+    Seen::Small,
+    "The cube is small in the picture. Bring it nearer to the camera.",
+);
+const CUT_OFF: Words = (
+    Seen::CutOff,
+    "Part of the cube is outside the picture. Hold it in the middle.",
+);
+const MOVING: Words = (
+    Seen::Moving,
+    "The cube is moving. Hold it still for a moment.",
+);
+const NEAR: Words = (
+    Seen::Near,
+    "The cube is too near. Hold it further from the camera, so that a whole side is in the picture.",
 );
 
+/// Gravest first: what to say when most faces have the problem.
+const WORDS: [(Problem, Words); 7] = [
+    (Problem::Dark, DARK),
+    (Problem::Bright, BRIGHT),
+    (Problem::Glare, GLARE),
+    (Problem::Blur, BLUR),
+    (Problem::Hidden, HIDDEN),
+    (Problem::Small, SMALL),
+    (Problem::CutOff, CUT_OFF),
+];
+
+/// What to say where no face is found, by what the picture shows instead.
+pub fn unfound(fault: FrameFault) -> Words {
+    match fault {
+        FrameFault::Dark => DARK,
+        FrameFault::Bright => BRIGHT,
+        FrameFault::Moving => MOVING,
+        FrameFault::Blurred => BLUR,
+        FrameFault::Far => SMALL,
+        FrameFault::Near => NEAR,
+    }
+}
+
 /// The gravest problem that more than half of the faces have.
-pub fn hindrance(looks: &[Look]) -> Option<(Seen, &'static str)> {
+pub fn hindrance(looks: &[Look]) -> Option<Words> {
     let faces = || looks.iter().flat_map(|look| &look.faces);
     let most = |problem: &Problem| {
         2 * faces()
@@ -59,8 +77,8 @@ pub fn hindrance(looks: &[Look]) -> Option<(Seen, &'static str)> {
     };
     WORDS
         .iter()
-        .find(|(problem, ..)| most(problem))
-        .map(|(_, seen, words)| (*seen, *words))
+        .find(|(problem, _)| most(problem))
+        .map(|(_, words)| *words)
 }
 
 #[cfg(test)]

@@ -25,7 +25,7 @@ pub(crate) mod testing;
 mod views;
 mod watch;
 
-pub use drawing::{drawing, drawing_of_turns};
+pub use drawing::{drawing, drawing_of_turns, from_left, stickers};
 pub use event::{Event, Holding, Kind, Seen, Timed};
 pub use gathering::Gathering;
 pub use known::{Candidate, Known, Meaning, RUNGS};

@@ -6,7 +6,7 @@
 use super::acts::Acts;
 use super::event::{Event, Kind, Seen, Timed};
 use super::follower::{Follower, Verdict};
-use super::hindrance::{STEEP, hindrance};
+use super::hindrance::{hindrance, unfound};
 use super::known::Known;
 use super::labelled;
 use super::prompter::{Lesson, Prompter, SetUp, rotated};
@@ -19,8 +19,8 @@ use crate::sight::Look;
 /// Seconds since the last new view, without an answer, after which more is asked for: time to turn the cube over.
 const PATIENCE: f64 = 2.5;
 
-/// Seconds for which nothing but a face too much from the side must be seen before that is said.
-const STEEP_FOR: f64 = 1.0;
+/// Seconds for which pictures must show no face, and the same kind of fault or another, before that is said.
+const UNFOUND_FOR: f64 = 1.0;
 
 /// Follows one learner.
 pub struct Session {
@@ -43,8 +43,8 @@ pub struct Session {
     resting: bool,
     /// What was last said to make the cube hard to see.
     hindrance: Option<(Seen, &'static str)>,
-    /// Since when nothing but a face too much from the side is seen, seconds.
-    steep_since: Option<f64>,
+    /// Since when pictures show faults instead of faces, seconds.
+    unfound_since: Option<f64>,
     /// How the cube is held before the camera, and by how many quarter turns about the upright axis that differs from how the learner
     /// holds it.
     posture: Option<Hold>,
@@ -72,7 +72,7 @@ impl Session {
             calibrated,
             resting: false,
             hindrance: None,
-            steep_since: None,
+            unfound_since: None,
             posture: None,
             aside: None,
             still: false,
@@ -174,7 +174,7 @@ impl Session {
         if let Some(view) = gathered.view {
             self.take_view(view);
         }
-        self.turn_towards(look);
+        self.tell_unfound(look);
         self.patience();
         std::mem::take(&mut self.out)
     }
@@ -475,15 +475,15 @@ impl Session {
         }
     }
 
-    /// Asks for a face to be turned towards the camera that is seen too much from the side for a while.
-    fn turn_towards(&mut self, look: &Look) {
-        if !look.too_steep {
-            self.steep_since = None;
+    /// Says what pictures show instead of a cube, when they have shown it for a while.
+    fn tell_unfound(&mut self, look: &Look) {
+        let Some(fault) = look.frame else {
+            self.unfound_since = None;
             return;
-        }
-        let since = *self.steep_since.get_or_insert(self.now);
-        if self.now - since >= STEEP_FOR {
-            self.tell_hindrance(Some(STEEP));
+        };
+        let since = *self.unfound_since.get_or_insert(self.now);
+        if self.now - since >= UNFOUND_FOR {
+            self.tell_hindrance(Some(unfound(fault)));
         }
     }
 
@@ -539,21 +539,22 @@ impl Session {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::sight::FrameFault;
 
-    /// The times at which a steep face is told of, of looks ten a second that show such a face or nothing.
+    /// The times at which a frame's fault is told of, of looks ten a second that show it or nothing.
     fn told(looks: impl Iterator<Item = bool>) -> Vec<f64> {
         let mut session = Session::new(Reader::new(None), None);
         let mut told = Vec::new();
-        for (frame, too_steep) in looks.enumerate() {
+        for (frame, is_dark) in looks.enumerate() {
             let look = Look {
                 size: (640, 480),
-                too_steep,
+                frame: is_dark.then_some(FrameFault::Dark),
                 ..Look::default()
             };
             for Timed { t, event } in session.see(frame as f64 / 10.0, &look) {
                 match event {
                     Event::Trouble { kind, .. } => {
-                        assert_eq!(kind, Kind::Seen(Seen::Steep));
+                        assert_eq!(kind, Kind::Seen(Seen::Dark));
                         told.push(t);
                     }
                     other => panic!("{other:?}"),
@@ -564,7 +565,7 @@ mod tests {
     }
 
     #[test]
-    fn a_face_held_too_steep_is_told_of_once_and_one_that_turns_away_is_not() {
+    fn a_frame_that_shows_nothing_for_a_while_is_told_of_once_and_a_short_fault_is_not() {
         assert_eq!(told([true; 40].into_iter()), [1.0]);
         assert_eq!(told((0..40).map(|frame| frame % 9 != 8)), [0.0; 0]);
         assert_eq!(told([false; 40].into_iter()), [0.0; 0]);

@@ -23,6 +23,7 @@ pub fn look(x: f32, roll: usize) -> Look {
         spread: 0.0,
         clipped: 0.0,
         agreeing: 1.0,
+        covered: 0.0,
     };
     let face = FaceView {
         lattice,
@@ -34,7 +35,6 @@ pub fn look(x: f32, roll: usize) -> Look {
         size: (640, 480),
         faces: vec![face],
         joints: vec![],
-        too_steep: false,
-        doubtful: None,
+        frame: None,
     }
 }

@@ -8,6 +8,7 @@
 
 mod browser;
 mod guard;
+mod hub;
 mod inbox;
 mod picture;
 mod server;
@@ -24,13 +25,13 @@ use image::RgbImage;
 pub use browser::open;
 pub use inbox::{Request, Requests};
 pub use shown::{
-    BrowserCamera, Calibration, CameraName, Closest, Drawing, Found, FoundFace, Light, Say, Shown,
-    Sticker, Swatch,
+    BrowserCamera, Calibration, CameraName, Closest, Drawing, Found, FoundFace, Light, Progress,
+    Say, Scene, Shown, SlotState, Sticker, Swatch, Turns,
 };
 
 use guard::{Guard, Token};
+use hub::Hub;
 use picture::Picture;
-use server::Hub;
 
 /// How to start a [`Page`].
 #[derive(Clone, Copy, Debug, Default)]

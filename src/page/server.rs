@@ -1,9 +1,8 @@
-//! The server: routes, headers, and what all tabs share.
+//! The server: routes and headers.
 
 use std::io::{self, Write};
 use std::net::TcpListener;
 use std::sync::Arc;
-use std::sync::atomic::{AtomicU64, AtomicUsize, Ordering};
 use std::time::Duration;
 
 use axum::Router;
@@ -14,24 +13,17 @@ use axum::http::header::{self, HeaderName, HeaderValue};
 use axum::middleware::{self, Next};
 use axum::response::{IntoResponse, Response};
 use axum::routing::get;
-use serde_json::{Map, Value};
-use tokio::sync::watch;
 
-use super::guard::Guard;
-use super::inbox::{Inbox, Requests};
-use super::picture::Picture;
-use super::shown::Shown;
+use super::hub::Hub;
 use super::tab;
 
-/// More tabs than anybody watches; the next one is turned away so that memory stays bounded.
-const MOST_TABS: usize = 16;
 /// A 1280x720 JPEG of good quality is about 0.3 MB; this leaves room for larger cameras.
 const LARGEST_MESSAGE: usize = 8 << 20;
 /// How long tabs may take to hear that it is over.
 const FAREWELL: Duration = Duration::from_millis(500);
 
 /// The files of the page, all inside the binary.
-const ASSETS: [(&str, &str, &str); 9] = [
+const ASSETS: [(&str, &str, &str); 19] = [
     (
         "",
         "text/html; charset=utf-8",
@@ -48,95 +40,19 @@ const ASSETS: [(&str, &str, &str); 9] = [
     ("speech.js", SCRIPT, include_str!("assets/speech.js")),
     ("camera.js", SCRIPT, include_str!("assets/camera.js")),
     ("words.js", SCRIPT, include_str!("assets/words.js")),
+    ("cube.js", SCRIPT, include_str!("assets/cube.js")),
+    ("element.js", SCRIPT, include_str!("assets/element.js")),
+    ("fit.js", SCRIPT, include_str!("assets/fit.js")),
+    ("letters.js", SCRIPT, include_str!("assets/letters.js")),
+    ("light.js", SCRIPT, include_str!("assets/light.js")),
+    ("living.js", SCRIPT, include_str!("assets/living.js")),
+    ("map.js", SCRIPT, include_str!("assets/map.js")),
+    ("overlay.js", SCRIPT, include_str!("assets/overlay.js")),
+    ("solid.js", SCRIPT, include_str!("assets/solid.js")),
+    ("turns.js", SCRIPT, include_str!("assets/turns.js")),
     ("icon.svg", "image/svg+xml", include_str!("assets/icon.svg")),
 ];
 const SCRIPT: &str = "text/javascript; charset=utf-8";
-
-/// What the loop's thread hands to the tabs, and they to it. Everything is "latest wins" or bounded.
-pub struct Hub {
-    guard: Guard,
-    policy: HeaderValue,
-    pub(super) shown: watch::Sender<Arc<Map<String, Value>>>,
-    pub(super) picture: watch::Sender<Arc<Picture>>,
-    /// The tab whose camera is in use.
-    pub(super) filming: watch::Sender<Option<u64>>,
-    pub(super) stopping: watch::Sender<bool>,
-    pub(super) inbox: Arc<Inbox>,
-    tabs: AtomicUsize,
-    last_tab: AtomicU64,
-}
-
-impl Hub {
-    pub fn new(guard: Guard) -> Hub {
-        // Nothing from outside, nothing inline, no framing. `blob:` images are the drawn cube.
-        let policy = format!(
-            "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; connect-src 'self' {}; \
-             base-uri 'none'; form-action 'none'; frame-ancestors 'none'; require-trusted-types-for 'script'",
-            guard.socket_sources()
-        );
-        Hub {
-            // Hosts and digits only, so it is always a legal header.
-            policy: HeaderValue::from_str(&policy)
-                .unwrap_or(HeaderValue::from_static("default-src 'none'")),
-            guard,
-            shown: watch::channel(Arc::default()).0,
-            picture: watch::channel(Arc::default()).0,
-            filming: watch::channel(None).0,
-            stopping: watch::channel(false).0,
-            inbox: Arc::new(Inbox::new()),
-            tabs: AtomicUsize::new(0),
-            last_tab: AtomicU64::new(0),
-        }
-    }
-
-    pub fn show(&self, shown: &Shown) {
-        // Plain structs of numbers and strings always serialise to an object.
-        if let Ok(Value::Object(fields)) = serde_json::to_value(shown) {
-            self.shown.send_replace(Arc::new(fields));
-        }
-    }
-
-    pub fn picture(&self, picture: Picture) {
-        self.picture.send_replace(Arc::new(picture));
-    }
-
-    pub fn requests(&self) -> Requests {
-        Requests(Arc::clone(&self.inbox))
-    }
-
-    pub fn tabs(&self) -> usize {
-        self.tabs.load(Ordering::Relaxed)
-    }
-
-    pub fn stop(&self) {
-        self.stopping.send_replace(true);
-    }
-
-    /// A seat for one more tab, given back when it is dropped.
-    fn seat(self: &Arc<Hub>) -> Option<Seat> {
-        self.tabs
-            .fetch_update(Ordering::Relaxed, Ordering::Relaxed, |n| {
-                (n < MOST_TABS).then_some(n + 1)
-            })
-            .ok()?;
-        Some(Seat {
-            id: self.last_tab.fetch_add(1, Ordering::Relaxed) + 1,
-            hub: Arc::clone(self),
-        })
-    }
-}
-
-/// One tab's place among those that watch.
-pub struct Seat {
-    pub id: u64,
-    pub hub: Arc<Hub>,
-}
-
-impl Drop for Seat {
-    fn drop(&mut self) {
-        self.hub.tabs.fetch_sub(1, Ordering::Relaxed);
-    }
-}
 
 /// Serves until [`Hub::stop`]; then tabs get a moment to close, and all that is left is dropped.
 pub async fn serve(listener: TcpListener, hub: Arc<Hub>) {

@@ -5,36 +5,42 @@ use std::sync::Arc;
 use serde::Serialize;
 
 use crate::cube::Colour;
+use crate::draw::Stickers;
 
 /// What the page shows at one moment. The default is an empty page that waits for its first words.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct Shown {
+    pub scene: Scene,
+    /// One line above the sentence: what has just happened, such as praise or what a slip was; may be empty.
+    pub passed: String,
     /// The one large sentence: what to do now.
     pub sentence: String,
     /// One line of reason below it; may be empty.
     pub why: String,
-    /// The shorter way that there was to the pair just solved; may be empty.
+    /// The shorter way that there was to the pair just solved; may be empty. It has room while no turns are given.
     pub shorter: String,
     /// How much help has been given, 0 (none yet) to 4 (the turns themselves).
     pub rung: u8,
     /// Centres of the faces that the reading in progress has seen, in any order.
     pub seen: Vec<Colour>,
+    /// Centres of the faces that are asked for, whether they were seen before or not.
+    pub asked: Vec<Colour>,
     /// What was found in the live picture.
     pub found: Option<Arc<Found>>,
     /// The camera's driver mirrors its pictures already, so the page must not mirror them once more.
     pub mirrored_feed: bool,
     /// The cube as the learner is to hold it.
     pub drawing: Option<Drawing>,
-    /// The turns of the present hint, in the notation of the WCA Regulations; empty when none are given.
-    pub moves: Vec<String>,
-    /// Index into `moves` of the turn to make now; `moves.len()` when all are made.
+    /// The turns of the present hint, idea by idea; empty when none are given.
+    pub turns: Vec<Turns>,
+    /// How many of all those turns are made, so that the next is the one to make now.
     pub present: usize,
+    /// How far the solve is, once the cube is known.
+    pub progress: Option<Progress>,
     /// What the coach waits for, as a sentence; may be empty.
     pub waiting: String,
     /// What is wrong and what to do about it.
     pub trouble: Option<String>,
-    /// The cube has been taken away and the coach waits for it.
-    pub paused: bool,
     /// The newest words to speak.
     pub say: Say,
     /// No speech in any tab.
@@ -59,13 +65,57 @@ pub struct Say {
     pub text: Arc<str>,
 }
 
+/// What the page is for at this moment: it says which of picture and cube has the large place.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Scene {
+    /// The cube is not known yet: the live picture is large.
+    #[default]
+    Looking,
+    /// The cube is known: it is large, and the live picture small.
+    Coaching,
+}
+
 /// A drawn cube.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Drawing {
-    /// A whole SVG document. It is shown as an image, so scripts and outside links in it do nothing.
-    pub svg: Arc<str>,
-    /// How the cube is held in it, in a few words; shown below it, and what a screen reader says in its place.
+    /// As held when the present turn is to be made.
+    pub stickers: Stickers,
+    /// It is seen from the front left in place of the front right.
+    pub from_left: bool,
+    /// How the cube is held in it, in a few words; shown beside it, and what a screen reader says in its place.
     pub description: Arc<str>,
+}
+
+/// Turns that carry out one idea.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct Turns {
+    /// Its name in a word or two; may be empty.
+    pub idea: String,
+    /// In the notation of the WCA Regulations.
+    pub moves: Vec<String>,
+}
+
+/// How far a solve is.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Progress {
+    pub cross: bool,
+    pub cross_colour: Colour,
+    pub slots: [SlotState; 4],
+    /// The last layer, and with it the cube, is solved.
+    pub last: bool,
+}
+
+/// One slot of the first two layers.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct SlotState {
+    /// As the cube is held, such as "front right".
+    pub place: &'static str,
+    /// Of the front or the back, then of the side.
+    pub colours: [Colour; 2],
+    pub solved: bool,
+    /// Its pair is the one to do now.
+    pub now: bool,
 }
 
 /// The faces found in the live picture.

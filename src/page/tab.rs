@@ -13,9 +13,9 @@ use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 use tokio::sync::watch;
 
+use super::hub::Seat;
 use super::inbox::Request;
 use super::picture::Picture;
-use super::server::Seat;
 
 /// How long a tab may take to accept the closing message and to close.
 const FAREWELL: Duration = Duration::from_millis(200);

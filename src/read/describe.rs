@@ -4,7 +4,7 @@ use super::evidence::Weights;
 use super::explain::{Explained, Explanation};
 use super::reading::{FaceReading, LookReading, Outcome};
 use crate::cube::Colour;
-use crate::sight::{Look, Problem};
+use crate::sight::{FrameFault, Look, Problem};
 
 /// What all looks show when `best` explains them.
 pub fn look_readings(
@@ -31,9 +31,7 @@ pub fn look_reading(look: &Look, mirrored: bool, faces: Vec<FaceReading>) -> Loo
             problems.push(word);
         }
     }
-    if look.too_steep {
-        problems.push("steep");
-    }
+    problems.extend(look.frame.map(frame_word));
     LookReading {
         image: None,
         problems,
@@ -51,6 +49,17 @@ fn problem_word(problem: Problem) -> &'static str {
         Problem::Hidden => "hidden",
         Problem::Small => "small",
         Problem::CutOff => "cut off",
+    }
+}
+
+fn frame_word(fault: FrameFault) -> &'static str {
+    match fault {
+        FrameFault::Dark => "dark",
+        FrameFault::Bright => "bright",
+        FrameFault::Moving => "moving",
+        FrameFault::Blurred => "blur",
+        FrameFault::Far => "small",
+        FrameFault::Near => "near",
     }
 }
 

@@ -7,11 +7,11 @@
 mod ask;
 mod candidates;
 mod describe;
-mod doubtful;
 mod evidence;
 mod explain;
 mod glance;
 mod hypothesis;
+mod margin;
 mod misfit;
 mod places;
 mod reader;
@@ -28,8 +28,9 @@ pub use evidence::{Alternatives, LookEvidence, Placing, Table, Weights, alternat
 pub use explain::{Explained, Explanation, explain};
 pub use glance::{Glance, Painted, Way, painted};
 pub use hypothesis::{Flaw, Hypothesis};
+pub use margin::SURE;
 pub use places::Arrangement;
-pub use reader::{MIRRORED, Reader, SURE};
+pub use reader::{MIRRORED, Reader};
 pub use reading::{Ask, FaceReading, Light, LookReading, Outcome, Reading};
 pub use search::{Found, MARGIN_CAP, search};
 pub use suppose::{Supposition, suppositions};

@@ -2,24 +2,14 @@
 
 use super::ask::{ask, show_face};
 use super::describe::{look_reading, look_readings};
-use super::doubtful::vouched;
 use super::explain::{Explained, Explanation, explain};
-use super::misfit::{
-    Misfit, Suspect, against, at_odds, faults_as_seen, misfits, strangers, suspect,
-};
+use super::margin::{SURE, margin};
+use super::misfit::{Misfit, Suspect, at_odds, faults_as_seen, misfits, strangers, suspect};
 use super::reading::{Ask, Light, Outcome, Reading};
 use super::turned::turned_between;
 use crate::colour::{Model, Profile};
 use crate::cube::{Colour, Face, Fault, Net};
 use crate::sight::Look;
-
-/// Margin (nats) from which a state counts as read.
-///
-/// Of 24,000 simulated cubes shown by measured stickers (`tests/reading/margin.rs`), half of them read without a profile, the
-/// best state of 60 was a wrong one: 54 below 2 nats and six from 2 to 4. The fit leaves 4e-8 above 8 with a profile, by two
-/// corners alone 1.2e-7, and less without. A threshold of 7 would make that 6e-7 by two corners, and tell one reading in a hundred
-/// more.
-pub const SURE: f64 = 8.0;
 
 /// What is said of pictures that show the cube as in a mirror.
 pub const MIRRORED: &str = "the pictures are mirrored, which I have set right";
@@ -82,47 +72,12 @@ impl Reader {
             }
         }
         let mut reading = self.read_different(&looks);
-        if reading.outcome == Outcome::Incomplete
-            && reading.missing.len() == 1
-            && let Some(complete) = self.read_with_doubtful(&looks)
-        {
-            reading = complete;
-        }
         for i in 0..all.len() {
             if let Some(first) = first(i) {
                 reading.looks[i] = reading.looks[first].clone();
             }
         }
         reading
-    }
-
-    /// The reading with a doubtful face, where that and the others vouch for each other. Nothing if two of them would make
-    /// different cubes.
-    fn read_with_doubtful(&self, all: &[Look]) -> Option<Reading> {
-        let mut found: Option<Reading> = None;
-        for i in 0..all.len() {
-            let mut looks = all.to_vec();
-            let Some(face) = looks[i].doubtful.take() else {
-                continue;
-            };
-            let at = looks[i].faces.len();
-            looks[i].faces.push(face);
-            let explained = explain(&self.model, !self.calibrated, &looks);
-            let Some(best) = explained.explanations.first() else {
-                continue;
-            };
-            let mut reading = self.tell(&looks, &explained, best);
-            reading.margin = reading.margin.min(vouched(best, i, at));
-            let complete = reading.outcome == Outcome::Read && reading.missing.is_empty();
-            if !complete || reading.margin < SURE {
-                continue;
-            }
-            if found.is_some_and(|found| found.cube != reading.cube) {
-                return None;
-            }
-            found = Some(reading);
-        }
-        found
     }
 
     fn read_different(&self, all: &[Look]) -> Reading {
@@ -181,7 +136,6 @@ impl Reader {
             outcome: Outcome::Incomplete,
             say: say.into(),
             net: None,
-            cubies: None,
             margin: 0.0,
             looks: self
                 .looks
@@ -228,7 +182,6 @@ impl Reader {
                 mirrored && decision.outcome != Outcome::Incomplete,
             ),
             net: cube.as_ref().map(Net::of),
-            cubies: cube.as_ref().map(ToString::to_string),
             margin,
             looks: look_readings(looks, explained, best, decision.outcome),
             ask: decision.ask,
@@ -287,30 +240,6 @@ fn without(mut looks: Vec<Look>, faces: &[(usize, usize)]) -> Vec<Look> {
         }
     }
     looks
-}
-
-/// Share of what speaks against the best explanation by which the margin is lessened. Where stickers have to be
-/// explained away, their faults have often one cause, and are not as rare together as each by itself.
-const EXPLAINED_AWAY: f64 = 0.1;
-
-/// Log-odds of the best legal state over all else, less an allowance for what has to be explained away.
-pub fn margin(explained: &Explained) -> f64 {
-    let all = &explained.explanations;
-    let allowance = all
-        .first()
-        .map_or(0.0, |best| EXPLAINED_AWAY * against(best));
-    let Some(legal) = all.iter().position(|e| e.flaw.none()) else {
-        return -(explained.searched - allowance).max(0.0);
-    };
-    let rival = all
-        .iter()
-        .enumerate()
-        .find(|&(i, _)| i != legal)
-        .map(|(_, e)| e.score);
-    let margin = all[legal].score - rival.unwrap_or(f64::NEG_INFINITY);
-    let unexplored = all[0].score - explained.searched;
-    let margin = margin.min(all[legal].score - unexplored);
-    margin.signum() * (margin.abs() - allowance).max(0.0)
 }
 
 fn missing(best: &Explanation) -> Vec<Colour> {

@@ -29,9 +29,6 @@ pub struct Reading {
     /// The state, white up and green in front; only when it was read.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub net: Option<Net>,
-    /// The same as one line; only when it was read.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub cubies: Option<String>,
     /// Log-odds (natural) of the best legal state over the runner-up; negative when something else explains the looks
     /// better.
     pub margin: f64,

@@ -1,8 +1,8 @@
 //! Looks that show the cube in two states: it was turned while it was shown, or two cubes were.
 
 use super::explain::explain;
+use super::margin::{SURE, margin};
 use super::misfit::{at_odds, misfits};
-use super::reader::{SURE, margin};
 use crate::colour::Model;
 use crate::cube::{Cube, Fault, FaultKind};
 use crate::sight::Look;

@@ -20,6 +20,8 @@ pub struct Patch {
     pub clipped: f32,
     /// Share of the sticker's pixels, 0 to 1, that agree with `rgb`; low under glare, a finger or a logo.
     pub agreeing: f32,
+    /// Chance, 0 to 1, that something lies on the sticker: a finger, a thing in front.
+    pub covered: f32,
 }
 
 /// A side of a face's grid as it lies in the picture's grid order.
@@ -65,24 +67,39 @@ pub struct FaceView {
     pub lattice: [[Point; 4]; 4],
     /// `[row][column]`, between lattice rows and columns of the same index and the next.
     pub patches: [[Patch; 3]; 3],
-    /// Natural log-odds that this is a face of a cube, by what the picture shows at its place.
+    /// Natural log-odds that this is a face of a cube, by what the picture shows at its place. Faces of little chance are given,
+    /// too: whoever reads them weighs it.
     pub score: f32,
     /// What makes this face hard to trust.
     pub problems: Vec<Problem>,
 }
 
-/// All that was found in one picture. Two or three faces of one corner view are tied by joints.
+/// The cube that was found in one picture. Two or three faces of one corner view are tied by joints.
 #[derive(Clone, Debug, Default)]
 pub struct Look {
     /// Width and height of the picture in pixels.
     pub size: (u32, u32),
     pub faces: Vec<FaceView>,
     pub joints: Vec<Joint>,
-    /// No face is given, though one was seen: too much from the side to be believed without another of its cube.
-    pub too_steep: bool,
-    /// Where no face is given, what most looks like one. Too little speaks for it in this picture alone; the cube's other
-    /// faces may vouch for it.
-    pub doubtful: Option<FaceView>,
+    /// Where no face is given: what the frame shows instead, if that can be told.
+    pub frame: Option<FrameFault>,
+}
+
+/// Why no face is found in a picture, as far as the picture itself tells.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum FrameFault {
+    /// Too little light for anything to be seen.
+    Dark,
+    /// Most of the picture is white.
+    Bright,
+    /// Something like a cube, smeared in one direction.
+    Moving,
+    /// Something like a cube, out of focus.
+    Blurred,
+    /// Something like a cube, too small.
+    Far,
+    /// Something like a cube, larger than the picture.
+    Near,
 }
 
 impl FaceView {

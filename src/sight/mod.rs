@@ -1,31 +1,27 @@
 //! Sight: finds the faces of a cube in a picture and samples their stickers. Knows nothing of cube colours.
 //!
-//! Stages: `shrink, regions, quads, lattice, pose, sample`.
+//! Stages: `shrink, find, judge, group, sample`. Two small nets do the seeing. The finder looks at the whole picture, shrunk, and
+//! proposes outlines; the judge looks at each outline straightened, mends it, and says how likely it is the face of a cube. Both
+//! were trained on made pictures; `training/` makes them again.
 
-mod alike;
-mod alone;
-mod candidate;
-mod cut;
 mod finder;
 mod frame;
-mod grooves;
 mod group;
-mod lattice;
+mod judge;
 mod look;
+mod nets;
+mod peaks;
 mod plane;
-mod pose;
 mod problems;
-mod quads;
-mod regions;
+mod pyramid;
+mod quad;
 mod sample;
-mod seams;
 mod shrink;
 #[cfg(test)]
 mod testing;
 mod trace;
-mod verify;
 
 pub use finder::Finder;
-pub use look::{FaceView, Joint, Look, Patch, Point, Problem, Side};
+pub use look::{FaceView, FrameFault, Joint, Look, Patch, Point, Problem, Side};
 pub use sample::sample;
 pub use trace::{Stage, Trace};

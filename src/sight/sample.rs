@@ -7,6 +7,8 @@ use image::RgbImage;
 use palette::{LinSrgb, Srgb};
 
 use super::look::{Patch, Point};
+use super::plane::Homography;
+use super::quad::Quad;
 
 /// Samples along each side of a cell: at most `GRID * GRID` pixels are read for a sticker, however near the cube is.
 /// More costs time in proportion; fewer lets sensor noise through.
@@ -49,13 +51,13 @@ pub fn sample(image: &RgbImage, lattice: &[[Point; 4]; 4]) -> [[Patch; 3]; 3] {
 
 /// The pixels under a square grid in the middle of a cell; points outside the picture are left out.
 fn pixels(image: &RgbImage, cell: &[Point; 4]) -> Vec<Pixel> {
-    let to_picture = unit_square_to(cell);
+    let plane = Homography::onto(&Quad(*cell));
     let (width, height) = image.dimensions();
     let mut found = Vec::with_capacity(GRID * GRID);
     for row in 0..GRID {
         for column in 0..GRID {
             let at = |i: usize| 0.5 + REACH * (2.0 * (i as f32 + 0.5) / GRID as f32 - 1.0);
-            let Point { x, y } = to_picture(at(column), at(row));
+            let Point { x, y } = plane.map(at(column), at(row));
             if x >= 0.0 && y >= 0.0 && (x as u32) < width && (y as u32) < height {
                 let image::Rgb([red, green, blue]) = *image.get_pixel(x as u32, y as u32);
                 found.push(Pixel::new(red, green, blue));
@@ -63,30 +65,6 @@ fn pixels(image: &RgbImage, cell: &[Point; 4]) -> Vec<Pixel> {
         }
     }
     found
-}
-
-/// The projective map that takes the corners (0,0), (1,0), (1,1), (0,1) of the unit square to the given points
-/// (Heckbert 1989, "Fundamentals of texture mapping and image warping", section 2.2.3).
-fn unit_square_to(corners: &[Point; 4]) -> impl Fn(f32, f32) -> Point {
-    let [p0, p1, p2, p3] = *corners;
-    let (dx1, dx2, sx) = (p1.x - p2.x, p3.x - p2.x, p0.x - p1.x + p2.x - p3.x);
-    let (dy1, dy2, sy) = (p1.y - p2.y, p3.y - p2.y, p0.y - p1.y + p2.y - p3.y);
-    let area = dx1 * dy2 - dx2 * dy1;
-    // A cell without area has no inside; its first corner stands for all of it.
-    let (g, h) = if area.abs() > f32::EPSILON {
-        ((sx * dy2 - dx2 * sy) / area, (dx1 * sy - sx * dy1) / area)
-    } else {
-        (0.0, 0.0)
-    };
-    let (a, b) = (p1.x - p0.x + g * p1.x, p3.x - p0.x + h * p3.x);
-    let (d, e) = (p1.y - p0.y + g * p1.y, p3.y - p0.y + h * p3.y);
-    move |u, v| {
-        let w = g * u + h * v + 1.0;
-        Point {
-            x: (a * u + b * v + p0.x) / w,
-            y: (d * u + e * v + p0.y) / w,
-        }
-    }
 }
 
 /// One pixel in 8-bit encoded levels, where camera noise is about as wide in the dark as in the light.
@@ -127,6 +105,7 @@ fn patch(pixels: &[Pixel]) -> Patch {
             spread: 1.0,
             clipped: 0.0,
             agreeing: 0.0,
+            covered: 0.0,
         };
     }
     let centre = densest(pixels);
@@ -159,6 +138,7 @@ fn patch(pixels: &[Pixel]) -> Patch {
         spread: red.1.max(green.1).max(blue.1) / brightest,
         clipped: clipped as f32 / pixels.len() as f32,
         agreeing,
+        covered: 0.0,
     }
 }
 
@@ -307,16 +287,5 @@ mod tests {
             assert_eq!(patch.agreeing, 0.0);
             assert!(patch.rgb.red.is_finite());
         }
-    }
-
-    #[test]
-    fn a_tilted_cell_is_mapped_projectively() {
-        // A plane seen at a slant: the middle of the square lies where the diagonals cross, not at the corners' mean.
-        let quad =
-            [(0.0, 0.0), (90.0, 20.0), (90.0, 60.0), (0.0, 100.0)].map(|(x, y)| Point { x, y });
-        let middle = unit_square_to(&quad)(0.5, 0.5);
-        // Diagonals (0,0)-(90,60) and (90,20)-(0,100) meet at x = 100 / (2/3 + 8/9).
-        let x = 100.0 / (2.0 / 3.0 + 8.0 / 9.0);
-        assert!((middle.x - x).abs() < 1e-3 && (middle.y - x * 2.0 / 3.0).abs() < 1e-3);
     }
 }

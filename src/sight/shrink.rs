@@ -1,105 +1,189 @@
-//! First stage: a smaller copy of the picture to search in.
+//! First stage: the picture as the finder net sees it, small and padded.
 
 use image::RgbImage;
 
-use super::grooves::View;
+use super::pyramid::{Level, Pyramid};
 
-/// The search works on pictures whose shorter side is about so long, in pixels. More costs time; less loses thin grooves of far cubes.
-const SEARCH_SIDE: u32 = 360;
+/// About how many pixels the finder sees. More costs time in proportion; fewer loses far cubes.
+const PIXELS: f64 = 256.0 * 192.0;
 
-/// A picture shrunk by a whole factor, each pixel the mean of a square block.
+/// The net halves its input five times.
+const MULTIPLE: usize = 32;
+
+/// A picture shrunk by taking the mean of each area.
 ///
-/// A position `(x, y)` of the full picture lies at `(x / factor, y / factor)` in this one, pixel middles being at
-/// halves in both.
+/// A position `(x, y)` of the picture lies at `(x * scale, y * scale)` in this one, pixel middles being at halves in both.
 #[derive(Debug, Default)]
 pub struct Shrunk {
+    /// Width and height in pixels, multiples of [`MULTIPLE`].
     pub width: usize,
     pub height: usize,
-    /// Full pixels to a shrunk one, along each side.
-    pub factor: usize,
-    /// Interleaved red, green, blue, row by row.
-    pub rgb: Vec<u8>,
-    /// Sums of a row of blocks, of each column of pixels and of each block.
-    sums: Vec<u16>,
-    blocks: Vec<u16>,
+    /// Pixels of this one to one of the picture, along each side; at most 1.
+    pub scale: f32,
+    /// Red, green and blue planes of `height` rows; sRGB-encoded, black -0.5 and white 0.5. What lies beyond the picture is 0.
+    pub values: Vec<f32>,
+    /// How many columns and rows show the picture.
+    pub filled: (usize, usize),
+    /// Of each row: the sums of columns.
+    sums: Vec<f32>,
+    spans: Vec<Span>,
+}
+
+/// The pixels that make one of the shrunk picture's along a side: the first, and the weight of each.
+#[derive(Clone, Debug, Default)]
+struct Span {
+    first: usize,
+    weights: Vec<f32>,
+}
+
+/// How big a picture is shown to the finder: width, height, scale.
+fn fit(width: u32, height: u32) -> (usize, usize, f64) {
+    let (w, h) = (f64::from(width), f64::from(height));
+    let scale = (PIXELS / (w * h)).sqrt().min(1.0);
+    let multiple = |side: f64| ((side / MULTIPLE as f64).round() as usize).max(1) * MULTIPLE;
+    let (wide, high) = (multiple(w * scale), multiple(h * scale));
+    let scale = (wide as f64 / w).min(high as f64 / h).min(1.0);
+    (wide, high, scale)
 }
 
 impl Shrunk {
-    /// Replaces the content by `picture` shrunk. A rest of less than a block at the right and bottom is left out.
-    pub fn fill(&mut self, picture: &RgbImage) {
-        let (full_width, full_height) = picture.dimensions();
-        let shorter = f64::from(full_width.min(full_height));
-        let factor = ((shorter / f64::from(SEARCH_SIDE)).round() as usize).clamp(1, 16);
-        self.factor = factor;
-        self.width = full_width as usize / factor;
-        self.height = full_height as usize / factor;
-        self.rgb.clear();
-        self.rgb.resize(self.width * self.height * 3, 0);
-        let stride = full_width as usize * 3;
-        let used = self.width * factor * 3;
-        let full = picture.as_raw();
-        if factor == 1 {
-            self.rgb
-                .copy_from_slice(&full[..self.width * self.height * 3]);
-            return;
-        }
-        self.sums.resize(used, 0);
-        self.blocks.resize(used, 0);
-        let scale = (1u32 << 16) / (factor * factor) as u32;
-        for (y, out) in self.rgb.chunks_exact_mut(self.width.max(1) * 3).enumerate() {
-            self.sums.fill(0);
-            for row in 0..factor {
-                let start = (y * factor + row) * stride;
-                for (sum, &value) in self.sums.iter_mut().zip(&full[start..start + used]) {
-                    *sum += u16::from(value);
+    /// How often a picture is best halved before it is shrunk: what is left is a factor from 2 to 4, at which the blocks'
+    /// borders matter little.
+    pub fn depth(width: u32, height: u32) -> usize {
+        let (.., scale) = fit(width.max(1), height.max(1));
+        ((0.5 / scale).log2().floor()).max(0.0) as usize
+    }
+
+    /// Replaces the content by the picture shrunk. The pyramid is of the whole picture.
+    pub fn fill(&mut self, picture: &RgbImage, pyramid: &Pyramid) {
+        let (width, height) = picture.dimensions();
+        let (wide, high, scale) = fit(width.max(1), height.max(1));
+        (self.width, self.height, self.scale) = (wide, high, scale as f32);
+        self.values.clear();
+        self.values.resize(3 * wide * high, 0.0);
+        let source = pyramid.level(picture, Self::depth(width, height));
+        let step = 1.0 / (scale * source.factor as f64);
+        // Only whole pixels: half a pixel beyond the rim would be half dark.
+        let whole = |side: u32, most: usize| ((f64::from(side) * scale + 1e-6) as usize).min(most);
+        self.filled = (whole(width, wide), whole(height, high));
+        let (columns, rows) = self.filled;
+        self.spans.clear();
+        self.spans
+            .extend((0..columns).map(|x| Span::new(x, step, source.width)));
+        for y in 0..rows {
+            self.sum_rows(&source, &Span::new(y, step, source.height));
+            for (x, span) in self.spans.iter().enumerate() {
+                let mut pixel = [0.0; 3];
+                let columns = self.sums[3 * span.first..].chunks_exact(3);
+                for (weight, column) in span.weights.iter().zip(columns) {
+                    for k in 0..3 {
+                        pixel[k] += weight * column[k];
+                    }
                 }
-            }
-            // The block that starts at every place, though one in `factor` is wanted: so all are summed side by side.
-            self.blocks.copy_from_slice(&self.sums);
-            for part in 1..factor {
-                for (block, &sum) in self.blocks.iter_mut().zip(&self.sums[3 * part..]) {
-                    *block += sum;
-                }
-            }
-            let wanted = self.blocks.chunks_exact(factor * 3);
-            for (pixel, block) in out.chunks_exact_mut(3).zip(wanted) {
-                for (channel, &sum) in pixel.iter_mut().zip(block) {
-                    *channel = ((u32::from(sum) * scale + (1 << 15)) >> 16) as u8;
+                for (k, value) in pixel.into_iter().enumerate() {
+                    self.values[(k * high + y) * wide + x] = value / 255.0 - 0.5;
                 }
             }
         }
     }
 
-    /// The pixels, to be measured.
-    pub fn view(&self) -> View<'_> {
-        View {
-            rgb: &self.rgb,
-            width: self.width,
-            height: self.height,
-            factor: self.factor,
+    fn sum_rows(&mut self, source: &Level, span: &Span) {
+        let stride = 3 * source.width;
+        self.sums.clear();
+        self.sums.resize(stride, 0.0);
+        let rows = source.rgb[span.first * stride..].chunks_exact(stride);
+        for (&weight, row) in span.weights.iter().zip(rows) {
+            for (sum, &value) in self.sums.iter_mut().zip(row) {
+                *sum += weight * f32::from(value);
+            }
+        }
+    }
+}
+
+impl Span {
+    /// What the shrunk pixel `at` takes of a side of `length` pixels when it is `step` of them wide.
+    fn new(at: usize, step: f64, length: usize) -> Self {
+        let (from, to) = (
+            at as f64 * step,
+            ((at + 1) as f64 * step).min(length as f64),
+        );
+        let first = (from.floor() as usize).min(length - 1);
+        let last = (to.ceil() as usize).clamp(first + 1, length);
+        let covered = |i: usize| (to.min((i + 1) as f64) - from.max(i as f64)).max(0.0);
+        let whole: f64 = (first..last).map(covered).sum();
+        let weights = (first..last)
+            .map(|i| if whole > 0.0 { covered(i) / whole } else { 1.0 })
+            .map(|weight| weight as f32)
+            .collect();
+        Span { first, weights }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn shrunk(picture: &RgbImage) -> Shrunk {
+        let (width, height) = picture.dimensions();
+        let mut pyramid = Pyramid::default();
+        pyramid.fill(picture, [0, 0, width, height], Shrunk::depth(width, height));
+        let mut shrunk = Shrunk::default();
+        shrunk.fill(picture, &pyramid);
+        shrunk
+    }
+
+    #[test]
+    fn pictures_of_all_shapes_fit() {
+        for (width, height, wide, high) in [
+            (640, 480, 256, 192),
+            (1280, 720, 288, 160),
+            (720, 1280, 160, 288),
+            (1920, 1080, 288, 160),
+            (200, 200, 192, 192),
+            (1, 400, 32, 384),
+            (5000, 16, 3904, 32),
+        ] {
+            let (w, h, scale) = fit(width, height);
+            assert_eq!((w, h), (wide, high), "{width} x {height}");
+            assert!(scale <= 1.0 && f64::from(width) * scale <= w as f64 + 1e-6);
+            assert!(f64::from(height) * scale <= h as f64 + 1e-6);
         }
     }
 
-    /// Replaces the content by `other` at half its size.
-    pub fn halve(&mut self, other: &Shrunk) {
-        self.factor = other.factor * 2;
-        self.width = other.width / 2;
-        self.height = other.height / 2;
-        self.rgb.clear();
-        self.rgb.resize(self.width * self.height * 3, 0);
-        let stride = other.width * 3;
-        for (y, out) in self.rgb.chunks_exact_mut(self.width.max(1) * 3).enumerate() {
-            let upper = &other.rgb[2 * y * stride..(2 * y + 1) * stride];
-            let lower = &other.rgb[(2 * y + 1) * stride..(2 * y + 2) * stride];
-            let blocks = upper.chunks_exact(6).zip(lower.chunks_exact(6));
-            for (pixel, (a, b)) in out.chunks_exact_mut(3).zip(blocks) {
-                for k in 0..3 {
-                    let sum = u16::from(a[k])
-                        + u16::from(a[k + 3])
-                        + u16::from(b[k])
-                        + u16::from(b[k + 3]);
-                    pixel[k] = ((sum + 2) / 4) as u8;
+    #[test]
+    fn a_slope_stays_a_slope_and_the_rest_is_padded() {
+        for (width, height) in [
+            (1280, 720),
+            (640, 480),
+            (611, 333),
+            (200, 200),
+            (2560, 1440),
+        ] {
+            let slope = |t: u32, side: u32| (255 * t / side) as u8;
+            let picture = RgbImage::from_fn(width, height, |x, y| {
+                image::Rgb([slope(x, width), slope(y, height), 255])
+            });
+            let shrunk = shrunk(&picture);
+            let (columns, rows) = (
+                (width as f32 * shrunk.scale + 1e-4) as usize,
+                (height as f32 * shrunk.scale + 1e-4) as usize,
+            );
+            let plane = shrunk.width * shrunk.height;
+            for (at, &red) in shrunk.values[..plane].iter().enumerate() {
+                let (x, y) = (at % shrunk.width, at / shrunk.width);
+                let [green, blue] = [1, 2].map(|k| shrunk.values[k * plane + at]);
+                if x >= columns || y >= rows {
+                    assert_eq!([red, green, blue], [0.0; 3]);
+                    continue;
                 }
+                let want =
+                    |at: usize, side: u32| (at as f32 + 0.5) / shrunk.scale / side as f32 - 0.5;
+                assert!((red - want(x, width)).abs() < 0.01, "{width}: {x} {red}");
+                assert!(
+                    (green - want(y, height)).abs() < 0.01,
+                    "{width}: {y} {green}"
+                );
+                assert!((blue - 0.5).abs() < 1e-4);
             }
         }
     }

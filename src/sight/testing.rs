@@ -1,101 +1,95 @@
-//! What the tests of this folder look at: a face seen from the front, in the middle of a picture.
+//! What the tests of this folder look at: the faces of a cube, projected by a lens.
 
-use super::candidate::Candidate;
-use super::grooves::{View, measure};
-use super::plane::Homography;
-use super::pose::Pose;
-use super::verify::weigh;
+use proptest::prelude::*;
 
-const SIZE: (usize, usize) = (640, 480);
+use super::look::Point;
+use super::quad::Quad;
 
-/// Margin of the stickers of [`Front::three_colours`], in cells.
-pub const MARGIN: f64 = 0.08;
-
-pub const WHITE: [u8; 3] = [225, 225, 222];
-pub const RED: [u8; 3] = [190, 25, 35];
-pub const BLUE: [u8; 3] = [20, 60, 170];
-pub const BLACK: [u8; 3] = [20, 20, 22];
-
-/// Side of a cell, pixels.
-pub const CELL: f64 = 60.0;
-
-/// A picture, and the plane of the face in it.
-pub struct Front {
-    rgb: Vec<u8>,
-    height: usize,
-    pub plane: Homography,
+/// A lens with barrel distortion, as webcams have it.
+#[derive(Clone, Copy, Debug)]
+pub struct Lens {
+    /// Half the angle that the picture's width spans, radians.
+    half_angle: f32,
+    /// How much the rim is drawn in: the radius, in half widths, is multiplied by `1 - barrel * radius^2`.
+    barrel: f32,
 }
 
-impl Front {
-    /// The picture with this colour at each place, in cells from the face's middle.
-    pub fn painted(colour: impl Fn(f64, f64) -> [u8; 3]) -> Front {
-        let middle = [SIZE.0, SIZE.1].map(|side| side as f64 / 2.0);
-        let cells = |at: usize, k: usize| (at as f64 + 0.5 - middle[k]) / CELL;
-        let colour = |x: usize, y: usize| colour(cells(x, 0), cells(y, 1));
-        Front {
-            rgb: (0..SIZE.1)
-                .flat_map(|y| (0..SIZE.0).flat_map(move |x| [(x, y)]))
-                .flat_map(|(x, y)| colour(x, y))
-                .collect(),
-            height: SIZE.1,
-            plane: Homography([
-                [CELL, 0.0, middle[0]],
-                [0.0, CELL, middle[1]],
-                [0.0, 0.0, 1.0],
-            ]),
-        }
-    }
+/// Where a cube is: turns about the three axes in order, and its middle in half sides of the cube.
+#[derive(Clone, Copy, Debug)]
+pub struct Pose {
+    turns: [f32; 3],
+    middle: [f32; 3],
+}
 
-    /// A face on `plastic`, its left column white, the rest red in the middle row and blue else, with `beyond` around it.
-    pub fn three_colours(plastic: [u8; 3], beyond: impl Fn(f64, f64) -> [u8; 3]) -> Front {
-        Front::painted(|u, v| match sticker(u, v, MARGIN) {
-            Some((_, 0)) => WHITE,
-            Some((1, _)) => RED,
-            Some(_) => BLUE,
-            None if u.abs().max(v.abs()) < 1.5 => plastic,
-            None => beyond(u, v),
+/// One face that is turned towards the lens.
+#[derive(Clone, Copy, Debug)]
+pub struct SeenFace {
+    pub quad: Quad,
+}
+
+/// From 40 to 100 degrees.
+pub fn any_lens() -> impl Strategy<Value = Lens> {
+    (20.0..50.0f32, 0.0..0.12f32).prop_map(|(degrees, barrel)| Lens {
+        half_angle: degrees.to_radians(),
+        barrel,
+    })
+}
+
+/// Anywhere, any way up, from as near as it fits to far.
+pub fn any_pose() -> impl Strategy<Value = Pose> {
+    let turn = 0.0..std::f32::consts::TAU;
+    (
+        prop::array::uniform3(turn),
+        -1.5..1.5f32,
+        -1.0..1.0f32,
+        4.5..16.0f32,
+    )
+        .prop_map(|(turns, x, y, z)| Pose {
+            turns,
+            middle: [x, y, z],
         })
-    }
-
-    /// Leaves out what is further than so many pixels above the face's middle.
-    pub fn cut_above(&mut self, pixels: usize) {
-        let out = SIZE.1 / 2 - pixels;
-        self.rgb.drain(..3 * SIZE.0 * out);
-        self.height -= out;
-        self.plane = Homography([[1.0, 0.0, 0.0], [0.0, 1.0, -(out as f64)], [0.0, 0.0, 1.0]])
-            .after(&self.plane.0);
-    }
-
-    /// The colour at a place, in cells from the face's middle.
-    pub fn at(&self, u: f64, v: f64) -> [u8; 3] {
-        let (x, y) = self.plane.map(u, v);
-        let at = 3 * (y as usize * SIZE.0 + x as usize);
-        [self.rgb[at], self.rgb[at + 1], self.rgb[at + 2]]
-    }
-
-    pub fn view(&self) -> View<'_> {
-        View {
-            rgb: &self.rgb,
-            width: SIZE.0,
-            height: self.height,
-            factor: 1,
-        }
-    }
-
-    /// The face with sticker margins of so many cells.
-    pub fn face(&self, margin: f64) -> Candidate {
-        Candidate {
-            plane: self.plane,
-            margin,
-            evidence: weigh(&measure(&self.view(), &self.plane), margin as f32),
-            beyond: [0; 4],
-            pose: Pose::of(&self.plane, (SIZE.0 as u32, self.height as u32)).expect("it is seen"),
-        }
-    }
 }
 
-/// The row and column of the sticker at a place, in cells from the face's middle; `None` on the plastic and beyond the face.
-pub fn sticker(u: f64, v: f64, margin: f64) -> Option<(usize, usize)> {
-    let on_sticker = |t: f64| t.abs() < 1.5 && ((t + 1.5).fract() - 0.5).abs() < 0.5 - margin;
-    (on_sticker(u) && on_sticker(v)).then_some(((v + 1.5) as usize, (u + 1.5) as usize))
+/// The faces of a cube that show at least a tenth of what they would from the front, in a picture of 640x480.
+pub fn seen(lens: &Lens, pose: &Pose) -> Vec<SeenFace> {
+    let turned = |mut v: [f32; 3]| {
+        for (axis, angle) in pose.turns.into_iter().enumerate() {
+            let (sin, cos) = angle.sin_cos();
+            let (a, b) = ((axis + 1) % 3, (axis + 2) % 3);
+            (v[a], v[b]) = (cos * v[a] - sin * v[b], sin * v[a] + cos * v[b]);
+        }
+        v
+    };
+    let picture = |v: [f32; 3]| {
+        let scale = 1.0 / (v[2] * lens.half_angle.tan());
+        let (x, y) = (v[0] * scale, v[1] * scale);
+        let drawn = 1.0 - lens.barrel * (x * x + y * y);
+        Point {
+            x: 320.0 + 320.0 * x * drawn,
+            y: 240.0 + 320.0 * y * drawn,
+        }
+    };
+    let mut faces = Vec::new();
+    for (axis, sign) in (0..6).map(|i| (i / 2, if i % 2 == 0 { 1.0 } else { -1.0 })) {
+        let place = |a: f32, b: f32| {
+            let mut v = [0.0; 3];
+            (v[axis], v[(axis + 1) % 3], v[(axis + 2) % 3]) = (sign, a, b);
+            let v = turned(v);
+            std::array::from_fn(|k| v[k] + pose.middle[k])
+        };
+        let middle: [f32; 3] = place(0.0, 0.0);
+        let outward: [f32; 3] = std::array::from_fn(|k| middle[k] - pose.middle[k]);
+        let towards: f32 = -(0..3).map(|k| outward[k] * middle[k]).sum::<f32>();
+        let distance = middle.iter().map(|c| c * c).sum::<f32>().sqrt();
+        // Seen from outside, the corners run clockwise on one side of each axis and the other way on the other.
+        let corners = [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)];
+        let mut quad = Quad(corners.map(|(a, b)| picture(place(a, b))));
+        if !quad.is_outline() {
+            quad.0.reverse();
+        }
+        if towards / distance > 0.1 {
+            faces.push(SeenFace { quad });
+        }
+    }
+    faces
 }

@@ -2,17 +2,15 @@
 
 use std::time::{Duration, Instant};
 
-use super::lattice::Proposal;
 use super::look::Point;
-use super::quads::Quad;
 
 /// The stages, as their times are told.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Stage {
     Shrink,
-    Quads,
-    Lattice,
-    Pose,
+    Find,
+    Judge,
+    Group,
     Sample,
 }
 
@@ -20,9 +18,9 @@ impl Stage {
     pub fn name(self) -> &'static str {
         match self {
             Self::Shrink => "shrink",
-            Self::Quads => "quads",
-            Self::Lattice => "lattice",
-            Self::Pose => "pose",
+            Self::Find => "find",
+            Self::Judge => "judge",
+            Self::Group => "group",
             Self::Sample => "sample",
         }
     }
@@ -31,14 +29,12 @@ impl Stage {
 /// What each stage found in one picture and how long it took. Positions are in pixels of the full picture.
 #[derive(Debug)]
 pub struct Trace {
-    /// The stages in the order they ran. A search in two sizes runs some of them twice.
+    /// The stages in the order they ran.
     pub times: Vec<(Stage, Duration)>,
-    /// Corners of the quads.
-    pub quads: Vec<[Point; 4]>,
-    /// Outlines of the places where a face might be.
-    pub proposals: Vec<[Point; 4]>,
-    /// Lattices of the faces that passed on their own.
-    pub faces: Vec<[[Point; 4]; 4]>,
+    /// Outlines that the finder proposes, hottest first, with the log-odds that it gives them.
+    pub proposals: Vec<([Point; 4], f32)>,
+    /// Outlines as the judge left them, likeliest first, with the log-odds that they are faces.
+    pub judged: Vec<([Point; 4], f32)>,
     last: Instant,
 }
 
@@ -46,9 +42,8 @@ impl Trace {
     pub(super) fn new() -> Self {
         Self {
             times: Vec::new(),
-            quads: Vec::new(),
             proposals: Vec::new(),
-            faces: Vec::new(),
+            judged: Vec::new(),
             last: Instant::now(),
         }
     }
@@ -58,21 +53,5 @@ impl Trace {
         let now = Instant::now();
         self.times.push((stage, now - self.last));
         self.last = now;
-    }
-
-    pub(super) fn see(&mut self, quads: &[Quad]) {
-        self.quads.extend(quads.iter().map(Quad::corners));
-    }
-
-    pub(super) fn propose(&mut self, proposals: &[Proposal]) {
-        let point = |(x, y): (f64, f64)| Point {
-            x: x as f32,
-            y: y as f32,
-        };
-        self.proposals.extend(
-            proposals
-                .iter()
-                .map(|proposal| proposal.plane.outline().map(point)),
-        );
     }
 }

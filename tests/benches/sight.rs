@@ -1,4 +1,4 @@
-//! Finding and sampling, with the count of faces found right beside the time.
+//! Finding, following and sampling, with the count of faces found right beside the time.
 
 use std::hint::black_box;
 use std::path::Path;
@@ -26,6 +26,12 @@ fn bench(c: &mut Criterion) {
         c.bench_function(
             &format!("find and sample: {name}, {width}x{height}, {found} of {faces} faces"),
             |b| b.iter(|| finder.look(black_box(&picture))),
+        );
+        let before = finder.look(&picture);
+        let found = finder.follow(&picture, &before).faces.len();
+        c.bench_function(
+            &format!("follow and sample: {name}, {width}x{height}, {found} of {faces} faces"),
+            |b| b.iter(|| finder.follow(black_box(&picture), &before)),
         );
     }
 }

@@ -249,6 +249,7 @@ impl Eye {
             spread: 0.03,
             clipped: 0.0,
             agreeing: if covered { 0.0 } else { 0.95 },
+            covered: if covered { 1.0 } else { 0.0 },
         }
     }
 }

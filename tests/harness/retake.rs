@@ -8,10 +8,15 @@ use rand_chacha::ChaCha8Rng;
 
 /// A picture larger or smaller by `scale`, a little turned, and where its points lie now. A pixel's middle lies at whole numbers there.
 pub fn moved(picture: &RgbImage, scale: f32, rng: &mut ChaCha8Rng) -> (RgbImage, Projection) {
+    moved_by(picture, scale, rng.random_range(-0.35..0.35))
+}
+
+/// The same, turned by an angle in radians.
+pub fn moved_by(picture: &RgbImage, scale: f32, turn: f32) -> (RgbImage, Projection) {
     let (width, height) = picture.dimensions();
     let (x, y) = (width as f32 / 2.0, height as f32 / 2.0);
     let to = Projection::translate(x, y)
-        * Projection::rotate(rng.random_range(-0.35..0.35))
+        * Projection::rotate(turn)
         * Projection::scale(scale, scale)
         * Projection::translate(-x, -y);
     let moved = warp(picture, to, Interpolation::Bicubic, Border::Replicate);

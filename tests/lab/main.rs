@@ -9,6 +9,7 @@ mod hands;
 #[path = "../harness/mod.rs"]
 #[allow(dead_code, reason = "tests use the rest")]
 mod harness;
+mod seeing;
 mod solves;
 mod table;
 mod turning;
@@ -37,6 +38,8 @@ struct Lab {
 
 #[derive(Subcommand)]
 enum What {
+    /// Faces found in pictures of cubes and in photographs without one
+    Seeing(seeing::Args),
     /// Turns of whole solves of random cubes, pair by pair and looking ahead
     Solves(solves::Args),
     /// Learners who turn in view, simulated look by look
@@ -46,6 +49,7 @@ enum What {
 impl What {
     fn measure(&self) -> Table {
         match self {
+            What::Seeing(args) => seeing::measure(args),
             What::Solves(args) => solves::measure(args),
             What::Turning(args) => turning::measure(args),
         }

@@ -190,7 +190,11 @@ impl Browser {
         self.devtools("Emulation.setDeviceMetricsOverride", metrics)
             .await;
         let features = json!({
-            "features": [{ "name": "prefers-color-scheme", "value": scheme }]
+            "features": [
+                { "name": "prefers-color-scheme", "value": scheme },
+                // Nothing moves while it is measured.
+                { "name": "prefers-reduced-motion", "value": "reduce" },
+            ]
         });
         self.devtools("Emulation.setEmulatedMedia", features).await;
     }

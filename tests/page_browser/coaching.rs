@@ -90,7 +90,7 @@ fn a_film_of_a_pair_is_coached_on_the_page() {
         watch(&browser, &coach).await;
         let seen = "document.querySelectorAll('#seen .seen').length > 0";
         browser.expect(seen, true).await;
-        browser.expect_visible("drawing", true).await;
+        browser.expect_visible("cube", true).await;
         browser.expect_text("rung-words", "Help 1 of 4").await;
         let hold = "Hold it with white down and green in front.";
         browser.expect_text("hold", hold).await;
@@ -149,9 +149,9 @@ fn a_drill_is_led_from_its_first_turns_to_the_next_go() {
         expect_words(&browser, "From a solved cube make these").await;
         expect_words(&browser, "Look for the white-orange-green corner").await;
         expect_words(&browser, "Solved ").await;
-        let why = "document.getElementById('why').textContent.startsWith('Once more?')";
-        browser.expect(why, true).await;
-        browser.expect_visible("drawing", true).await;
+        let passed = "document.getElementById('passed').textContent.startsWith('Solved ')";
+        browser.expect(passed, true).await;
+        browser.expect_visible("cube", true).await;
         // The turns that are listed lead from the cube on the film to the drilled situation, in the hold that is told.
         let hold = text_of(&browser, "document.getElementById('hold').textContent").await;
         let holds = Colour::ALL.map(|front| (front.name(), Hold::new(Colour::White, front)));
@@ -159,7 +159,7 @@ fn a_drill_is_led_from_its_first_turns_to_the_next_go() {
         let hold = holds.iter().find(|(front, _)| hold == told(front));
         let hold = hold.and_then(|(_, hold)| *hold).expect("a hold is told");
         let cube = cube_of("followed", 1);
-        let listed = "[...document.querySelectorAll('#moves li > :first-child')].map((turn) => turn.textContent).join(' ')";
+        let listed = "[...document.querySelectorAll('#moves .sign')].map((turn) => turn.textContent).join(' ')";
         let moves = text_of(&browser, listed).await.replace('’', "'");
         let moves: Moves = moves.parse().expect("turns are listed");
         assert_eq!(
@@ -188,7 +188,7 @@ fn a_slip_is_named_with_the_way_back() {
         let coach = coach(&["--frames", "test_images/films/slip.mjpeg", "--fps", "10"]);
         watch(&browser, &coach).await;
         browser
-            .expect("document.querySelectorAll('#moves li').length > 0", true)
+            .expect("document.querySelectorAll('#moves .turn').length > 0", true)
             .await;
         browser
             .screenshot(&screens().join("coaching-slip.png"))

@@ -4,9 +4,12 @@ use std::sync::Arc;
 
 use image::codecs::jpeg::JpegEncoder;
 use image::{Rgb, RgbImage};
-use pairsight::cube::{Colour, Cube, Net, parse_moves};
-use pairsight::draw::{Drawn, Stickers, held};
-use pairsight::page::{Drawing, Found, FoundFace, Light, Say, Shown, Sticker};
+use pairsight::cube::{Colour, Cube, Held, Hold, parse_moves};
+use pairsight::draw::{Others, corner_asked, marked};
+use pairsight::page::{
+    Drawing, Found, FoundFace, Light, Progress, Say, Scene, Shown, SlotState, Sticker, Turns,
+};
+use pairsight::solve::Slot;
 
 pub const SIZE: (u32, u32) = (640, 480);
 
@@ -102,38 +105,73 @@ pub fn found() -> Arc<Found> {
     Arc::new(Found { size: SIZE, faces })
 }
 
-/// The cube of the hint, with its next turn.
+/// The cube of the hint, with its pair and slot marked.
 pub fn drawing() -> Drawing {
-    let cube = Cube::solved().after(&parse_moves("R U R' U'").unwrap());
-    let stickers = Stickers::of_net(&Net::of(&cube));
-    let svg = held(&Drawn {
-        stickers: &stickers,
-        arrow: parse_moves("U'").unwrap().first().copied(),
-        from_left: false,
-        far_faces: false,
-    });
+    let cube = Cube::solved().after(&parse_moves("L' U' L U'").unwrap());
+    let hold = Hold::new(Colour::White, Colour::Green).unwrap();
+    let slot = Slot::between([Colour::Green, Colour::Orange], Colour::White).unwrap();
     Drawing {
-        svg: svg.into(),
-        description: "the cube held white up, green in front".into(),
+        stickers: marked(&Held { cube, hold }, slot, Others::Pale),
+        from_left: false,
+        description: "Hold it with white down and green in front.".into(),
+    }
+}
+
+/// The corner that is to be shown at first.
+pub fn any_corner() -> Drawing {
+    Drawing {
+        stickers: corner_asked(&[]),
+        from_left: false,
+        description: "Any corner, three faces at once.".into(),
+    }
+}
+
+pub fn turns(idea: &str, moves: &str) -> Turns {
+    Turns {
+        idea: idea.into(),
+        moves: moves.split(' ').map(String::from).collect(),
+    }
+}
+
+/// One pair is left.
+pub fn progress() -> Progress {
+    let slot = |place, colours, solved: bool| SlotState {
+        place,
+        colours,
+        solved,
+        now: !solved,
+    };
+    Progress {
+        cross: true,
+        cross_colour: W,
+        slots: [
+            slot("front right", [G, O], false),
+            slot("front left", [G, R], true),
+            slot("back left", [B, R], true),
+            slot("back right", [B, O], true),
+        ],
+        last: false,
     }
 }
 
 /// A hint at the fourth rung, with everything on the page that can be there at once.
 pub fn hint() -> Shown {
     Shown {
-        sentence: "Put the green-red pair into its slot in front on the right.".into(),
-        why: "The corner and the edge are joined above the slot, so three turns take them in together."
-            .into(),
+        scene: Scene::Coaching,
+        passed: "Well done, the green-red pair is in its slot.".into(),
+        sentence: "Put the green-orange pair into its slot in front on the right.".into(),
+        why: "The two are joined above the slot.".into(),
         rung: 4,
         seen: vec![Colour::White, Colour::Green, Colour::Red],
         found: Some(found()),
         drawing: Some(drawing()),
-        moves: ["U", "R", "U'", "R'"].map(String::from).to_vec(),
+        turns: vec![turns("Make room", "U R"), turns("Insert", "U' R'")],
         present: 2,
-        waiting: "Make the turns, then show the pair.".into(),
+        progress: Some(progress()),
+        waiting: "Make the turns, then show the cube.".into(),
         say: Say {
             serial: 1,
-            text: "Put the green-red pair into its slot.".into(),
+            text: "Put the green-orange pair into its slot.".into(),
         },
         light: Some(Light {
             profile: "desk lamp".into(),

@@ -2,7 +2,7 @@
 
 use std::time::{Duration, Instant};
 
-use pairsight::page::{BrowserCamera, Drawing, Options, Page, Request, Requests, Shown};
+use pairsight::page::{BrowserCamera, Drawing, Options, Page, Request, Requests, Shown, Turns};
 use serde_json::json;
 use thirtyfour::{Key, WindowHandle};
 
@@ -42,14 +42,23 @@ fn the_page_shows_what_it_is_given() {
         browser
             .expect_text("light", "desk lamp: light as calibrated")
             .await;
+        browser.expect_text("passed", &shown.passed).await;
+        browser.expect_text("map-words", "3 of 4 pairs").await;
         browser
             .expect_text("turn-words", "Top layer to the right")
             .await;
-        let moves = "[...document.querySelectorAll('#moves li')].map((m) => [m.firstChild.textContent, m.ariaCurrent])";
+        let ideas = "[...document.querySelectorAll('#moves .idea > .name')].map((idea) => idea.textContent)";
+        browser.expect(ideas, json!(["Make room", "Insert"])).await;
+        let turns = "[...document.querySelectorAll('#moves .turn')].map((m) => [m.firstChild.textContent, m.className.trim(), m.ariaCurrent])";
         browser
             .expect(
-                moves,
-                json!([["U", null], ["R", null], ["U’", "step"], ["R’", null]]),
+                turns,
+                json!([
+                    ["U", "turn made", null],
+                    ["R", "turn made", null],
+                    ["U’", "turn now", "step"],
+                    ["R’", "turn", null]
+                ]),
             )
             .await;
         let seen = "[...document.querySelectorAll('#seen .seen')].map((s) => s.textContent)";
@@ -59,27 +68,16 @@ fn the_page_shows_what_it_is_given() {
         browser
             .expect("document.querySelectorAll('#seen .unseen').length", 3)
             .await;
-        let drawn = "[document.getElementById('drawing').alt, document.getElementById('drawing').naturalWidth > 0]";
+        let drawn = "document.getElementById('cube').getAttribute('aria-label')";
         browser
-            .expect(
-                drawn,
-                json!(["the cube held white up, green in front", true]),
-            )
+            .expect(drawn, "Hold it with white down and green in front.")
             .await;
-        for hidden in [
-            "trouble",
-            "paused",
-            "light-changed",
-            "camera-offer",
-            "link",
-            "start",
-        ] {
+        for hidden in ["trouble", "light-changed", "camera-offer", "link", "start"] {
             browser.expect_visible(hidden, false).await;
         }
 
         shown.present = 4;
         shown.trouble = Some("It is dark. Turn on a lamp.".into());
-        shown.paused = true;
         shown.browser_camera = BrowserCamera::Offered;
         shown.light.as_mut().unwrap().like_profile = false;
         shown.drawing = None;
@@ -91,19 +89,20 @@ fn the_page_shows_what_it_is_given() {
         browser
             .expect_text("light", "desk lamp: light has changed (1.8 apart)")
             .await;
-        for there in ["trouble", "paused", "light-changed", "camera-offer"] {
+        for there in ["trouble", "camera-offer"] {
             browser.expect_visible(there, true).await;
         }
-        browser.expect_visible("drawing", false).await;
+        browser.expect_visible("cube", false).await;
+        // One notice at a time, the gravest.
+        browser.expect_visible("light-changed", false).await;
 
         page.show(&Shown::default());
         browser.expect_text("sentence", "").await;
         for gone in [
             "trouble",
-            "paused",
             "light-changed",
             "camera-offer",
-            "turns",
+            "progress",
             "rung",
         ] {
             browser.expect_visible(gone, false).await;
@@ -233,7 +232,7 @@ fn keys_and_buttons_ask_for_things() {
 fn a_screen_reader_and_a_keyboard_reach_everything() {
     with_browser(&[], async |browser| {
         let page = open(&browser, &looks::calibrating()).await;
-        let live = "['sentence', 'trouble', 'waiting', 'light', 'link'].map((id) => {
+        let live = "['sentence', 'trouble', 'passed', 'light-changed', 'link'].map((id) => {
             const e = document.getElementById(id); return e.getAttribute('aria-live') ?? e.getAttribute('role'); })";
         browser
             .expect(
@@ -284,25 +283,26 @@ fn a_screen_reader_and_a_keyboard_reach_everything() {
 fn words_and_drawings_cannot_reach_the_page() {
     with_browser(&[], async |browser| {
         let evil = "<img src=x onerror='window.reached = 1'><script>window.reached = 1</script>";
-        let svg = "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 9 9' onload='parent.reached = 1'>\
-                   <script>window.reached = 1; parent.reached = 1</script><rect width='9' height='9'/></svg>";
         let shown = Shown {
             sentence: evil.into(),
             why: evil.into(),
             waiting: evil.into(),
             trouble: Some(evil.into()),
-            moves: vec![evil.into()],
+            passed: evil.into(),
+            shorter: evil.into(),
+            turns: vec![Turns {
+                idea: evil.into(),
+                moves: vec![evil.into()],
+            }],
+            present: 0,
             profiles: vec![evil.into()],
             drawing: Some(Drawing {
-                svg: svg.into(),
                 description: evil.into(),
+                ..scene::drawing()
             }),
             ..scene::hint()
         };
         let _page = open(&browser, &shown).await;
-        browser
-            .expect("document.getElementById('drawing').complete", true)
-            .await;
         tokio::time::sleep(Duration::from_millis(200)).await;
         assert_eq!(
             browser.value("typeof window.reached").await,
@@ -310,7 +310,7 @@ fn words_and_drawings_cannot_reach_the_page() {
         );
         assert_eq!(
             browser
-                .value("document.querySelectorAll('main script, main img:not(#drawing)').length")
+                .value("document.querySelectorAll('main script, main img').length")
                 .await,
             json!(0)
         );

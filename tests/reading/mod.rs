@@ -2,7 +2,6 @@
 
 mod alike;
 mod anew;
-mod doubtful;
 mod faulty;
 mod following;
 mod looks;

@@ -162,8 +162,7 @@ pub fn true_look(image: &image::RgbImage, picture: &Value) -> Look {
         size: image.dimensions(),
         faces,
         joints,
-        too_steep: false,
-        doubtful: None,
+        frame: None,
     }
 }
 

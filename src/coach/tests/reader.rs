@@ -1,10 +1,9 @@
-//! A reader of the steps' sentences that knows nothing of how they are made: it takes places, colours and movements out
-//! of the words and looks for them on the stickers.
+//! A reader of what is said of a pair that knows nothing of how it is made: it takes places, colours, relations and movements
+//! out of the words and looks for them on the stickers. A sentence that it does not know fails.
 
-use crate::coach::words::side;
 use crate::coach::{Route, Step};
-use crate::cube::{Colour, Corner, Edge, Face, Held, Net};
-use crate::solve::Slot;
+use crate::cube::{Amount, Colour, Corner, Edge, Face, Held, Move, Net, Turn};
+use crate::solve::{self, Slot};
 
 /// What the learner sees of a pair at one moment.
 struct Seen {
@@ -67,6 +66,44 @@ impl Seen {
         place.split(' ').all(|word| faces.contains(&face(word)))
     }
 
+    /// Where the edge is on top, beside the top.
+    fn edge_side(&self) -> Option<Face> {
+        let on_top = self.edge.contains(&Face::U);
+        let side = self.edge.into_iter().find(|f| *f != Face::U);
+        side.filter(|_| on_top)
+    }
+
+    fn corner_up(&self) -> bool {
+        self.corner.contains(&Face::U)
+    }
+
+    fn edge_up(&self) -> bool {
+        self.edge.contains(&Face::U)
+    }
+
+    /// The faces of the pair's own slot.
+    fn own(&self) -> [Face; 2] {
+        let [a, b] = self.sides.map(Colour::name);
+        self.slot_between(a, b)
+    }
+
+    fn in_slot(faces: &[Face], slot: &[Face]) -> bool {
+        !faces.contains(&Face::U) && slot.iter().all(|f| faces.contains(f))
+    }
+
+    fn corner_home(&self) -> bool {
+        Seen::in_slot(&self.corner, &self.own())
+    }
+
+    fn edge_home(&self) -> bool {
+        Seen::in_slot(&self.edge, &self.own())
+    }
+
+    /// How the corner shows its colours, by face.
+    fn corner_looks(&self) -> Vec<Colour> {
+        self.corner.iter().map(|f| self.corner_shows(*f)).collect()
+    }
+
     fn slot_between(&self, a: &str, b: &str) -> [Face; 2] {
         [a, b].map(|name| {
             let is = |f: &Face| self.net.sticker(*f, &[]).name() == name;
@@ -98,177 +135,445 @@ fn between<'a>(text: &'a str, from: &str, to: &str) -> Option<&'a str> {
     Some(&rest[..rest.find(to)?])
 }
 
+/// Whether the pair is not joined, and three turns, after one of the top or none, take it in.
+fn one_insert_away(held: &Held, slot: Slot) -> bool {
+    let cross = held.hold.down();
+    let tops = Amount::ALL.map(|a| vec![Move::from(Turn::new(Face::U, a))]);
+    let tops = tops.into_iter().chain([vec![]]);
+    let sides = [Face::F, Face::R, Face::B, Face::L];
+    let mut lifts = sides.into_iter().flat_map(|face| {
+        [Amount::Quarter, Amount::Counter]
+            .into_iter()
+            .flat_map(move |amount| {
+                Amount::ALL.map(move |top| {
+                    let out = Turn::new(face, amount);
+                    [out, Turn::new(Face::U, top), out.inverse()].map(Move::from)
+                })
+            })
+    });
+    let tops: Vec<Vec<Move>> = tops.collect();
+    lifts.any(|lift| {
+        tops.iter().any(|top| {
+            let end = held.after(top).after(&lift).cube;
+            solve::pair_solved(&end, cross, slot)
+        })
+    })
+}
+
 /// Reads a route's steps one after the other; returns how many things were found and checked.
 pub fn read(held: &Held, slot: Slot, route: &Route) -> usize {
     let mut at = *held;
     let mut checked = 0;
     for step in &route.steps {
-        let after = at.after(&step.moves);
-        checked += read_step(&at, &after, slot, step);
-        at = after;
+        checked += read_step(&at, slot, step);
+        at = at.after(&step.moves);
     }
-    checked
+    checked + read_seen(held, slot, &route.look_for)
 }
 
-fn read_step(at: &Held, end: &Held, slot: Slot, step: &Step) -> usize {
-    let (before, after) = (Seen::of(at, slot), Seen::of(end, slot));
+/// Reads a step: for what it is said to be, and every sentence of why.
+fn read_step(at: &Held, slot: Slot, step: &Step) -> usize {
+    let mut held = vec![*at];
+    for m in &step.moves[..] {
+        held.push(held[held.len() - 1].apply(m));
+    }
+    let seen: Vec<Seen> = held.iter().map(|held| Seen::of(held, slot)).collect();
+    let end = &held[held.len() - 1];
     let Step { say, why, .. } = step;
-    let mut checked = 0;
-    let mut so = |what: bool| {
-        assert!(what, "{say} {why} ({} on {})", step.moves, at.cube);
-        checked += 1;
+    let fault = |text: &str| {
+        panic!(
+            "{text:?} in {say:?} {why:?} ({} on {})",
+            step.moves, at.cube
+        )
     };
-    if let Some(place) = between(say, "the corner comes to the ", ".") {
-        let (corner, edge) = place
-            .split_once(", the edge to the ")
-            .unwrap_or((place, ""));
-        so(after.corner.contains(&Face::U) && Seen::stands(&after.corner, corner));
-        if !edge.is_empty() {
-            so(after.edge.contains(&Face::U) && Seen::stands(&after.edge, edge));
+    if let Some((head, _)) = say.split_once(": ")
+        && !is_aim(head, &seen, at, end, slot)
+    {
+        fault(head);
+    }
+    // "It .." goes on about the layer of the sentence before.
+    let why = why.replace(". It ", " and ");
+    let sentences: Vec<&str> = sentences(&why).collect();
+    for text in &sentences {
+        if !is_so(text, &seen, end, slot, &step.moves) {
+            fault(text);
         }
     }
-    if let Some(place) = between(say, "the edge comes to the ", ".") {
-        so(after.edge.contains(&Face::U) && Seen::stands(&after.edge, place));
-    }
-    let named = |pieces: &str, slot: &str| {
-        let in_slot = |faces: &[Face]| Seen::stands(faces, slot) && !faces.contains(&Face::U);
-        (!pieces.contains("corner") || in_slot(&before.corner))
-            && (!pieces.contains("edge") || in_slot(&before.edge))
-    };
-    if let Some(place) = between(why, "is trapped in the ", " slot") {
-        let piece = if why.starts_with("The corner") {
-            "corner"
-        } else {
-            "edge"
-        };
-        so(named(piece, place));
-    }
-    if let Some(place) = between(why, "Both are trapped in the ", " slot") {
-        so(named("corner and edge", place));
-    }
-    if let Some(pieces) = between(why, "The slot that holds the ", " is at the ") {
-        let place = between(why, " is at the ", " then").expect("a place");
-        let there = |faces: &[Face]| Seen::stands(faces, place) && !faces.contains(&Face::U);
-        so(!pieces.contains("corner") || there(&after.corner));
-        so(!pieces.contains("edge") || there(&after.edge));
-    }
-    if let Some(two) = between(why, "The slot between ", " is at the ") {
-        let place = between(why, " is at the ", " then").expect("a place");
-        let (a, b) = two.split_once(" and ").expect("two colours");
-        so(Seen::stands(&after.slot_between(a, b), place));
-    }
-    if let Some(told) = between(why, "The corner stands over its slot, ", ":") {
-        let (colour, way) = told.split_once(" looking ").expect("where it looks");
-        let way = face(way.rsplit(' ').next().expect("a way"));
-        so(after.cross.name() == colour && after.corner_shows(way) == after.cross);
-        let [a, b] = after.sides.map(Colour::name);
-        let mut over = after.slot_between(a, b).to_vec();
-        over.push(Face::U);
-        so(over.iter().all(|f| after.corner.contains(f)));
-    }
-    if let Some(told) = between(why, "on the corner looking ", ", and one insert") {
-        so(after.corner_shows(face(told.rsplit(' ').next().expect("a way"))) == after.cross);
-    }
-    if why.contains("Now they are joined") {
-        so(after.touch() == Some(true));
-    }
-    if why.contains("they touch with colours that do not agree") {
-        so(after.touch() == Some(false));
-    }
-    if why.starts_with("They touch, but their colours do not agree") {
-        so(before.touch() == Some(false));
-    }
-    if why.starts_with("They are joined") {
-        so(before.touch() == Some(true));
-    }
-    if why.starts_with("While ") {
-        so(before.corner_shows(Face::U) == before.cross);
-    }
-    for (told, on_top) in [
-        ("Now both are on top", [true, true]),
-        ("Now both are in slots", [false, false]),
-        (
-            "Now the edge is on top and the corner still in a slot",
-            [false, true],
-        ),
-        (
-            "Now the corner is on top and the edge still in a slot",
-            [true, false],
-        ),
-    ] {
-        if why.contains(told) {
-            so([
-                after.corner.contains(&Face::U),
-                after.edge.contains(&Face::U),
-            ] == on_top);
-        }
-    }
-    if let Some(place) = between(
-        why,
-        "carries the corner to the ",
-        ", where it meets its edge",
-    ) {
-        let met = Seen::of(&at.after(&step.moves[..1]), slot);
-        so(Seen::stands(&met.corner, place) && met.touch() == Some(true));
-    }
-    if why.contains("Check: ") {
-        so(after.corner.contains(&Face::D) && !after.edge.contains(&Face::U));
-        so(crate::solve::pair_solved(&end.cube, after.cross, slot));
-        let [a, b] = after.sides.map(Colour::name);
-        so(why.contains(&format!("{a} meets the {a} centre and {b} the {b} centre")));
-    }
-    if let Some(told) = between(why, "Follow corner and edge: ", ".") {
-        let clauses: Vec<&str> = told.split("; ").collect();
-        so(clauses.len() == step.moves.len());
-        let mut at = *at;
-        for (told, m) in clauses.iter().zip(&step.moves[..]) {
-            let moved = at.apply(m);
-            let did = told.strip_prefix(&crate::coach::words::turn(*m));
-            so(did.is_some_and(|did| {
-                moves_so(&Seen::of(&at, slot), &Seen::of(&moved, slot), did.trim())
-            }));
-            at = moved;
-        }
-    }
-    if why.contains("At the end both are home") {
-        so(crate::solve::pair_solved(&end.cube, after.cross, slot));
-    }
-    for clauses in why.split(". ").filter_map(told_of_a_lift) {
-        let mut at = *at;
-        for ((layer, told), m) in clauses.iter().zip(&step.moves[..]) {
-            let moved = at.apply(m);
-            let turned = match m {
-                crate::cube::Move::Outer(turn) => side(turn.face),
-                _ => "",
-            };
-            so(*layer == turned);
-            so(moves_so(
-                &Seen::of(&at, slot),
-                &Seen::of(&moved, slot),
-                told,
-            ));
-            at = moved;
-        }
-    }
-    checked
+    assert!(!sentences.is_empty(), "nothing is said of {}", step.moves);
+    sentences.len() + 1
 }
 
-/// "The right side brings .., the top .., and the right side ..": the three layers with what each does.
-fn told_of_a_lift(text: &str) -> Option<[(&str, &str); 3]> {
-    let (rest, third) = text.strip_prefix("The ")?.split_once(", and the ")?;
-    let (first, second) = rest.split_once(", the top ")?;
-    let layer = |text: &'_ str| -> Option<usize> {
-        ["right side ", "left side ", "front ", "back "]
-            .iter()
-            .find(|name| text.starts_with(**name))
-            .map(|name| name.len())
+/// The sentences of a text.
+pub fn sentences(text: &str) -> impl Iterator<Item = &str> {
+    text.split_inclusive(['.', '?', '!'])
+        .map(str::trim)
+        .filter(|text| !text.is_empty())
+}
+
+/// What a lift is said to be for.
+fn is_aim(head: &str, seen: &[Seen], before: &Held, end: &Held, slot: Slot) -> bool {
+    let (was, is) = (&seen[0], &seen[seen.len() - 1]);
+    match head {
+        "Insert both" => solve::pair_solved(&end.cube, is.cross, slot),
+        "Join them" => was.touch() != Some(true) && is.touch() == Some(true),
+        "Make them ready" => {
+            !one_insert_away(before, slot) && one_insert_away(end, slot) && is.touch() != Some(true)
+        }
+        "Put the corner aside" => {
+            was.corner_up() && was.edge_up() && is.corner_home() && is.edge_up()
+        }
+        "Change them over" => {
+            was.corner_up() && was.edge_home() && is.corner_home() && is.edge_up()
+        }
+        "Free the corner" => !was.corner_up() && is.corner_up(),
+        "Free the edge" => !was.edge_up() && is.edge_up(),
+        "Free both" => !was.corner_up() && !was.edge_up() && is.corner_up() && is.edge_up(),
+        "Move them" => {
+            was.corner_looks() != is.corner_looks()
+                || was.corner != is.corner
+                || was.edge != is.edge
+        }
+        _ => false,
+    }
+}
+
+/// Whether a sentence is so of a step's turns: of what was seen before and after each of them.
+fn is_so(text: &str, seen: &[Seen], end: &Held, slot: Slot, moves: &[Move]) -> bool {
+    let (was, is) = (&seen[0], &seen[seen.len() - 1]);
+    let hides = |up: fn(&Seen) -> bool| up(was) && !up(&seen[1]) && !up(&seen[2]) && up(is);
+    let comes_up = |up: fn(&Seen) -> bool| !up(was) && up(&seen[1]) && up(is);
+    let corner_moved = |i: usize| {
+        seen[i].corner != seen[i + 1].corner || seen[i].corner_looks() != seen[i + 1].corner_looks()
     };
-    let (a, b) = (layer(first)?, layer(third)?);
-    Some([
-        (first[..a].trim_end(), &first[a..]),
-        ("top", second),
-        (third[..b].trim_end(), third[b..].trim_end_matches('.')),
-    ])
+    let edge_moved = |i: usize| seen[i].edge != seen[i + 1].edge;
+    let joined = |seen: &Seen| seen.touch() == Some(true);
+    let corner_turned = || {
+        let looks = |seen: &Seen| {
+            Face::ALL
+                .into_iter()
+                .find(|f| seen.corner.contains(f) && seen.corner_shows(*f) == seen.cross)
+        };
+        corner_moved(2) && looks(was) != looks(is) && is.corner_up()
+    };
+    if let Some(told) = text.strip_prefix("Corner at the ") {
+        let told = told.trim_end_matches('.');
+        let (corner, edge) = told.split_once("; edge ").unwrap_or((told, ""));
+        let edge = (!edge.is_empty()).then(|| place_word(edge));
+        return is.corner_up()
+            && corner_is(is, corner)
+            && edge.map_or(!is.edge_up(), |side| is.edge_side() == Some(side));
+    }
+    if let Some(edge) = text.strip_prefix("Edge ") {
+        return !is.corner_up() && is.edge_side() == Some(place_word(edge.trim_end_matches('.')));
+    }
+    if let Some(pieces) = between(text, "The slot with the ", " comes to the ") {
+        let column = between(text, " comes to the ", ".").expect("a place");
+        let there = |faces: &[Face]| Seen::stands(faces, column) && !faces.contains(&Face::U);
+        return (!pieces.contains("corner") || there(&is.corner))
+            && (!pieces.contains("edge") || there(&is.edge));
+    }
+    if let Some(two) = between(text, "The slot between ", " comes to the ") {
+        let column = between(text, " comes to the ", ".").expect("a place");
+        let (a, b) = two.split_once(" and ").expect("two colours");
+        return Seen::stands(&is.slot_between(a, b), column);
+    }
+    if let Some((layer, told)) = one_layer(text) {
+        // Turn by turn: the next turn of that layer that does what is told and no more.
+        let did = |i: &usize| {
+            layer_of(&moves[*i]) == Some(layer) && moves_so(&seen[*i], &seen[*i + 1], told)
+        };
+        if (0..moves.len()).any(|i| did(&i)) {
+            return true;
+        }
+    }
+    let lifted = |up: fn(&Seen) -> bool| {
+        seen.len() == 4
+            && layer_of(&moves[0]).is_some_and(|layer| text.starts_with(&format!("The {layer} ")))
+            && comes_up(up)
+    };
+    let ends: Vec<&str> = text.split(" brings ").collect();
+    match ends[..] {
+        [_, "the corner up, and the top moves it aside."] => {
+            return lifted(Seen::corner_up) && corner_moved(1);
+        }
+        [_, "the edge up, and the top moves it aside."] => {
+            return lifted(Seen::edge_up) && edge_moved(1);
+        }
+        [_, "both up, and the top moves them aside."] => {
+            return lifted(Seen::corner_up)
+                && lifted(Seen::edge_up)
+                && corner_moved(1)
+                && edge_moved(1);
+        }
+        [_, "the corner to its edge; then both go in."] => {
+            return joined(&seen[1])
+                && !joined(was)
+                && solve::pair_solved(&end.cube, is.cross, slot);
+        }
+        _ => {}
+    }
+    match text {
+        "The corner hides below while the top moves the edge." => {
+            hides(Seen::corner_up) && edge_moved(1) && !edge_moved(0) && !edge_moved(2)
+        }
+        "The edge hides below while the top moves the corner." => {
+            hides(Seen::edge_up) && corner_moved(1)
+        }
+        "The corner hides below; the edge comes up, and the top moves it." => {
+            hides(Seen::corner_up) && comes_up(Seen::edge_up) && edge_moved(1)
+        }
+        "The edge hides below; the corner comes up, and the top moves it." => {
+            hides(Seen::edge_up) && comes_up(Seen::corner_up) && corner_moved(1)
+        }
+        "The edge comes up; the top moves both, and closing turns the corner." => {
+            comes_up(Seen::edge_up) && corner_moved(1) && edge_moved(1) && corner_turned()
+        }
+        "The top moves both, and closing turns the corner." => {
+            corner_moved(1) && edge_moved(1) && corner_turned()
+        }
+        "The edge comes up and out, and the corner goes into its place." => {
+            comes_up(Seen::edge_up) && was.edge_home() && is.corner_home()
+        }
+        "The top brings the corner over the open slot, and closing takes it in." => {
+            corner_moved(1) && seen[2].corner_up() && is.corner_home()
+        }
+        "Now they are joined." => joined(is),
+        "Now they are ready: one insert takes both in." => {
+            one_insert_away(end, slot) && !joined(is)
+        }
+        "Now both are on top." => is.corner_up() && is.edge_up() && !joined(is),
+        "Now the corner is in its slot, and the edge is on top." => {
+            is.corner_home() && is.edge_up()
+        }
+        "Now the corner is on top, and the edge is in its slot." => {
+            is.edge_home() && is.corner_up()
+        }
+        "Now the edge is on top; the corner comes next." => {
+            is.edge_up() && !is.corner_up() && !is.corner_home()
+        }
+        "Now the corner is on top; the edge comes next." => {
+            is.corner_up() && !is.edge_up() && !is.edge_home()
+        }
+        "Now both are in slots." => !is.corner_up() && !is.edge_up(),
+        "Now both are home, and the cross is whole." => {
+            solve::pair_solved(&end.cube, is.cross, slot)
+                && solve::cross_solved(&end.cube, is.cross)
+        }
+        _ if text.starts_with("Check: ") => {
+            let [a, b] = is.sides.map(Colour::name);
+            text == format!("Check: {a} is at the {a} centre, {b} at {b}.")
+                && solve::pair_solved(&end.cube, is.cross, slot)
+        }
+        "Open the slot, slide the pair over it, close it." => {
+            joined(was) && solve::pair_solved(&end.cube, is.cross, slot)
+        }
+        _ => false,
+    }
+}
+
+/// "back right, white looking right".
+fn corner_is(seen: &Seen, told: &str) -> bool {
+    let (place, looks) = told.split_once(", ").expect("where it looks");
+    let (colour, way) = looks.split_once(" looking ").expect("a way");
+    let way = face(way.rsplit(' ').next().expect("a way"));
+    Seen::stands(&seen.corner, place)
+        && seen.cross.name() == colour
+        && seen.corner_shows(way) == seen.cross
+}
+
+/// "at the front", "on the left".
+fn place_word(text: &str) -> Face {
+    face(text.rsplit(' ').next().expect("a word"))
+}
+
+/// "The right side brings the corner up.": the layer and what it does.
+fn one_layer(text: &str) -> Option<(&'static str, &str)> {
+    let rest = text.strip_prefix("The ")?.trim_end_matches('.');
+    ["right side", "left side", "front", "back", "top", "bottom"]
+        .into_iter()
+        .find_map(|layer| Some((layer, rest.strip_prefix(layer)?.trim_start())))
+}
+
+fn layer_of(m: &Move) -> Option<&'static str> {
+    match m {
+        Move::Outer(turn) => Some(match turn.face {
+            Face::U => "top",
+            Face::D => "bottom",
+            Face::R => "right side",
+            Face::L => "left side",
+            Face::F => "front",
+            Face::B => "back",
+        }),
+        _ => None,
+    }
+}
+
+/// Reads what is said of how a pair lies: the relation, then the places. Returns how many things were read.
+pub fn read_seen(held: &Held, slot: Slot, text: &str) -> usize {
+    let seen = Seen::of(held, slot);
+    let mut read = 0;
+    for sentence in sentences(text) {
+        let so = lies_so(sentence, &seen, held, slot);
+        assert!(so, "{sentence:?} in {text:?} on {}", held.cube);
+        read += 1;
+    }
+    read
+}
+
+fn lies_so(text: &str, seen: &Seen, held: &Held, slot: Slot) -> bool {
+    let cross = seen.cross.name();
+    let looks_up = || seen.corner_up() && seen.corner_shows(Face::U) == seen.cross;
+    let tops = || (seen.corner_shows(Face::U), seen.edge_shows(Face::U));
+    let side = seen.edge_side();
+    // What the corner shows at a face, where it is there.
+    let shows = |f: Face| seen.corner.contains(&f).then(|| seen.corner_shows(f));
+    let beside = || side.and_then(shows);
+    let across = || side.and_then(|f| shows(f.opposite()));
+    let edge_side = || side.map(|f| seen.edge_shows(f));
+    let on_top = seen.corner_up() && seen.edge_up();
+    let corner = ["The corner is at the ", "The corner is in the "];
+    if let Some(told) = corner.iter().find_map(|start| text.strip_prefix(start)) {
+        let told = told.trim_end_matches('.');
+        let on_top = text.contains(" of the top, ");
+        let place = told.replace(" of the top", "").replace(" slot", "");
+        return on_top == seen.corner_up() && corner_is(seen, &place);
+    }
+    let edge = text.strip_prefix("The edge is ");
+    let placed = |told: &&str| {
+        ["at ", "on ", "in the "]
+            .iter()
+            .any(|p| told.starts_with(p))
+    };
+    if let Some(told) = edge.filter(placed) {
+        let (place, shows) = told
+            .trim_end_matches('.')
+            .split_once(", ")
+            .expect("what it shows");
+        let right_place = match place.strip_suffix(" of the top") {
+            Some(place) => side == Some(place_word(place)),
+            None => {
+                let column = between(place, "in the ", " slot").expect("a slot");
+                !seen.edge_up() && Seen::stands(&seen.edge, column)
+            }
+        };
+        let (colour, way) = shows.split_once(' ').expect("a colour");
+        let way = face(way.rsplit(' ').next().expect("a way"));
+        return right_place && seen.edge.contains(&way) && seen.edge_shows(way).name() == colour;
+    }
+    if let Some(told) = text.strip_prefix("They touch wrongly: ") {
+        let about = |part: &str| match part.trim_end_matches('.') {
+            "the top colours match" => tops().0 == tops().1,
+            "the top colours differ" => tops().0 != tops().1 && !looks_up(),
+            "beside it one colour goes on" => beside() == edge_side(),
+            "no colour goes on" => beside() != edge_side() && tops().0 != tops().1,
+            part if part == format!("{cross} is beside the edge") => beside() == Some(seen.cross),
+            part if part == format!("{cross} looks up") => looks_up(),
+            _ => false,
+        };
+        return seen.touch() == Some(false) && told.split(", and ").all(about);
+    }
+    if let Some(told) = text.strip_prefix("They are apart; ") {
+        let about = |part: &str| match part.trim_end_matches('.') {
+            "the top colours match" => tops().0 == tops().1,
+            "the top colours differ" => tops().0 != tops().1 && !looks_up(),
+            "the colours across match" => across() == edge_side(),
+            "the colours across differ" => across().is_some() && across() != edge_side(),
+            part if part == format!("{cross} is across from the edge") => {
+                across() == Some(seen.cross)
+            }
+            part if part == format!("{cross} looks up") => looks_up(),
+            _ => false,
+        };
+        return on_top
+            && seen.touch().is_none()
+            && !one_insert_away(held, slot)
+            && told.split(", and ").all(about);
+    }
+    // Turned until the edge stands over the centre of its side colour, what the corner shows below it.
+    let below = || {
+        let colour = edge_side()?;
+        let over = Face::ALL
+            .into_iter()
+            .find(|f| seen.net.sticker(*f, &[]) == colour)?;
+        shows(over)
+    };
+    let flipped = || {
+        let own = seen.own();
+        own.iter()
+            .all(|f| seen.edge_shows(*f) != seen.net.sticker(*f, &[]))
+    };
+    let twisted = || seen.corner_shows(Face::D) != seen.cross;
+    match text {
+        "They are joined: they touch, and both colours go on from one to the other." => {
+            seen.touch() == Some(true)
+        }
+        "They are ready: they are apart, and one insert takes both in." => {
+            on_top && seen.touch().is_none() && one_insert_away(held, slot)
+        }
+        "Both are in their slot, the corner twisted and the edge flipped." => {
+            seen.corner_home() && seen.edge_home() && twisted() && flipped()
+        }
+        "Both are in their slot, and the corner is twisted." => {
+            seen.corner_home() && seen.edge_home() && twisted() && !flipped()
+        }
+        "Both are in their slot, and the edge is flipped." => {
+            seen.corner_home() && seen.edge_home() && !twisted() && flipped()
+        }
+        "The corner is in another slot, and the edge is on top." => {
+            !seen.corner_up() && !seen.corner_home() && seen.edge_up()
+        }
+        "The edge is in another slot, and the corner is on top." => {
+            !seen.edge_up() && !seen.edge_home() && seen.corner_up()
+        }
+        "The corner is in its slot, and the edge is in another." => {
+            seen.corner_home() && !seen.edge_up() && !seen.edge_home()
+        }
+        "The edge is in its slot, and the corner is in another." => {
+            seen.edge_home() && !seen.corner_up() && !seen.corner_home()
+        }
+        "Both are in one slot, which is not theirs." => {
+            Seen::in_slot(&seen.corner, &seen.edge) && !seen.edge_home()
+        }
+        "Both are in other slots, each in its own." => {
+            !seen.corner_up()
+                && !seen.edge_up()
+                && !seen.corner_home()
+                && !seen.edge_home()
+                && !Seen::in_slot(&seen.corner, &seen.edge)
+        }
+        "Another slot must still be empty." => {
+            solve::pairs_solved(&held.cube, seen.cross).len() < 3
+        }
+        _ if text
+            == format!("The corner is in its slot, {cross} down, and its edge is on top.") =>
+        {
+            seen.corner_home() && seen.edge_up() && !twisted()
+        }
+        _ if text
+            .starts_with("The corner is in its slot; over its own centre the edge stands ") =>
+        {
+            let above = text.ends_with(&format!(" above {cross}."));
+            let aside = text.ends_with(&format!(" beside {cross}."));
+            seen.corner_home()
+                && twisted()
+                && (below() == Some(seen.cross)) == above
+                && above != aside
+        }
+        _ if text.starts_with("The edge is in its slot") => {
+            let rest = text
+                .strip_prefix("The edge is in its slot")
+                .expect("so it starts");
+            let (way, looks) = rest.split_once("; ").expect("two parts");
+            let up = looks == format!("{cross} on its corner looks up.");
+            let sideways = looks == format!("{cross} on its corner looks sideways.");
+            seen.edge_home()
+                && seen.corner_up()
+                && (way == ", flipped") == flipped()
+                && up == looks_up()
+                && up != sideways
+        }
+        _ => false,
+    }
 }
 
 /// Whether a turn did to corner and edge what is told, and nothing else.
@@ -321,9 +626,9 @@ fn moves_so(before: &Seen, after: &Seen, told: &str) -> bool {
     )
 }
 
-/// "front right slot", "front right of the bottom layer".
+/// "front right slot", "lower front right".
 fn stands_below(faces: &[Face], place: &str) -> bool {
-    let bottom = place.strip_suffix(" of the bottom layer");
+    let bottom = place.strip_prefix("lower ");
     let place = bottom.or(place.strip_suffix(" slot"));
     place.is_some_and(|place| Seen::stands(faces, place))
         && faces.contains(&Face::D) == bottom.is_some()

@@ -1,7 +1,7 @@
 //! What a route is said to use, read from its turns and the cube alone.
 
 use super::fixture::placements;
-use crate::coach::{Route, pairs};
+use crate::coach::{Level, Route, pairs};
 use crate::cube::{Amount, Colour, Cube, Face, Held, Move, Turn};
 use crate::solve::{self, Slot, SlotSet};
 
@@ -89,22 +89,49 @@ fn is_so(
             let neighbours = a.face.around().contains(&b.face);
             quarters && neighbours && c == a.inverse() && d == b.inverse()
         }),
-        // Before the last three turns all but this pair is whole; a side opens, the top turns, the side closes.
-        "three-turn insert" => {
-            let (before, last) = turns.split_at(turns.len() - 3);
+        // A side opens, the top turns, the side closes, and all but this pair was whole before.
+        "three-turn insert" => ends_in(turns, |before, after| {
             let at = held.after(before).cube;
-            let [a, b, c] = last else { return false };
-            let top = matches!(b, Move::Outer(Turn { face: Face::U, .. }));
-            let whole = solve::cross_solved(&at, cross)
-                && solved.is_subset(solve::pairs_solved(&at, cross));
-            whole
-                && !solve::pair_solved(&at, cross, slot)
-                && top
-                && side(a).is_some()
-                && *c == a.inverse()
-        }
+            !solve::pair_solved(&at, cross, slot)
+                && solve::cross_solved(&at, cross)
+                && solved.is_subset(solve::pairs_solved(&at, cross))
+                && solve::pair_solved(&held.after(after).cube, cross, slot)
+        }),
+        // Of the lifts, one does what is named.
+        "join" | "make ready" | "free" | "put aside" => (0..turns.len()).any(|n| {
+            ends_in(&turns[..=n], |before, after| {
+                let (was, is) = (held.after(before), held.after(after));
+                let up = |held: &Held| on_top(held, slot);
+                match named {
+                    "join" => up(&was) == [true; 2] && up(&is) == [true; 2],
+                    "make ready" => up(&was) == [true; 2] && up(&is) == [true; 2],
+                    "free" => up(&was) != [true; 2] && up(&is) != up(&was),
+                    _ => up(&was)[0] && up(&is) == [false, true],
+                }
+            })
+        }),
         other => panic!("nobody knows what {other} is"),
     }
+}
+
+/// Whether turns end in a lift, and what is asked of the turns before it and with it is so.
+fn ends_in(turns: &[Move], so: impl Fn(&[Move], &[Move]) -> bool) -> bool {
+    let Some(start) = turns.len().checked_sub(3) else {
+        return false;
+    };
+    let (before, last) = turns.split_at(start);
+    let [a, b, c] = last else { return false };
+    let top = matches!(b, Move::Outer(Turn { face: Face::U, .. }));
+    top && side(a).is_some() && *c == a.inverse() && so(before, turns)
+}
+
+/// Whether corner and edge of a slot are in the top layer.
+fn on_top(held: &Held, slot: Slot) -> [bool; 2] {
+    let cross = held.hold.down();
+    let top = cross.opposite().home_face();
+    let (corner, _) = held.cube.find_corner(slot.corner(cross));
+    let (edge, _) = held.cube.find_edge(slot.edge(cross));
+    [corner.faces().contains(&top), edge.faces().contains(&top)]
 }
 
 #[test]
@@ -122,7 +149,7 @@ fn what_a_route_is_said_to_use_it_does() {
                 let solved = solve::pairs_solved(&cube, cross);
                 let hold = pairs::holds(cross)[(i + n) % 4];
                 let held = Held { cube, hold };
-                let routes = pairs::routes(&held, slot, solved);
+                let routes = pairs::routes(&held, slot, solved, Level::Front);
                 for (at, route) in routes.iter().enumerate() {
                     let end = held.after(&route.moves).cube;
                     let whole = solve::pairs_solved(&end, cross);
@@ -143,13 +170,16 @@ fn what_a_route_is_said_to_use_it_does() {
                         let of_it = turns.iter().filter(|turn| turn.face == face);
                         assert!(of_it.count() == 2 && turns.last() == Some(&turns[0].inverse()));
                     }
-                    for text in [&route.idea, &route.look_for] {
-                        assert_eq!(text.matches(['.', '!', '?']).count(), 1, "{text}");
-                    }
+                    assert_eq!(
+                        route.idea.matches(['.', '!', '?']).count(),
+                        1,
+                        "{}",
+                        route.idea
+                    );
                 }
             }
         }
     }
     println!("{counts:?}");
-    assert_eq!(counts.len(), 6, "every idea is met: {counts:?}");
+    assert_eq!(counts.len(), 10, "every idea is met: {counts:?}");
 }

@@ -22,6 +22,7 @@ fn patch(rgb: [f32; 3]) -> Patch {
             0.0
         },
         agreeing: 1.0,
+        covered: 0.0,
     }
 }
 
@@ -101,7 +102,7 @@ proptest! {
         agreeing in 0.0..=1.0f32,
     ) {
         let [red, green, blue] = rgb;
-        let patch = Patch { rgb: LinSrgb::new(red, green, blue), spread, clipped, agreeing };
+        let patch = Patch { rgb: LinSrgb::new(red, green, blue), spread, clipped, agreeing, covered: 0.0 };
         for model in [model(), Model::generic()] {
             let light = model.fit(&[observed(patch, Colour::Blue)], &Relight::drift());
             prop_assert!(light.gains().into_iter().all(|g| g.is_finite() && g > 0.0));

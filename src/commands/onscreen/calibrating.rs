@@ -6,7 +6,7 @@ use palette::Srgb;
 
 use super::words::in_one_line;
 use crate::colour::{LightReport, Model, Profile, Relight};
-use crate::commands::calibrate::today;
+use crate::commands::clock::today;
 use crate::cube::Colour;
 use crate::live::Gathering;
 use crate::page::{Calibration, Closest, Swatch};

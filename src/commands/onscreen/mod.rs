@@ -1,9 +1,11 @@
 //! The loop with the page beside the terminal.
 
 mod calibrating;
+mod drawn;
 mod found;
 mod screen;
 mod sources;
+mod waiting;
 mod words;
 
 use std::io;

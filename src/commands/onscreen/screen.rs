@@ -6,21 +6,26 @@ use std::sync::Arc;
 
 use super::Manner;
 use super::calibrating::{self, Calibrating};
+use super::drawn;
 use super::found::found;
 use super::sources::Wishes;
+use super::waiting::{Waiting, unseen};
 use super::words::{capital, first_sentence, in_one_line, spoken};
 use crate::camera::{Frame, TroubleKind};
+use crate::coach::Outcome;
 use crate::coach::words;
 use crate::colour::{LightReport, Profile, Relight};
-use crate::live::{
-    Event, Kind, Listener, Moment, RUNGS, Session, Timed, drawing, drawing_of_turns,
-};
-use crate::page::{self, BrowserCamera, Drawing, Page, Request, Say, Shown};
+use crate::live::{Event, Kind, Listener, Moment, RUNGS, Seen, Session, Timed};
+use crate::page::{self, BrowserCamera, Page, Request, Say, Scene, Shown};
 use crate::read::Reader;
 use crate::sight::Look;
 
-/// Seconds without a cube after which the coach is at rest. Shorter would call a few turns out of the picture a rest.
-const AT_REST: f64 = 5.0;
+/// What is asked for while nothing is known.
+const SHOW_A_CORNER: &str = "Show me a corner of your cube, and hold it still.";
+
+/// Seconds for which trouble with what is in the picture is shown: long enough to read it twice, and then its cause is likely
+/// gone.
+const TROUBLED: f64 = 6.0;
 
 /// What is said once when the light is found to differ from the profile's.
 const LIGHT_CHANGED: &str = "The light is not as it was when the profile was made. Press R to take the colours from the cube as it is now.";
@@ -33,10 +38,15 @@ const FAR: f64 = 9.0;
 pub struct Screen {
     page: Page,
     shown: Shown,
+    /// Seconds of the stream, at the last frame.
+    now: f64,
     /// When a face was last in the picture, seconds of the stream.
     last_face: f64,
     /// The trouble on the screen goes when the next frame comes.
     trouble_until_frame: bool,
+    /// When it goes in any case, seconds of the stream.
+    trouble_until: f64,
+    waiting: Waiting,
     /// The profile in use, if any.
     profile: Option<Profile>,
     /// The folder that holds profiles.
@@ -55,7 +65,8 @@ impl Screen {
     /// A screen that has shown nothing yet.
     pub fn new(page: Page, manner: Manner, wishes: Wishes, session: &Session) -> Screen {
         let shown = Shown {
-            sentence: "Show me a corner of your cube, and hold it still.".into(),
+            sentence: SHOW_A_CORNER.into(),
+            drawing: Some(drawn::drawing_of_asked(&[])),
             waiting: "Waiting for the camera.".into(),
             quiet: manner.quiet,
             ..Shown::default()
@@ -63,8 +74,11 @@ impl Screen {
         let mut screen = Screen {
             page,
             shown,
+            now: 0.0,
             last_face: 0.0,
             trouble_until_frame: false,
+            trouble_until: f64::INFINITY,
+            waiting: Waiting::default(),
             profile: manner.profile,
             profiles: manner.profiles,
             wishes,
@@ -87,15 +101,17 @@ impl Screen {
             | Event::Still {}
             | Event::End {} => None,
             Event::Read { text, .. } => {
-                self.shown.trouble = None;
+                self.answered();
                 self.shown.shorter.clear();
-                self.headline(text);
+                self.shown.progress = None;
+                self.passed(text);
                 Some(spoken(text, RUNGS))
             }
             Event::Followed { text, shorter, .. } => {
-                self.shown.trouble = None;
+                self.answered();
                 self.shown.shorter = shorter.clone().unwrap_or_default();
-                self.headline(text);
+                self.shown.progress = None;
+                self.passed(text);
                 // The next hint comes right after it: no more than that there is something to read.
                 let told = spoken(&self.shown.shorter, RUNGS);
                 Some(format!(
@@ -107,7 +123,7 @@ impl Screen {
             Event::Hint {
                 level, text, hold, ..
             } => {
-                self.shown.trouble = None;
+                self.answered();
                 self.shown.rung = *level;
                 self.headline(text);
                 let hold = match level {
@@ -116,15 +132,43 @@ impl Screen {
                 };
                 Some(format!("{hold}{}", spoken(text, *level)))
             }
-            Event::Slip { text, .. } | Event::Ask { text, .. } => {
+            Event::Slip { text, .. } => {
+                // The way back is what to do now; what went wrong is past.
+                self.answered();
+                let (slip, back) = first_sentence(text);
+                self.passed(slip);
+                self.headline(back);
+                Some(spoken(text, RUNGS))
+            }
+            Event::Ask { show, text } => {
+                self.shown.asked.clone_from(show);
                 self.headline(text);
                 Some(spoken(&capital(text), RUNGS))
+            }
+            Event::Trouble {
+                kind: Kind::Seen(Seen::ImpossibleCube),
+                text,
+            } => {
+                self.answered();
+                self.headline(text);
+                Some(spoken(&in_one_line(text), RUNGS))
             }
             Event::Trouble { kind, text } => {
                 self.trouble(*kind, text);
                 self.shown.trouble.clone()
             }
         }
+    }
+
+    /// What was asked for or troubled is settled.
+    fn answered(&mut self) {
+        self.shown.trouble = None;
+        self.shown.asked.clear();
+    }
+
+    /// What has just happened, in a line of its own.
+    fn passed(&mut self, text: &str) {
+        self.shown.passed = first_sentence(&capital(text)).0.into();
     }
 
     /// The first sentence in large letters, the rest below it.
@@ -141,6 +185,8 @@ impl Screen {
             // What the last picture showed is not to be waited for now.
             self.shown.waiting = "Waiting for the camera.".into();
             self.shown.found = None;
+        } else {
+            self.trouble_until = self.now + TROUBLED;
         }
         let no_camera = matches!(
             kind,
@@ -175,32 +221,44 @@ impl Screen {
         let Some(set_up) = session.set_up() else {
             return;
         };
-        let hold = set_up.held.hold;
         self.shown.sentence = set_up.sentence.clone();
         self.shown.why = set_up.why.clone();
         self.shown.rung = 0;
         self.shown.present = 0;
-        self.shown.moves = set_up.moves.iter().map(ToString::to_string).collect();
-        self.shown.drawing = (!set_up.moves.is_empty()).then(|| Drawing {
-            svg: drawing_of_turns(&set_up.held, &set_up.moves).into(),
-            description: words::hold(hold.down(), hold.front()).into(),
-        });
+        self.shown.turns = drawn::turns(&set_up.moves);
+        if !set_up.moves.is_empty() {
+            self.shown.scene = Scene::Coaching;
+            self.shown.drawing = Some(drawn::drawing_of_set_up(set_up));
+        }
     }
 
     /// The drawn cube and the turns that belong to what is known now.
     fn show_known(&mut self, session: &Session, slipped: bool) {
         let Some(known) = session.known() else { return };
-        let hold = known.held().hold;
-        self.shown.drawing = Some(Drawing {
-            svg: drawing(known).into(),
-            description: words::hold(hold.down(), hold.front()).into(),
-        });
+        let moves = known.moves();
+        let given = slipped || known.gives_turns();
+        let solved = known.advice().outcome == Outcome::Solved;
+        self.shown.scene = Scene::Coaching;
+        self.shown.drawing = Some(drawn::drawing(known, moves.first().filter(|_| given)));
+        // A slot that is opened for a few turns is not lost.
+        let progress = self.shown.progress.take();
+        self.shown.progress = Some(progress.unwrap_or_else(|| drawn::progress(known)));
         self.shown.present = 0;
-        self.shown.moves = if slipped || known.gives_turns() {
-            known.moves().iter().map(ToString::to_string).collect()
+        self.shown.turns = if given {
+            drawn::turns(&moves)
         } else {
             Vec::new()
         };
+        if solved {
+            self.shown.rung = 0;
+        }
+    }
+
+    /// What is asked for, drawn in place of the cube.
+    fn show_asked(&mut self) {
+        self.shown.drawing = Some(drawn::drawing_of_asked(&self.shown.asked));
+        self.shown.present = 0;
+        self.shown.turns.clear();
     }
 
     /// How the light is, once the cube has been read under it; what is to be said of it.
@@ -262,9 +320,7 @@ impl Screen {
                 self.show_calibration(&calibrating);
                 self.calibrating = Some(calibrating);
             }
-            Request::StopCalibration => {
-                self.end_calibration("Show me a corner of your cube, and hold it still.")
-            }
+            Request::StopCalibration => self.end_calibration("", session),
             Request::KeepProfile(name) => {
                 let Some(calibrating) = &self.calibrating else {
                     return;
@@ -272,9 +328,8 @@ impl Screen {
                 match calibrating.keep(&name, &self.profiles) {
                     Ok(profile) => {
                         self.use_profile(profile, session);
-                        self.end_calibration(&format!(
-                            "The profile “{name}” is kept. Show me your cube."
-                        ));
+                        let kept = format!("The profile “{name}” is kept.");
+                        self.end_calibration(&kept, session);
                     }
                     Err(words) => self.shown.trouble = Some(in_one_line(&words)),
                 }
@@ -321,21 +376,33 @@ impl Screen {
         self.shown.calibration = Some(now);
     }
 
-    fn end_calibration(&mut self, words: &str) {
+    /// Goes on where the calibration began: with the hint, if there was one.
+    fn end_calibration(&mut self, words: &str, session: &Session) {
         self.calibrating = None;
         self.shown.calibration = None;
-        self.headline(words);
-        self.say(&[words.to_owned()]);
+        let text = session.known().map(|known| known.text());
+        self.headline(text.as_deref().unwrap_or(SHOW_A_CORNER));
+        self.shown.passed = words.into();
+        self.show_known(session, false);
+        self.show_set_up(session);
+        self.say(&[format!("{words} {}", self.shown.sentence)]);
     }
 
-    fn show_coaching(&mut self, look: &Look, session: &Session, events: &[Timed], now: f64) {
+    fn show_coaching(&mut self, frame: &Frame, look: &Look, session: &Session, events: &[Timed]) {
+        if self.now > self.trouble_until {
+            self.trouble_until = f64::INFINITY;
+            self.shown.trouble = None;
+        }
         self.show_told(session, events);
         self.shown.seen = session.saw().to_vec();
-        self.show_waiting(look, session, now);
+        self.show_waiting(frame, look, session);
     }
 
     /// What is told at one moment, with how practice went and of the light.
     fn show_told(&mut self, session: &Session, events: &[Timed]) {
+        if events.iter().any(|timed| is_news(&timed.event)) {
+            self.shown.passed.clear();
+        }
         let mut words: Vec<String> = events
             .iter()
             .filter_map(|timed| self.tell(&timed.event))
@@ -353,6 +420,9 @@ impl Screen {
                 .iter()
                 .any(|timed| matches!(timed.event, Event::Slip { .. }));
             self.show_known(session, slipped);
+            if !self.shown.asked.is_empty() {
+                self.show_asked();
+            }
         }
         let is_read =
             |timed: &Timed| matches!(timed.event, Event::Read { .. } | Event::Followed { .. });
@@ -360,28 +430,30 @@ impl Screen {
             self.show_set_up(session);
         }
         if let Some(remark) = remark {
-            self.shown.why = format!("Once more? {} {}", self.shown.sentence, self.shown.why);
-            self.shown.sentence = remark;
+            self.shown.passed = remark;
         }
     }
 
-    fn show_waiting(&mut self, look: &Look, session: &Session, now: f64) {
+    fn show_waiting(&mut self, frame: &Frame, look: &Look, session: &Session) {
         if !look.faces.is_empty() {
-            self.last_face = now;
+            self.last_face = self.now;
         }
-        self.shown.paused = session.known().is_some() && now - self.last_face > AT_REST;
         let known = session.known();
-        self.shown.waiting = match (look.faces.is_empty(), session.settled(), known) {
-            (true, _, None) => "Waiting for the cube.",
-            (true, _, Some(known)) if known.gives_turns() => "Make the turns, then show the cube.",
-            (true, _, Some(_)) => {
-                "Show the cube when you have done it, or unchanged for more help."
+        let line = match (look.faces.is_empty(), session.settled(), known) {
+            (true, _, None) => unseen(&frame.image, self.now - self.last_face)
+                .unwrap_or("Waiting for the cube. Hold it as large as the dashed one."),
+            (true, _, Some(known)) => {
+                unseen(&frame.image, self.now - self.last_face).unwrap_or(if known.gives_turns() {
+                    "Make the turns, then show the cube."
+                } else {
+                    "Show the cube when you have done it, or unchanged for more help."
+                })
             }
             (false, true, _) => "Seen. Take the cube away and turn.",
             (false, false, _) if session.saw().is_empty() => "Looking. Hold still.",
             (false, false, _) => "Now show the other sides.",
-        }
-        .into();
+        };
+        self.shown.waiting = self.waiting.hear(line, self.now).into();
     }
 }
 
@@ -404,16 +476,16 @@ impl Screen {
         if self.trouble_until_frame {
             self.trouble_until_frame = false;
             self.shown.trouble = None;
-            self.shown.waiting.clear();
+            self.waiting = Waiting::default();
         }
         self.shown.browser_camera = self.wishes.browser();
         if let Some(mut calibrating) = self.calibrating.take() {
-            if calibrating.see(frame.at.as_secs_f64(), look) {
+            if calibrating.see(self.now, look) {
                 self.show_calibration(&calibrating);
             }
             self.calibrating = Some(calibrating);
         } else {
-            self.show_coaching(look, session, events, frame.at.as_secs_f64());
+            self.show_coaching(frame, look, session, events);
         }
         self.shown.found = Some(Arc::new(found(
             look,
@@ -428,6 +500,7 @@ impl Screen {
 
 impl Listener for Screen {
     fn hear(&mut self, moment: &mut Moment, session: &mut Session) -> io::Result<()> {
+        self.now = moment.now;
         self.remark = moment.remark.take();
         match &moment.seen {
             Some((frame, look)) => self.frame(frame, look, session, &moment.events),
@@ -437,6 +510,14 @@ impl Listener for Screen {
         self.serve(session);
         Ok(())
     }
+}
+
+/// Whether something is known that was not before, so that what passed earlier is of no interest.
+fn is_news(event: &Event) -> bool {
+    matches!(
+        event,
+        Event::Read { .. } | Event::Followed { .. } | Event::Hint { .. } | Event::Slip { .. }
+    )
 }
 
 /// The light that a profile's colours are in now.

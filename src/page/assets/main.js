@@ -1,11 +1,12 @@
 // The page's one socket, and what buttons and keys do.
 
 import { BrowserCamera } from './camera.js';
+import { byId as $, element, setText } from './element.js';
+import { keepFitting } from './fit.js';
+import { profileName, showName } from './light.js';
 import { Picture } from './picture.js';
 import { Speech } from './speech.js';
-import { View, element, profileName, setText, showName, showNotice } from './view.js';
-
-const $ = (id) => document.getElementById(id);
+import { View, showNotice } from './view.js';
 
 const picture = new Picture($('picture'), $('no-picture'));
 const view = new View(picture);
@@ -238,6 +239,7 @@ $('keep').addEventListener('submit', (event) => {
   if (name) tell('keep-profile', { name });
 });
 
+['passed', 'sentence', 'why', 'hold', 'moves', 'shorter', 'waiting', 'trouble'].forEach((id) => keepFitting($(id)));
 showVoice();
 showCameras();
 connect();

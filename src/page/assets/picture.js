@@ -1,5 +1,6 @@
 // The live picture, mirrored as a mirror would show it, with what was found drawn on it the right way round.
 
+import { drawGuide, drawTurn } from './overlay.js';
 import { COLOURS, list } from './words.js';
 
 export class Picture {
@@ -9,6 +10,9 @@ export class Picture {
     this.bitmap = null;
     this.found = null;
     this.mirroredFeed = false;
+    this.looking = true;
+    this.known = null;
+    this.turn = null;
     this.due = false;
     new ResizeObserver(() => this.paintSoon()).observe(canvas.parentElement);
   }
@@ -35,6 +39,18 @@ export class Picture {
 
   setMirroredFeed(mirrored) {
     this.mirroredFeed = mirrored;
+    this.paintSoon();
+  }
+
+  /** Whether a cube is still looked for. */
+  setLooking(looking) {
+    this.looking = looking;
+    this.paintSoon();
+  }
+
+  /** The cube as it is known, and the turn to make now. */
+  setTurn(known, turn) {
+    [this.known, this.turn] = [known, turn];
     this.paintSoon();
   }
 
@@ -72,16 +88,20 @@ export class Picture {
     ink.setTransform(mirror ? -1 : 1, 0, 0, 1, mirror ? w : 0, 0);
     ink.drawImage(this.bitmap, 0, 0, w, h);
     ink.setTransform(1, 0, 0, 1, 0, 0);
+    if (this.looking && !this.found?.faces.length) drawGuide(ink, w, h);
     if (!this.found) return;
     const [from, to] = [this.found.size[0], w];
     const place = ([x, y]) => [mirror ? to - (x * to) / from : (x * to) / from, (y * h) / this.found.size[1]];
-    for (const face of this.found.faces) drawFace(ink, face.outline.map(place), face.stickers);
+    const faces = this.found.faces.map(({ outline, stickers }) => {
+      const placed = outline.map(place);
+      return { outline: placed, stickers, at: squareToQuad(placed), size: Math.sqrt(area(placed)) / 3 };
+    });
+    for (const face of faces) drawFace(ink, face);
+    drawTurn(ink, faces, this.known, this.turn);
   }
 }
 
-function drawFace(ink, outline, stickers) {
-  const at = squareToQuad(outline);
-  const size = Math.sqrt(area(outline)) / 3;
+function drawFace(ink, { outline, stickers, at, size }) {
   ink.lineJoin = 'round';
   for (const [style, width] of [['#000000b0', size * 0.16], ['#ffffff', size * 0.07]]) {
     ink.beginPath();

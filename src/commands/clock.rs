@@ -1,0 +1,13 @@
+//! The system's clock.
+
+use chrono::Utc;
+
+/// Now, in seconds since 1970, UTC.
+pub fn now() -> i64 {
+    Utc::now().timestamp()
+}
+
+/// Today's date, UTC, as in 2026-03-14.
+pub fn today() -> String {
+    Utc::now().date_naive().to_string()
+}

@@ -1,0 +1,402 @@
+"""Trains both nets together on drawn pictures:
+
+    pip install torch onnx opencv-python-headless scikit-image scikit-learn
+    python photographs.py PHOTOGRAPHS && python train.py PHOTOGRAPHS OUT
+
+The weights beside this folder were made so in eleven minutes on one GPU (--draw 1.9 --minutes 8.7, PyTorch 2.11).
+
+Pictures are drawn first, by worker processes, and kept in the accelerator's memory; each is used many times, turned over and as
+another webcam takes it. The judge learns on what the finder proposes at that time, so its mistakes are its own lessons. OUT gets
+finder.onnx, judge.onnx, nets.pt and report.json (how scores relate to being right, on photographs not trained on).
+"""
+
+import argparse
+import copy
+import json
+import os
+import pathlib
+import threading
+import time
+
+import cv2
+import numpy as np
+import torch
+import torch.nn.functional as F
+
+import nets
+import scene
+import webcam
+
+MOST = 12  # labels kept of one picture
+SEEN = 6  # places that the judge sees of one picture
+BATCH = 64
+
+# Mean distance of corners, in cells, up to which a quad counts as its face, and from which it does not.
+NEAR, FAR = 0.35, 0.8
+
+
+def load(folder):
+    return [cv2.imread(str(p)) for p in sorted(pathlib.Path(folder).glob("*.jpg"))]
+
+
+class Scenes(torch.utils.data.IterableDataset):
+    def __init__(self, folder, seed):
+        self.folder, self.seed = folder, seed
+
+    def __iter__(self):
+        cv2.setNumThreads(1)
+        photographs = load(self.folder)
+        info = torch.utils.data.get_worker_info()
+        r = np.random.default_rng([self.seed, info.id if info else 0])
+        while True:
+            try:
+                picture, labels = scene.scene(r, photographs)
+            except (cv2.error, FloatingPointError, ZeroDivisionError):
+                continue
+            r.shuffle(labels)
+            labels.sort(key=lambda label: -label[1])
+            labels = [l for l in labels if np.isfinite(l[0]).all() and np.abs(l[0]).max() < 3000][:MOST]
+            quads = np.full((MOST, 4, 2), -9e3, np.float32)
+            kinds = np.full(MOST, 9, np.int64)
+            covered = np.zeros((MOST, 9), np.float32)
+            for i, (corners, kind, cover) in enumerate(labels):
+                quads[i], kinds[i], covered[i] = corners, kind, cover
+            yield np.ascontiguousarray(picture[:, :, ::-1].transpose(2, 0, 1)), quads, kinds, covered
+
+
+class Store:
+    """Pictures on the accelerator, filled by a thread."""
+
+    def __init__(self, loader, size, device):
+        self.pictures = torch.empty(size, 3, scene.HEIGHT, scene.WIDTH, dtype=torch.uint8, device=device)
+        self.quads = torch.empty(size, MOST, 4, 2, device=device)
+        self.kinds = torch.empty(size, MOST, dtype=torch.long, device=device)
+        self.covered = torch.empty(size, MOST, 9, device=device)
+        self.made, self.size, self.on = 0, size, True
+        # Here and not in the thread: a process must not be split while a thread of it computes.
+        self.batches = iter(loader)
+        self.thread = threading.Thread(target=self.fill, daemon=True)
+        self.thread.start()
+
+    def fill(self):
+        for pictures, quads, kinds, covered in self.batches:
+            if not self.on or self.made >= self.size:
+                return
+            at = slice(self.made, min(self.size, self.made + len(pictures)))
+            self.pictures[at] = pictures[: self.size - self.made].to(self.pictures.device)
+            self.quads[at], self.kinds[at], self.covered[at] = (part[: self.size - self.made] for part in (quads, kinds, covered))
+            self.made = min(self.size, self.made + len(pictures))
+
+    def stop(self):
+        self.on = False
+        self.thread.join()
+        self.batches = None
+
+    def draw(self, count):
+        """A batch, some of it turned over, as a webcam takes it."""
+        at = torch.randint(0, self.made, (count,), device=self.pictures.device)
+        pictures = self.pictures[at].float() / 255
+        quads, kinds, covered = self.quads[at].clone(), self.kinds[at], self.covered[at].clone()
+        over = torch.rand(count, device=at.device) < 0.5
+        pictures[over] = pictures[over].flip(3)
+        turned = quads[over][:, :, [1, 0, 3, 2]]
+        turned[..., 0] = scene.WIDTH - turned[..., 0]
+        quads[over] = turned
+        covered[over] = covered[over].reshape(-1, MOST, 3, 3).flip(3).flatten(2)
+        # Shifted by whole pixels, so that a middle does not always lie on the same cells.
+        by = (int(torch.randint(-8, 9, ())), int(torch.randint(-8, 9, ())))
+        pictures = pictures.roll(by, (2, 3))
+        quads = quads + quads.new_tensor([by[1], by[0]])
+        return webcam.taken(pictures) - 0.5, quads, kinds, covered
+
+
+def heat_targets(quads, kinds, height, width):
+    """Heat, where it counts, and what to regress at each cell of the finder's output. Quads in pixels of its input."""
+    n = len(quads)
+    device = quads.device
+    y, x = torch.meshgrid(torch.arange(height, device=device), torch.arange(width, device=device), indexing="ij")
+    cells = torch.stack([x, y], -1).float() * 4 + 2
+    centre = quads.mean(2)
+    side = nets.sides(quads.flatten(0, 1)).reshape(n, MOST)
+    near = ((cells[None, None] - centre[:, :, None, None]) ** 2).sum(-1)
+    spread = (side * 0.09).clamp(min=4.0)
+    bell = torch.exp(-near / (2 * spread[:, :, None, None] ** 2))
+    is_face = (kinds == scene.FACE)[:, :, None, None]
+    untold = (kinds == scene.UNTOLD)[:, :, None, None]
+    bell_faces = bell * is_face
+    heat, which = bell_faces.max(1)
+    # The cell nearest to each middle is its peak.
+    peak = torch.zeros_like(heat, dtype=torch.bool)
+    at = (centre / 4).floor().long()
+    ok = (kinds == scene.FACE) & (at[..., 0] >= 0) & (at[..., 1] >= 0) & (at[..., 0] < width) & (at[..., 1] < height)
+    image = torch.arange(n, device=device)[:, None].expand(-1, MOST)
+    peak[image[ok], at[ok][:, 1], at[ok][:, 0]] = True
+    counts = ~((near < (side * 0.45)[:, :, None, None] ** 2) & untold).any(1) | peak
+    own = quads[image[:, :, None, None].expand(-1, -1, height, width)[:, 0], which]
+    code = nets.encode(own - cells[None, :, :, None])
+    return heat, peak, counts, code, side.gather(1, which.flatten(1)).reshape(which.shape)
+
+
+def finder_loss(out, quads, kinds):
+    heat, peak, counts, code, side = heat_targets(quads, kinds, *out.shape[2:])
+    logit = out[:, 0].float()
+    p = torch.sigmoid(logit).clamp(1e-5, 1 - 1e-5)
+    hit = -((1 - p) ** 2) * torch.log(p) * peak
+    miss = -((1 - heat) ** 4) * p**2 * torch.log(1 - p) * (~peak & counts)
+    number = peak.sum().clamp(min=1)
+    weight = torch.where(heat > 0.4, heat, torch.zeros_like(heat))
+    off = (out[:, 1:].float().permute(0, 2, 3, 1) * 16 - code).abs().sum(-1) / side.clamp(min=8)
+    return (hit.sum() + miss.sum()) / number, (off * weight).sum() / weight.sum().clamp(min=1)
+
+
+def matched(quads, which, truth, kinds):
+    """For quads [n, 4, 2] in pictures `which`: distance (cells) to the nearest face, its corners in the quad's order, its number; and the
+    distance to the nearest place that does not count."""
+    all_truth, all_kinds = truth[which], kinds[which]
+    cell = nets.sides(all_truth.flatten(0, 1)).reshape(all_kinds.shape) / 3
+    rolled = torch.stack([all_truth.roll(-k, 2) for k in range(4)], 2)
+    off = (quads[:, None, None] - rolled).norm(dim=-1).mean(-1) / cell[..., None].clamp(min=1)
+    off, roll = off.min(2)
+    none = torch.full_like(off, 1e3)
+    face, number = torch.where(all_kinds == scene.FACE, off, none).min(1)
+    untold = torch.where(all_kinds == scene.UNTOLD, off, none).min(1).values
+    rows = torch.arange(len(quads), device=quads.device)
+    roll = roll[rows, number]
+    return face, untold, rolled[rows, number, roll], number, roll
+
+
+def judge_loss(out, quads, good, which, truth, kinds, covered):
+    face, untold, corners, number, roll = matched(quads, which, truth, kinds)
+    out = out.float()
+    is_face, is_none = good & (face < NEAR), good & (face > FAR) & (untold > 1.5)
+    told = is_face | is_none
+    # What is far off its face can't be put right and is no face.
+    score = F.binary_cross_entropy_with_logits(out[:, 0], is_face.float(), reduction="none")
+    score = (score * told).sum() / told.sum().clamp(min=1)
+    back = torch.linalg.inv(nets.homography(quads))
+    goal = nets.mapped(back, corners) - nets.CORNERS.to(quads)
+    close = good & (face < 1.0) & (goal.abs().amax((1, 2)) < 2.0)
+    off = F.smooth_l1_loss(out[:, 1:9].reshape(-1, 4, 2), goal, beta=0.05, reduction="none").mean((1, 2))
+    off = (off * close).sum() / close.sum().clamp(min=1)
+    cover = covered[which, number].reshape(-1, 3, 3)
+    cover = torch.stack([torch.rot90(cover, k, (1, 2)) for k in range(4)], 1)[torch.arange(len(quads), device=quads.device), roll].flatten(1)
+    hidden = F.binary_cross_entropy_with_logits(out[:, 9:], (cover > 0.25).float(), reduction="none").mean(1)
+    hidden = (hidden * is_face).sum() / is_face.sum().clamp(min=1)
+    return score, off, hidden
+
+
+def places(out, quads, kinds):
+    """What the judge is shown: the finder's proposals, true faces moved a little or much, and what is known to be none."""
+    n = len(quads)
+    device = quads.device
+    found, _ = nets.proposals(out.detach(), SEEN)
+    found = found * 2
+    number = torch.randint(0, MOST, (n, SEEN), device=device)
+    faces = (kinds == scene.FACE).sum(1, keepdim=True).clamp(min=1)
+    number[:, :5] = number[:, :5] % faces
+    own = quads.gather(1, number[..., None, None].expand(-1, -1, 4, 2)).clone()
+    empty = kinds.gather(1, number) == 9
+    centre = torch.rand(n, SEEN, 1, 2, device=device) * torch.tensor([scene.WIDTH, scene.HEIGHT], device=device)
+    chance = centre + (nets.CORNERS.to(device) * torch.exp(torch.rand(n, SEEN, 1, 1, device=device) * 2.3 + 2.2))
+    own = torch.where(empty[..., None, None], chance, own)
+    middle = own.mean(2, keepdim=True)
+    cell = nets.sides(own.flatten(0, 1)).reshape(n, SEEN, 1, 1) / 3
+    much = torch.rand(n, SEEN, 1, 1, device=device)
+    much = torch.where(much < 0.4, 0.05, torch.where(much < 0.85, 0.22, 0.9))
+    angle = torch.randn(n, SEEN, device=device) * much[..., 0, 0] * 0.45
+    c, s = angle.cos(), angle.sin()
+    rotation = torch.stack([torch.stack([c, -s], -1), torch.stack([s, c], -1)], -2)
+    away = (own - middle) @ rotation.transpose(-1, -2) * torch.exp(torch.randn(n, SEEN, 1, 1, device=device) * much * 0.4)
+    own = middle + away + cell * much * (torch.randn(n, SEEN, 1, 2, device=device) + 0.6 * torch.randn(n, SEEN, 4, 2, device=device))
+    return torch.cat([found, own], 1)
+
+
+def sound(quads):
+    """Quads that can be rectified: finite, turning one way, not tiny."""
+    d = quads.roll(-1, -2) - quads
+    crosses = d[..., 0] * d.roll(-1, -2)[..., 1] - d[..., 1] * d.roll(-1, -2)[..., 0]
+    cell = d.norm(dim=-1).amin(-1)
+    return torch.isfinite(quads).all(-1).all(-1) & (crosses > 4).all(-1) & (cell > 6) & (quads.abs().amax((-1, -2)) < 2e3)
+
+
+def kept(quads, instead):
+    """Quads, with others in place of those that can't be rectified; and which can."""
+    good = sound(quads)
+    instead = torch.where(sound(instead + torch.zeros_like(quads))[:, None, None], instead, nets.CORNERS.to(quads) * 10 + 100)
+    return torch.where(good[:, None, None], quads, instead), good
+
+
+class Mean:
+    """The running mean of a net's weights, which does better than any single state of it."""
+
+    def __init__(self, net, keep=0.999):
+        self.net, self.keep = copy.deepcopy(net).eval(), keep
+
+    @torch.no_grad()
+    def update(self, net, steps):
+        keep = min(self.keep, 1 - 1 / (steps + 2))
+        pairs = zip(self.net.state_dict().values(), net.state_dict().values())
+        mine, other = zip(*((a, b) for a, b in pairs if a.dtype.is_floating_point))
+        torch._foreach_lerp_(list(mine), list(other), 1 - keep)
+
+
+@torch.no_grad()
+def found(finder, judge, pictures, most=SEEN, steps=2):
+    """What both nets make of pictures: quads [n, most, 4, 2], scores, heats."""
+    levels = nets.pyramid(pictures)
+    out = finder(levels[1])
+    quads, heat = nets.proposals(out, most)
+    quads = (quads * 2).flatten(0, 1)
+    which = torch.arange(len(pictures), device=pictures.device).repeat_interleave(most)
+    good = sound(quads)
+    score = torch.full((len(quads),), -20.0, device=quads.device)
+    quads = torch.where(good[:, None, None], quads, nets.CORNERS.to(quads) * 10 + 100)
+    for _ in range(steps):
+        out = judge(nets.patches(levels, which, quads))
+        score = torch.where(good, out[:, 0], score)
+        new = nets.moved(quads, out[:, 1:9])
+        quads = torch.where(sound(new)[:, None, None], new, quads)
+    n = len(pictures)
+    return quads.reshape(n, most, 4, 2), score.reshape(n, most), heat, out.reshape(n, most, -1)
+
+
+@torch.no_grad()
+def report(finder, judge, store):
+    """Faces found, false ones and the reliability of scores on pictures with photographs that were not trained on."""
+    right, total, off_total, pairs = 0, 0, 0.0, []
+    seen = store.made
+    for at in range(0, seen, 100):
+        pictures = webcam.taken(store.pictures[at : min(at + 100, seen)].float() / 255) - 0.5
+        truth, kinds = store.quads[at : at + 100], store.kinds[at : at + 100]
+        quads, score, _, _ = found(finder, judge, pictures)
+        which = torch.arange(len(pictures), device=pictures.device).repeat_interleave(SEEN)
+        face, untold, _, number, _ = matched(quads.flatten(0, 1), which, truth, kinds)
+        score = score.flatten()
+        is_face = face < NEAR
+        told = is_face | (untold > 1.0)
+        pairs.append(torch.stack([score[told], is_face[told].float()], 1))
+        hit = torch.zeros(len(pictures), MOST, dtype=torch.bool, device=pictures.device)
+        good = is_face & (score > 0)
+        hit[which[good], number[good]] = True
+        right += hit.sum().item()
+        off_total += face[good].sum().item()
+        total += (kinds == scene.FACE).sum().item()
+    pairs = torch.cat(pairs).cpu()
+    curve = []
+    for low in range(-8, 12, 2):
+        inside = (pairs[:, 0] >= low) & (pairs[:, 0] < low + 2)
+        curve.append([low, int(inside.sum()), float(pairs[inside, 1].mean()) if inside.any() else None])
+    wrong = int(((pairs[:, 0] > 0) & (pairs[:, 1] == 0)).sum())
+    counted = max(1, int(((pairs[:, 0] > 0) & (pairs[:, 1] == 1)).sum()))
+    return {"pictures": seen, "faces": total, "found": right, "false": wrong, "corner_error_cells": off_total / counted, "curve": curve}
+
+
+def folded(net):
+    """The net with its normalisations taken into the convolutions before them."""
+    net = copy.deepcopy(net).cpu().eval()
+    for module in list(net.modules()):
+        if isinstance(module, torch.nn.Sequential):
+            for i in range(len(module) - 1):
+                if isinstance(module[i], torch.nn.Conv2d) and isinstance(module[i + 1], torch.nn.BatchNorm2d):
+                    module[i] = torch.nn.utils.fuse_conv_bn_eval(module[i], module[i + 1])
+                    module[i + 1] = torch.nn.Identity()
+    return net
+
+
+def save(means, out):
+    out.mkdir(parents=True, exist_ok=True)
+    torch.save({name: mean.net.state_dict() for name, mean in zip(("finder", "judge"), means)}, out / "nets.pt")
+
+
+def export(finder, judge, out):
+    torch.onnx.export(folded(finder), torch.zeros(1, 3, 192, 256), out / "finder.onnx", input_names=["picture"], output_names=["map"], dynamic_axes={"picture": {2: "h", 3: "w"}, "map": {2: "h4", 3: "w4"}}, opset_version=17, dynamo=False)
+    torch.onnx.export(folded(judge), torch.zeros(8, 3, 64, 64), out / "judge.onnx", input_names=["patches"], output_names=["verdicts"], dynamic_axes={"patches": {0: "n"}, "verdicts": {0: "n"}}, opset_version=17, dynamo=False)
+
+
+def main():
+    parser = argparse.ArgumentParser()
+    parser.add_argument("photographs")
+    parser.add_argument("out", type=pathlib.Path)
+    parser.add_argument("--draw", type=float, default=4, help="minutes of drawing")
+    parser.add_argument("--minutes", type=float, default=5, help="minutes of training after it")
+    parser.add_argument("--held", type=int, default=3000, help="pictures to judge by, drawn meanwhile")
+    parser.add_argument("--workers", type=int, default=os.cpu_count() or 2)
+    parser.add_argument("--keep", type=int, default=60000, help="pictures kept in the accelerator's memory")
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--from", dest="start", help="nets.pt to go on from")
+    parser.add_argument("--batch", type=int, default=BATCH)
+    args = parser.parse_args()
+    started = time.time()
+    device = torch.device("cuda" if torch.cuda.is_available() else "cpu")
+    torch.manual_seed(args.seed)
+    if device.type == "cuda":
+        torch.backends.cuda.matmul.allow_tf32 = torch.backends.cudnn.allow_tf32 = True
+        torch.backends.cudnn.benchmark = True
+
+    def loader(part, seed, workers):
+        data = Scenes(pathlib.Path(args.photographs) / part, seed)
+        return torch.utils.data.DataLoader(data, batch_size=16, num_workers=workers, prefetch_factor=4)
+
+    store = Store(loader("seen", args.seed, args.workers), args.keep, device)
+    finder, judge = nets.Finder().to(device), nets.Judge().to(device)
+    if args.start:
+        state = torch.load(args.start, map_location=device)
+        finder.load_state_dict(state["finder"])
+        judge.load_state_dict(state["judge"])
+    means = Mean(finder), Mean(judge)
+    weights = [*finder.parameters(), *judge.parameters()]
+    best = 1.5e-3 if args.start else 3e-3
+    optimiser = torch.optim.AdamW(weights, lr=best, weight_decay=0.02, fused=device.type == "cuda")
+    # Drawing and training at once would starve each other of processors.
+    while store.made < args.keep and time.time() - started < 60 * args.draw:
+        time.sleep(0.2)
+    store.stop()
+    held = Store(loader("held-out", args.seed + 1000, 2), args.held, device)
+    print(f"{time.time() - started:.0f} s: {store.made} pictures drawn", flush=True)
+    step, told, begun = 0, 0.0, time.time()
+    while True:
+        share = (time.time() - begun) / (60 * args.minutes)
+        if share >= 1:
+            break
+        warm = min(1.0, step / 300)
+        rate = best * warm * (0.5 * (1 + np.cos(np.pi * share)) * 0.98 + 0.02)
+        for group in optimiser.param_groups:
+            group["lr"] = rate
+        pictures, quads, kinds, covered = store.draw(args.batch)
+        levels = nets.pyramid(pictures)
+        out = finder(levels[1])
+        heat, corners = finder_loss(out, quads / 2, kinds)
+        seen = places(out, quads, kinds).flatten(0, 1)
+        which = torch.arange(len(pictures), device=device).repeat_interleave(2 * SEEN)
+        # As many patches in each step: for a new number every convolution would be tuned anew.
+        seen, good = kept(seen, seen.new_zeros(()))
+        first = judge(nets.patches(levels, which, seen))
+        losses = judge_loss(first, seen, good, which, quads, kinds, covered)
+        again, well = kept(nets.moved(seen, first[:, 1:9].detach().float()), seen)
+        good = good & well
+        second = judge(nets.patches(levels, which, again))
+        losses2 = judge_loss(second, again, good, which, quads, kinds, covered)
+        judged = sum(a + 2 * b for a, b in zip((losses[0], losses[2] * 0.3), (losses2[0], losses2[2] * 0.3))) + 4 * (losses[1] + 3 * losses2[1])
+        loss = heat + 0.5 * corners + judged
+        optimiser.zero_grad(set_to_none=True)
+        loss.backward()
+        torch.nn.utils.clip_grad_norm_(weights, 5.0)
+        optimiser.step()
+        for mean, net in zip(means, (finder, judge)):
+            mean.update(net, step)
+        step += 1
+        if time.time() - told > 20:
+            told = time.time()
+            save(means, args.out)
+            print(f"{time.time() - started:5.0f} s, step {step}, made {store.made}, heat {heat.item():.3f}, corners {corners.item():.3f}, score {losses[0].item():.3f} {losses2[0].item():.3f}, off {losses[1].item():.4f} {losses2[1].item():.4f}, covered {losses2[2].item():.3f}", flush=True)
+    held.stop()
+    result = report(means[0].net, means[1].net, held) | {"steps": step, "made": store.made, "minutes": args.minutes}
+    save(means, args.out)
+    export(means[0].net, means[1].net, args.out)
+    (args.out / "report.json").write_text(json.dumps(result, indent=1))
+    print(json.dumps(result))
+    os._exit(0)  # workers that still draw
+
+
+if __name__ == "__main__":
+    main()
