@@ -5,6 +5,8 @@
 
 mod files;
 
+pub mod input;
+
 pub mod cube;
 
 pub mod solve;
@@ -23,11 +25,16 @@ pub mod draw;
 
 pub mod journal;
 
+pub mod paper;
+
 pub mod live;
 
 pub mod page;
 
 pub mod commands;
+
+#[cfg(any(test, fuzzing))]
+pub mod fuzz;
 
 #[cfg(test)]
 mod shape;

@@ -79,6 +79,25 @@ fn a_module_knows_only_those_above_it_in_lib() {
 }
 
 #[test]
+fn what_stands_between_picture_and_words_knows_no_file_clock_thread_or_chance() {
+    let core = ["cube", "solve", "coach", "sight", "colour", "read"];
+    // Profiles load and save themselves; stages of seeing are timed where somebody asks for it.
+    let apart = ["colour/profile", "sight/trace"];
+    let outside = "std::fs std::net std::env std::thread std::process Instant SystemTime rand:: println! eprintln!";
+    for (parts, code) in sources() {
+        let file = parts.join("/");
+        if core.contains(&parts[0].as_str())
+            && !apart.contains(&file.as_str())
+            && !parts.contains(&"tests".into())
+        {
+            for word in outside.split(' ') {
+                assert!(!code.contains(word), "{file} knows {word}");
+            }
+        }
+    }
+}
+
+#[test]
 fn no_files_of_a_module_know_each_other_in_a_circle() {
     // For each module, what each of its files and folders knows of the others.
     let mut modules: BTreeMap<String, BTreeMap<String, Vec<String>>> = BTreeMap::new();
@@ -112,5 +131,35 @@ fn no_files_of_a_module_know_each_other_in_a_circle() {
             files.retain(|_, known| known.iter().any(|k| left.contains(k)));
         }
         assert!(files.is_empty(), "{module}: {:?}", files.keys());
+    }
+}
+
+#[test]
+fn every_test_that_is_named_in_the_papers_is_there() {
+    fn read(at: &Path, all: &mut String) {
+        for entry in fs::read_dir(at).expect("a folder of sources") {
+            let path = entry.expect("an entry").path();
+            if path.is_dir() {
+                read(&path, all);
+            } else if path.extension().is_some_and(|ending| ending == "rs") {
+                all.push_str(&fs::read_to_string(&path).expect("a source"));
+            }
+        }
+    }
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let mut code = String::new();
+    read(&root.join("src"), &mut code);
+    read(&root.join("tests"), &mut code);
+    let papers = fs::read_to_string(root.join("DEVELOPERS.md")).expect("DEVELOPERS.md");
+    let is_test = |word: &&str| word.matches('_').count() > 2 && !word.contains([' ', '/', '.']);
+    let named: Vec<&str> = papers
+        .split('`')
+        .skip(1)
+        .step_by(2)
+        .filter(is_test)
+        .collect();
+    assert!(named.len() > 9, "{named:?}");
+    for name in named {
+        assert!(code.contains(&format!("fn {name}(")), "{name}");
     }
 }

@@ -13,6 +13,7 @@ mod cube_group;
 mod cube_laws;
 mod decoding;
 mod drills;
+mod files;
 mod finding;
 mod journal;
 mod last_layer;

@@ -68,52 +68,87 @@ impl Likely {
             return match (self.made.is_empty(), self.then.is_empty()) {
                 (true, false) => "Nothing has been turned yet.".into(),
                 (_, true) => "That is right.".into(),
-                _ => format!("Right so far. Go on: {}.", words::turns(&self.then)),
+                _ => format!("Right so far. Go on: {}.", told(&self.then)),
             };
         };
         let went = slip.say();
         let then = if self.then.is_empty() {
             String::new()
         } else {
-            format!(" Then go on: {}.", words::turns(&self.then))
+            format!(" Then go on: {}.", told(&self.then))
         };
         if self.undo.is_empty() {
             format!("{went}{then}")
         } else {
-            format!("{went} To go back: {}.{then}", words::turns(&self.undo))
+            format!("{went} Go back: {}.{then}", told(&self.undo))
         }
     }
+
+    /// The first word on it: what is different, not yet the way back; or only that it is right so far.
+    pub fn first_word(&self) -> String {
+        match &self.slip {
+            Some(slip) => format!("{} Look again.", slip.difference()),
+            None if self.then.is_empty() => "That is right.".into(),
+            None if self.made.is_empty() => "Nothing has been turned yet.".into(),
+            None => "Right so far.".into(),
+        }
+    }
+
+    /// The way back alone, for the second word.
+    pub fn way_back(&self) -> String {
+        match self.undo.is_empty() {
+            true => self.say(),
+            false => format!("Go back: {}.", told(&self.undo)),
+        }
+    }
+}
+
+/// Turns in words with their notation, going on in a sentence.
+fn told(moves: &Moves) -> String {
+    words::within(&words::turns(moves))
 }
 
 impl Slip {
     /// What went otherwise, in words.
     pub fn say(&self) -> String {
-        let did: Vec<String> = self.did.iter().map(|m| words::turn(*m)).collect();
-        let meant: Vec<String> = self.meant.iter().map(|m| words::turn(*m)).collect();
-        let (did, meant) = (did.join(", "), meant.join(", "));
-        let turn = words::ordinal(self.at);
+        let each = |moves: &Moves| moves.iter().map(|m| words::turn(*m)).collect::<Vec<_>>();
+        let (did, meant) = (each(&self.did), each(&self.meant));
+        let made = || {
+            format!(
+                "You made {} in place of {}.",
+                did.join(", "),
+                meant.join(", ")
+            )
+        };
+        let what = self.difference();
         match self.kind {
-            SlipKind::Direction => {
-                format!("The {turn} turn went the wrong way: {did} instead of {meant}.")
+            SlipKind::Direction | SlipKind::Face | SlipKind::MirrorSide | SlipKind::Amount => {
+                format!("{what} {}", made())
             }
-            SlipKind::Face => format!("The {turn} turn was {did} instead of {meant}."),
-            SlipKind::MirrorSide => {
-                format!(
-                    "From the {turn} turn on you turned the side across: {did} instead of {meant}."
-                )
-            }
-            SlipKind::Amount => {
-                format!("The {turn} turn went too far or not far enough: {did} instead of {meant}.")
-            }
-            SlipKind::LeftOut => format!("The {turn} turn was left out: {meant}."),
-            SlipKind::Extra => format!("There was one turn too many: {did}."),
-            SlipKind::Order => {
-                format!("Two turns were made in the wrong order: {did} instead of {meant}.")
-            }
+            SlipKind::LeftOut => format!("{what} It is {}.", meant.join(", ")),
+            SlipKind::Extra => format!("{what} It was {}.", did.join(", ")),
+            SlipKind::Order => format!("{what} First comes {}.", meant.join(", then ")),
+            SlipKind::Rotation => what,
+        }
+    }
+
+    /// What went otherwise, without the turns, in one sentence.
+    pub fn difference(&self) -> String {
+        let turn = words::ordinal(self.at);
+        let half = |moves: &Moves| moves.iter().any(|m| m.amount() == Amount::Half);
+        match self.kind {
+            SlipKind::Direction => format!("The {turn} turn went the wrong way."),
+            SlipKind::Face => format!("The {turn} turn was of another layer."),
+            SlipKind::MirrorSide => format!("From the {turn} turn on you turned the side across."),
+            SlipKind::Amount if half(&self.did) => format!("The {turn} turn went too far."),
+            SlipKind::Amount => format!("The {turn} turn did not go far enough."),
+            SlipKind::LeftOut => format!("The {turn} turn was left out."),
+            SlipKind::Extra => "There was one turn too many.".into(),
+            SlipKind::Order => "Two turns were made in the wrong order.".into(),
             SlipKind::Rotation if self.at == 0 => {
                 "The cube was held another way round than the hint says.".into()
             }
-            SlipKind::Rotation => "The whole cube was not turned as the hint says.".into(),
+            SlipKind::Rotation => "The cube was not turned as the hint says.".into(),
         }
     }
 }

@@ -30,7 +30,7 @@ pub struct Lesson {
     pub see: String,
     /// The plain route first, then the short one, then others.
     pub routes: Vec<Route>,
-    /// The plain route of the mirrored sight.
+    /// The plain route of the mirrored sight; none for a sight that is its own mirror, which has one hand.
     pub mirrored_route: Option<Route>,
 }
 
@@ -42,6 +42,8 @@ pub fn lessons(cross: Colour, slot: Slot) -> Vec<Lesson> {
         let held = example(number, Hand::Right, cross, slot)?;
         let mirrored = example(number, Hand::Left, cross, slot)?;
         let spot = pairs::spot(&held, slot);
+        let own_mirror = method::number(&pairs::spot(&mirrored, slot))
+            .is_none_or(|(_, hand)| hand == Hand::Right);
         let routes = |held: &Held| pairs::routes(held, slot, others, Level::Front);
         Some(Lesson {
             number,
@@ -56,7 +58,7 @@ pub fn lessons(cross: Colour, slot: Slot) -> Vec<Lesson> {
                 describe::places(&spot, pair)
             ),
             routes: routes(&held),
-            mirrored_route: routes(&mirrored).into_iter().next(),
+            mirrored_route: routes(&mirrored).into_iter().next().filter(|_| !own_mirror),
         })
     };
     (1..=method::COUNT).filter_map(lesson).collect()

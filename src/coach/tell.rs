@@ -47,11 +47,7 @@ pub fn step(act: Act, before: &Spot, next: Option<Lift>, pair: Pair) -> Step {
             let idea = Idea::of(before, lift);
             (
                 idea.name().into(),
-                format!(
-                    "{}: {}.",
-                    head(idea, before, lift),
-                    words::within(&words::turns(&moves))
-                ),
+                format!("{}. {}.", head(idea, before, lift), words::turns(&moves)),
                 format!("{} {}", mechanism(before, lift), result(idea, &after, pair)),
             )
         }
@@ -218,7 +214,7 @@ fn mechanism(before: &Spot, lift: Lift) -> String {
             format!("The {side} brings the edge up, and the top moves it aside.")
         }
         (Fate::GoesIn, Fate::ComesOut) => {
-            "The edge comes up and out, and the corner goes into its place.".into()
+            "The edge comes up and out, and the corner goes in.".into()
         }
         (Fate::GoesIn, Fate::Moved) => {
             "The top brings the corner over the open slot, and closing takes it in.".into()

@@ -1,7 +1,6 @@
 //! Profiles: what the six colours of one cube look like to one camera under one light, kept as JSON.
 
 use std::fmt;
-use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
@@ -10,6 +9,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::cube::Colour;
 use crate::files::save;
+use crate::input::{self, Fault, Kind, printable, printable_within, shown};
 use crate::sight::Patch;
 
 use super::neighbours::Neighbours;
@@ -19,6 +19,9 @@ pub const SCHEMA: u32 = 1;
 
 /// Samples of a patch below this agreement (glare, a finger, a logo) do not enter a profile.
 const AGREEING: f32 = 0.6;
+
+/// The most characters of what the JSON library says of a file, which quotes it.
+const MOST_QUOTED: usize = 160;
 
 /// A calibration: each colour's samples under one light.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -93,26 +96,27 @@ impl fmt::Display for ProfileError {
             ProfileError::Io { path, cause } if cause.kind() == io::ErrorKind::NotFound => write!(
                 f,
                 "{}: no such profile\nmake one with `pairsight calibrate NAME`, or name the folder with --calibration-dir",
-                path.display()
+                shown(path)
             ),
             ProfileError::Io { path, cause } => write!(
                 f,
                 "{}: {cause}\ncheck that the folder exists and may be read and written",
-                path.display()
+                shown(path)
             ),
             ProfileError::Malformed { path, cause } => write!(
                 f,
                 "{}: not a colour profile: {cause}\nmake it again with `pairsight calibrate NAME`",
-                path.display()
+                shown(path)
             ),
             ProfileError::Version { path, found } => write!(
                 f,
                 "{}: profile of schema {found}, but this program reads schema {SCHEMA}\nmake it again with `pairsight calibrate NAME`",
-                path.display()
+                shown(path)
             ),
             ProfileError::Name(name) => write!(
                 f,
-                "\"{name}\": cannot name a profile\nuse letters, digits, '-' and '_', at most 64 of them"
+                "\"{}\": cannot name a profile\nuse letters, digits, '-' and '_', at most 64 of them",
+                printable(name)
             ),
             ProfileError::NoSample(colour) => write!(
                 f,
@@ -174,18 +178,24 @@ impl Profile {
 
     /// Reads and checks a profile.
     pub fn load(path: &Path) -> Result<Profile, ProfileError> {
-        let text = fs::read_to_string(path).map_err(|cause| ProfileError::Io {
-            path: path.to_owned(),
-            cause,
-        })?;
-        Profile::parse(&text, path)
+        match input::text(path, Kind::Profile) {
+            Ok(text) => Profile::parse(&text, path),
+            Err(Fault::Io(cause)) => Err(ProfileError::Io {
+                path: path.to_owned(),
+                cause,
+            }),
+            Err(fault) => Err(ProfileError::Malformed {
+                path: path.to_owned(),
+                cause: fault.to_string(),
+            }),
+        }
     }
 
     /// Reads a profile from JSON; `path` is for messages.
     pub fn parse(text: &str, path: &Path) -> Result<Profile, ProfileError> {
         let malformed = |cause: String| ProfileError::Malformed {
             path: path.to_owned(),
-            cause,
+            cause: printable_within(&cause, MOST_QUOTED),
         };
         let value: serde_json::Value =
             serde_json::from_str(text).map_err(|e| malformed(e.to_string()))?;
@@ -244,6 +254,8 @@ fn check_name(name: &str) -> Result<(), ProfileError> {
 
 #[cfg(test)]
 mod tests {
+    use std::fs;
+
     use super::*;
 
     fn patch(red: f32, green: f32, blue: f32) -> Patch {

@@ -7,11 +7,12 @@ use serde::Serialize;
 
 use super::args::AdviseArgs;
 use super::outcome::{
-    Ended, ErrorDocument, Exit, SCHEMA, print_aside, print_document, print_prose,
+    Ended, ErrorDocument, Exit, SCHEMA, print_aside, print_document, print_prose, write_document,
 };
 use super::state;
-use crate::coach::{self, Advice, Outcome, Route, Style, words};
-use crate::cube::{Colour, Fault, Net};
+use crate::coach::{self, Advice, Level, Outcome, Route, Style, words};
+use crate::cube::{Fault, Net};
+use crate::input::shown;
 
 /// What is printed for one cube.
 #[derive(Serialize)]
@@ -29,10 +30,10 @@ enum Document {
 /// Advises on one cube, or on a file of them.
 pub fn run(args: &AdviseArgs) -> Ended {
     if let Some(file) = &args.states.batch {
-        return batch(file, args.cross, args.whole);
+        return batch(file, args);
     }
     let net = state::net(args.states.net.as_deref(), args.states.scramble.as_deref())?;
-    let (exit, document) = advise(&net, args.cross, args.whole);
+    let (exit, document) = advise(&net, args);
     if args.json {
         print_document(&document)?;
     } else {
@@ -41,11 +42,14 @@ pub fn run(args: &AdviseArgs) -> Ended {
     Ok(exit)
 }
 
-fn advise(net: &Net, cross: Option<Colour>, whole: bool) -> (Exit, Document) {
+fn advise(net: &Net, args: &AdviseArgs) -> (Exit, Document) {
+    let level = Level::numbered(args.level).unwrap_or_default();
     match net.to_cube() {
         Ok(cube) => (
             Exit::Done,
-            Document::Advice(Box::new(coach::advise(&cube, cross, whole))),
+            Document::Advice(Box::new(coach::advise_at(
+                &cube, args.cross, level, args.whole,
+            ))),
         ),
         Err(faults) => {
             let say = state::told(&faults);
@@ -63,27 +67,28 @@ fn advise(net: &Net, cross: Option<Colour>, whole: bool) -> (Exit, Document) {
 }
 
 /// One net a line in, one document a line out. A bad line does not stop the run; the exit code remembers it.
-fn batch(file: &Path, cross: Option<Colour>, whole: bool) -> Ended {
-    let text = state::text(file)?;
+fn batch(file: &Path, args: &AdviseArgs) -> Ended {
+    let bytes = state::bytes(file)?;
     let mut out = BufWriter::new(io::stdout().lock());
     let mut bad = 0usize;
     let mut impossible = false;
-    for (number, line) in text
-        .lines()
+    for (number, line) in bytes
+        .split(|byte| *byte == b'\n')
         .enumerate()
-        .filter(|(_, line)| !line.trim().is_empty())
+        .filter(|(_, line)| !line.trim_ascii().is_empty())
     {
-        let name = format!("{} line {}", file.display(), number + 1);
-        match state::parse(line, &name) {
+        let name = format!("{} line {}", shown(file), number + 1);
+        let net = state::decoded(line, &name).and_then(|line| state::parse(line, &name));
+        match net {
             Ok(net) => {
-                let (exit, document) = advise(&net, cross, whole);
+                let (exit, document) = advise(&net, args);
                 impossible |= exit == Exit::Impossible;
-                write_line(&mut out, &document)?;
+                write_document(&mut out, &document)?;
             }
             Err(failure) => {
                 bad += 1;
                 print_aside(format_args!("pairsight: {failure}"));
-                write_line(&mut out, &ErrorDocument::from(&failure))?;
+                write_document(&mut out, &ErrorDocument::from(&failure))?;
             }
         }
     }
@@ -95,13 +100,7 @@ fn batch(file: &Path, cross: Option<Colour>, whole: bool) -> Ended {
     })
 }
 
-fn write_line(out: &mut impl Write, document: &impl Serialize) -> io::Result<()> {
-    serde_json::to_writer(&mut *out, document)?;
-    out.write_all(b"\n")?;
-    Ok(())
-}
-
-/// The advice as a person reads it: what comes next, the four hints, and the steps of each route.
+/// The advice as a person reads it: what comes next, the question and the four hints, and the steps of each route.
 fn prose(document: &Document) -> String {
     let advice = match document {
         Document::Impossible { say, .. } => return say.clone(),
@@ -115,8 +114,11 @@ fn prose(document: &Document) -> String {
         "\n{}\n",
         words::hold(advice.hold.down(), advice.hold.front())
     ));
-    for (rung, hint) in advice.hints.iter().enumerate() {
-        text.push_str(&format!("\n{}. {hint}", rung + 1));
+    for (number, rung) in advice.rungs.iter().enumerate() {
+        text.push_str(&format!("\n{number}. {}", rung.text()));
+    }
+    if let Some(ahead) = &advice.ahead {
+        text.push_str(&format!("\n{}", ahead.say));
     }
     let routes = advice.routes();
     for (i, route) in routes.iter().enumerate() {

@@ -46,7 +46,7 @@ pub enum Command {
     /// Look at one solve again: for each pair the seconds of looking and of turning, the turns against the fewest, and one thing to
     /// practise
     Review(ReviewArgs),
-    /// Write the printable guide: all 41 situations of a slot with pictures, the plain route and the short one
+    /// Write the printable guide: every situation of a slot with pictures, the plain route and the short one
     Guide(GuideArgs),
     /// Coach on pictures that the program carries: no camera needed
     Demo(DemoArgs),
@@ -149,6 +149,9 @@ pub struct AdviseArgs {
     /// The cross to build
     #[arg(long, value_name = "COLOUR", value_parser = colour)]
     pub cross: Option<Colour>,
+    /// What to coach: 1 the method with the slot in front, 2 without turning the cube, 3 shorter ways too, 4 looking ahead
+    #[arg(long, value_name = "LEVEL", default_value_t = 1, value_parser = clap::value_parser!(u8).range(1..=4))]
+    pub level: u8,
     /// Give the whole solution as well
     #[arg(long)]
     pub whole: bool,
@@ -230,15 +233,18 @@ pub struct KeepArgs {
 
 #[derive(Debug, Args)]
 pub struct DrillArgs {
-    /// What to practise, in words such as "joined" or "apart looking up" (`--list` prints all); of several the
-    /// one that is due; without words, of all
-    #[arg(long, value_name = "WORDS")]
-    pub situation: Option<String>,
-    /// Practise what went worst so far; with --situation, of what its words name
+    /// What to practise in turn: numbers, or words such as "joined" or "white up" (`--list` prints all); without any,
+    /// what is due
+    #[arg(value_name = "SITUATION")]
+    pub situations: Vec<String>,
+    /// Practise what went worst so far; with situations, the worst of them
     #[arg(long)]
     pub worst: bool,
-    /// Print all situations by name
-    #[arg(long, conflicts_with_all = ["situation", "worst", "frames"])]
+    /// Practise what is due, as without any situation
+    #[arg(long, conflicts_with_all = ["worst", "situations"])]
+    pub due: bool,
+    /// Print all situations by number and name, with when they are due
+    #[arg(long, conflicts_with_all = ["situations", "worst", "frames"])]
     pub list: bool,
     /// The cross that is kept
     #[arg(long, value_name = "COLOUR", value_parser = colour)]

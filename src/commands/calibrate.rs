@@ -6,12 +6,13 @@ use std::time::Duration;
 use serde::Serialize;
 
 use super::args::CalibrateArgs;
-use super::cameras::chosen;
+use super::cameras::{chosen, needs_camera};
 use super::clock::today;
 use super::interrupt::stop_on_interrupt;
 use super::outcome::{Ended, Exit, Failure, SCHEMA, print_aside, print_document, print_prose};
 use crate::camera::{Feed, FrameSource, Pace, Webcam, open_frames};
 use crate::colour::{LightReport, Model, Profile, Relight};
+use crate::input::shown;
 use crate::live::Gathering;
 use crate::sight::Finder;
 
@@ -46,6 +47,7 @@ pub fn run(args: &CalibrateArgs) -> Ended {
             gather(source.as_mut(), &stop, args)?
         }
         None => {
+            needs_camera()?;
             let camera = chosen(args.camera.as_deref())?;
             print_line(
                 args,
@@ -67,11 +69,7 @@ pub fn run(args: &CalibrateArgs) -> Ended {
         .save(&path)
         .map_err(|error| Failure::failed(error.to_string()))?;
     let report = Model::from_profile(&profile).judge_light(&Relight::none());
-    let say = format!(
-        "The profile is kept in {}. {}",
-        path.display(),
-        report.say()
-    );
+    let say = format!("The profile is kept in {}. {}", shown(&path), report.say());
     if args.json {
         print_document(&document(say, path.display().to_string(), &report))?;
     } else {

@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::args::CamerasArgs;
 use super::outcome::{Ended, Exit, Failure, SCHEMA, print_document, print_prose};
 use crate::camera::{CameraInfo, CameraState, Trouble, list_cameras};
+use crate::input::printable;
 
 #[derive(Serialize)]
 struct Document<'a> {
@@ -36,6 +37,16 @@ pub fn failure(trouble: &Trouble) -> Failure {
     Failure::failed(&trouble.say).remedy(&trouble.remedy)
 }
 
+/// Where there is no page, and so no browser's camera to turn to, a machine without any is told at once.
+pub fn needs_camera() -> Result<(), Failure> {
+    let cameras = list_cameras().map_err(|trouble| failure(&trouble))?;
+    if cameras.is_empty() {
+        return Err(Failure::failed("no camera was found")
+            .remedy("plug one in, or give pictures with --frames"));
+    }
+    Ok(())
+}
+
 /// The number of the camera that is meant; none where any will do.
 pub fn chosen(wanted: Option<&str>) -> Result<Option<u32>, Failure> {
     let Some(wanted) = wanted else {
@@ -52,6 +63,7 @@ pub fn chosen(wanted: Option<&str>) -> Result<Option<u32>, Failure> {
 /// The number of the one camera whose name has `wanted` in it, in letters of either case.
 fn named(cameras: &[CameraInfo], wanted: &str) -> Result<u32, Failure> {
     let part = wanted.to_lowercase();
+    let wanted = printable(wanted);
     let is_meant = |camera: &&CameraInfo| camera.name.to_lowercase().contains(&part);
     let meant: Vec<&CameraInfo> = cameras.iter().filter(is_meant).collect();
     match meant[..] {
@@ -86,7 +98,9 @@ fn prose(cameras: &[CameraInfo]) -> String {
         };
         text.push_str(&format!(
             "{}: {} ({}){state}\n",
-            camera.index, camera.name, camera.node
+            camera.index,
+            printable(&camera.name),
+            camera.node
         ));
         for format in &camera.formats {
             text.push_str(&format!("   {format}\n"));

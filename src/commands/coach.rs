@@ -4,14 +4,14 @@ use std::io;
 use std::sync::atomic::AtomicBool;
 
 use super::args::{CoachArgs, ProfileArgs, ScreenArgs, WatchArgs};
-use super::cameras::{chosen, failure};
+use super::cameras::{chosen, needs_camera};
 use super::interrupt::stop_on_interrupt;
 use super::onscreen::{Manner, show};
 use super::outcome::{Ended, Exit, Failure};
 use super::profiles;
 use super::recorder::Recorder;
 use super::telling::Terminal;
-use crate::camera::{FrameSource, Pace, Webcam, list_cameras, open_frames};
+use crate::camera::{FrameSource, Pace, Webcam, open_frames};
 use crate::colour::Profile;
 use crate::live::{Listener, Session, watch};
 use crate::page::{Options, Page};
@@ -24,13 +24,13 @@ pub fn run(args: &CoachArgs) -> Ended {
     let session = Session::new(Reader::new(profile.as_ref()), args.cross).on_rung(args.rung);
     let stop = stop_on_interrupt()?;
     let mut terminal = Terminal::new(args.events);
-    let mut recorder = Recorder::open(&args.keep, None, args.watch.frames.is_some());
+    let mut recorder = Recorder::open(&args.keep, &[], args.watch.frames.is_some());
     let page = page(&args.screen, &args.watch, &args.profile, profile)?;
     observe(
         source,
         page,
         session,
-        vec![&mut terminal, &mut recorder],
+        vec![&mut recorder, &mut terminal],
         &stop,
     )?;
     Ok(Exit::Done)
@@ -86,14 +86,4 @@ pub fn observe(
         Some((page, manner)) => show(page, source, session, listeners, manner, stop),
         None => watch(source.as_mut(), &mut session, &mut listeners, stop),
     }
-}
-
-/// Without a page there is no other camera to turn to, so a machine without any is told at once.
-fn needs_camera() -> Result<(), Failure> {
-    let cameras = list_cameras().map_err(|trouble| failure(&trouble))?;
-    if cameras.is_empty() {
-        return Err(Failure::failed("no camera was found")
-            .remedy("plug one in, or give pictures with --frames"));
-    }
-    Ok(())
 }

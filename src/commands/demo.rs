@@ -2,6 +2,7 @@
 
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 use super::annotate::annotate;
 use super::args::DemoArgs;
@@ -11,8 +12,9 @@ use super::interrupt::stop_on_interrupt;
 use super::onscreen::Manner;
 use super::outcome::{Ended, Exit, Failure, print_prose};
 use super::telling::Terminal;
-use crate::camera::{Frame, Pace, open_frames};
+use crate::camera::{Feed, Frame, FrameSource, Pace, open_frames};
 use crate::draw::to_png;
+use crate::input::shown;
 use crate::live::{Event, Listener, Moment, Session, Timed, drawing};
 use crate::page::{Options, Page};
 use crate::read::Reader;
@@ -35,13 +37,10 @@ pub fn run(args: &DemoArgs) -> Ended {
         .and_then(|mut file| file.write_all(FILM).map(|()| file))
         .map_err(|error| Failure::failed(format!("temporary folder: {error}")))?;
     film.flush()?;
-    let pace = if args.page {
-        Pace::RealTime
-    } else {
-        Pace::AsFast
+    let source: Box<dyn FrameSource> = match args.page {
+        true => Box::new(Again::new(film.path())?),
+        false => open(film.path(), Pace::AsFast)?,
     };
-    let source =
-        open_frames(film.path(), FPS, pace).map_err(|error| Failure::failed(error.to_string()))?;
     let session = Session::new(Reader::new(None), None);
     let mut terminal = Terminal::new(args.events);
     let mut album = Album {
@@ -51,6 +50,11 @@ pub fn run(args: &DemoArgs) -> Ended {
     };
     if !args.events {
         print_prose("A learner shows a cube to the camera, a corner and then the opposite one.")?;
+        if args.page {
+            print_prose(
+                "The film runs again and again until you press Ctrl-C. With your own cube: pairsight coach",
+            )?;
+        }
     }
     let stop = stop_on_interrupt()?;
     let page = match args.page {
@@ -68,7 +72,7 @@ pub fn run(args: &DemoArgs) -> Ended {
         let list: Vec<String> = album
             .written
             .iter()
-            .map(|path| format!("  {}", path.display()))
+            .map(|path| format!("  {}", shown(path)))
             .collect();
         print_prose(&format!(
             "\nPictures of what was seen, and the drawn cube:\n{}",
@@ -76,6 +80,54 @@ pub fn run(args: &DemoArgs) -> Ended {
         ))?;
     }
     Ok(Exit::Done)
+}
+
+fn open(film: &Path, pace: Pace) -> Result<Box<dyn FrameSource>, Failure> {
+    open_frames(film, FPS, pace).map_err(|error| Failure::failed(error.to_string()))
+}
+
+/// The film over and over, at the pace at which it was taken: a page whose film has ended is a page on which nothing can be done.
+struct Again {
+    film: PathBuf,
+    run: Box<dyn FrameSource>,
+    /// When this run began, and when its last frame was taken, in the time of all runs.
+    began: Duration,
+    last: Duration,
+}
+
+impl Again {
+    fn new(film: &Path) -> Result<Again, Failure> {
+        Ok(Again {
+            film: film.into(),
+            run: open(film, Pace::RealTime)?,
+            began: Duration::ZERO,
+            last: Duration::ZERO,
+        })
+    }
+}
+
+impl FrameSource for Again {
+    fn next(&mut self, wait: Duration) -> Feed {
+        match self.run.next(wait) {
+            Feed::Frame(frame) => {
+                self.last = self.began + frame.at;
+                Feed::Frame(Frame {
+                    at: self.last,
+                    ..frame
+                })
+            }
+            Feed::End => match open(&self.film, Pace::RealTime) {
+                Ok(run) => {
+                    self.run = run;
+                    self.began = self.last + Duration::from_secs_f64(1.0 / FPS);
+                    Feed::Quiet
+                }
+                // The film is gone, and with it what there is to show.
+                Err(_) => Feed::End,
+            },
+            feed => feed,
+        }
+    }
 }
 
 /// The page, on which the film runs as it was taken.
@@ -151,5 +203,39 @@ impl Listener for Album {
                 .map_err(|failure| io::Error::other(failure.to_string()))?;
         }
         Ok(())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The demo's page once ended in a void: its film ran out.
+    #[test]
+    fn the_film_runs_again_and_its_time_goes_on() {
+        let mut film = tempfile::Builder::new()
+            .suffix(".mjpeg")
+            .tempfile()
+            .expect("a file");
+        film.write_all(FILM).expect("it is written");
+        let mut again = Again {
+            run: open(film.path(), Pace::AsFast).expect("a film"),
+            film: film.path().into(),
+            began: Duration::ZERO,
+            last: Duration::ZERO,
+        };
+        let mut times = Vec::new();
+        while again.began == Duration::ZERO {
+            if let Feed::Frame(frame) = again.next(Duration::from_secs(1)) {
+                times.push(frame.at);
+            }
+        }
+        assert!(times.len() > 100, "{}", times.len());
+        let next = loop {
+            if let Feed::Frame(frame) = again.next(Duration::from_secs(1)) {
+                break frame.at;
+            }
+        };
+        assert!(times.is_sorted() && next > *times.last().expect("frames"));
     }
 }

@@ -11,16 +11,19 @@ use super::clock;
 use super::coach;
 use super::interrupt::stop_on_interrupt;
 use super::journal::refused;
-use super::outcome::{Ended, Exit, Failure, SCHEMA, Stop, print_document, print_prose};
+use super::outcome::{
+    Ended, Exit, Failure, SCHEMA, Stop, print_aside, print_document, print_prose,
+};
 use super::recorder::{self, Recorder};
 use super::telling::Terminal;
 use super::{profiles, state};
-use crate::coach::{cross_colour, words};
+use crate::coach::{blind_setup, cross_colour, words};
 use crate::cube::{Colour, Cube, Fault, Held, Hold, Move, Moves, Net};
-use crate::journal::{Attempt, Journal, Placed, Situation, matching, next_due, worst};
-use crate::live::{Listener, Moment, Session, SetUp, Task};
+use crate::input::printable;
+use crate::journal::{Attempt, Card, Journal, Placed, Situation, cards, matching, next_due, worst};
+use crate::live::{Event, Kind, Listener, Moment, Session, SetUp, Task};
 use crate::read::Reader;
-use crate::solve::{Slot, SlotSet, pairs_solved, shortest_to};
+use crate::solve::{Slot, SlotSet, pairs_solved};
 
 /// What is printed with `--json`.
 #[derive(Serialize)]
@@ -31,6 +34,8 @@ enum Document<'a> {
         outcome: &'static str,
         say: String,
         situation: String,
+        /// The situations that come in turn, this one first.
+        run: Vec<String>,
         #[serde(flatten)]
         setup: &'a Setup,
         /// How it went, when frames were watched and the pair was solved.
@@ -42,6 +47,8 @@ enum Document<'a> {
         outcome: &'static str,
         say: String,
         situations: Vec<String>,
+        /// For each of them when it is due, in seconds since 1970, UTC; none where it was not practised yet.
+        due: Vec<Option<i64>>,
     },
     Impossible {
         schema: u32,
@@ -57,7 +64,7 @@ struct Setup {
     slot: String,
     /// The pairs that stay solved.
     kept: Vec<String>,
-    /// From the hold; as few turns as can be.
+    /// From the hold; undoing some of it does not solve the pair.
     setup: Moves,
     turns: usize,
     hold: Hold,
@@ -78,8 +85,9 @@ struct Outcome {
 
 /// Sets a drill up, and watches where there is something to watch.
 pub fn run(args: &DrillArgs) -> Ended {
+    let attempts = attempts(args)?;
     if args.list {
-        return list(args.json);
+        return list(&attempts, args.json);
     }
     let net = match (&args.net, &args.scramble) {
         (None, None) => Net::of(&Cube::solved()),
@@ -89,18 +97,14 @@ pub fn run(args: &DrillArgs) -> Ended {
         Ok(cube) => cube,
         Err(faults) => return impossible(faults, args.json),
     };
-    let attempts = attempts(args)?;
     let placed = choose(args, &attempts)?;
     let cross = args
         .cross
         .unwrap_or_else(|| cross_colour(&cube, Colour::White));
     let drill = Drill {
-        placed,
+        placed: placed.clone(),
         cross,
-        turn: attempts
-            .iter()
-            .filter(|a| a.start.situation == Situation::Placed(placed))
-            .count(),
+        turn: attempts.len(),
     };
     let setup = drill.setup(&cube, 0)?;
     let in_hand = args.net.is_some() || args.scramble.is_some();
@@ -110,25 +114,26 @@ pub fn run(args: &DrillArgs) -> Ended {
         "Start from a solved cube; or show yours as it is, and the turns for it are told. "
     };
     let say = format!(
-        "Practise this: {}. {from}{}",
-        in_a_sentence(placed),
+        "Practise {}. {from}{}",
+        in_a_sentence(placed[0], cross),
         setup.say(cross)
     );
-    let mut opening = drill.set_up(&cube, &setup, in_hand);
+    let mut opening = drill.set_up(&cube, &setup, 0, in_hand);
     opening.why.insert_str(0, from);
     if !args.json && !args.events {
         print_prose(&say)?;
     }
     let result = match (&args.watch.frames, args.json) {
         (None, true) => None,
-        _ => watched(args, drill, opening)?,
+        _ => watched(args, drill.clone(), opening)?,
     };
     if args.json {
         print_document(&Document::Drill {
             schema: SCHEMA,
             outcome: "drill",
             say,
-            situation: placed.to_string(),
+            situation: placed[0].to_string(),
+            run: placed.iter().map(|placed| placed.to_string()).collect(),
             setup: &setup,
             result: result.as_ref().and_then(outcome),
         })?;
@@ -136,12 +141,16 @@ pub fn run(args: &DrillArgs) -> Ended {
     Ok(Exit::Done)
 }
 
-/// A situation's name without a colon of its own.
-fn in_a_sentence(placed: Placed) -> String {
-    placed.to_string().replacen(':', ",", 1)
+/// "number 6: white up, same across".
+fn in_a_sentence(placed: Placed, cross: Colour) -> String {
+    format!("number {}: {}", placed.number(), placed.name(cross))
 }
 
-fn list(json: bool) -> Ended {
+fn list(attempts: &[Attempt], json: bool) -> Ended {
+    let cards = cards(attempts);
+    let due: Vec<Option<i64>> = Placed::all()
+        .map(|placed| cards.get(&placed).map(Card::due))
+        .collect();
     let situations: Vec<String> = Placed::all().map(|placed| placed.to_string()).collect();
     if json {
         print_document(&Document::Situations {
@@ -149,11 +158,27 @@ fn list(json: bool) -> Ended {
             outcome: "situations",
             say: format!("There are {} situations to practise.", situations.len()),
             situations,
+            due,
         })?;
     } else {
-        print_prose(&situations.join("\n"))?;
+        let now = clock::now();
+        let line = |(name, due): (&String, &Option<i64>)| format!("{name:<38}{}", when(*due, now));
+        let lines: Vec<String> = situations.iter().zip(&due).map(line).collect();
+        print_prose(lines.join("\n").trim_end())?;
     }
     Ok(Exit::Done)
+}
+
+/// When something is due, in days from now.
+fn when(due: Option<i64>, now: i64) -> String {
+    const DAY: i64 = 24 * 60 * 60;
+    match due.map(|due| (due - now).div_euclid(DAY)) {
+        None => "new".into(),
+        Some(..0) => "due".into(),
+        Some(0) => "due today".into(),
+        Some(1) => "due tomorrow".into(),
+        Some(days) => format!("due in {days} days"),
+    }
 }
 
 fn impossible(faults: Vec<Fault>, json: bool) -> Ended {
@@ -178,59 +203,104 @@ fn attempts(args: &DrillArgs) -> Result<Vec<Attempt>, Failure> {
         .map_err(|error| refused(&error))
 }
 
-/// The situation asked for; of several, the one that went worst or the one that is due.
-fn choose(args: &DrillArgs, attempts: &[Attempt]) -> Result<Placed, Failure> {
-    let among: Vec<Placed> = match &args.situation {
-        Some(words) => matching(words),
-        None => Placed::all().collect(),
-    };
-    let due = next_due(attempts, &among, clock::now());
-    let worst = args.worst.then(|| worst(attempts, &among)).flatten();
-    worst.or(due).ok_or_else(|| {
-        let words = args.situation.as_deref().unwrap_or_default();
-        Failure::usage(format!("--situation: no situation is called \"{words}\""))
-            .remedy("list the names with `pairsight drill --list`; any of their words will do")
-    })
+/// How many situations come in turn in one run: enough that each has to be recognised, few enough that each comes again.
+const IN_TURN: usize = 6;
+
+/// How many there are at least where none is asked for.
+const AT_LEAST: usize = 4;
+
+/// The situations to practise in turn, the first one first: those asked for, or those that are due, filled up with new ones;
+/// of many those that are due first.
+fn choose(args: &DrillArgs, attempts: &[Attempt]) -> Result<Vec<Placed>, Failure> {
+    let among = asked_for(&args.situations)?;
+    if let Some(worst) = args.worst.then(|| worst(attempts, &among)).flatten() {
+        return Ok(vec![worst]);
+    }
+    let now = clock::now();
+    let cards = cards(attempts);
+    let is_due = |placed: &Placed| cards.get(placed).is_some_and(|card| card.due() <= now);
+    let mut left = among;
+    let mut chosen = Vec::new();
+    while let Some(next) = next_due(attempts, &left, now) {
+        let enough = chosen.len() >= AT_LEAST && args.situations.is_empty() && !is_due(&next);
+        if enough || chosen.len() == IN_TURN {
+            break;
+        }
+        chosen.push(next);
+        left.retain(|placed| *placed != next);
+    }
+    Ok(chosen)
+}
+
+/// The situations that words or numbers speak of; all without any.
+fn asked_for(words: &[String]) -> Result<Vec<Placed>, Failure> {
+    if words.is_empty() {
+        return Ok(Placed::all().collect());
+    }
+    let together = matching(&words.join(" "));
+    if !together.is_empty() {
+        return Ok(together);
+    }
+    let mut all = Vec::new();
+    for word in words {
+        let found = matching(word);
+        if found.is_empty() {
+            let told = Failure::usage(format!("no situation is called \"{}\"", printable(word)));
+            return Err(told.remedy(
+                "give a number from 1 to 22 or words of a name; `pairsight drill --list` prints all",
+            ));
+        }
+        all.extend(
+            found
+                .into_iter()
+                .filter(|placed| !all.contains(placed))
+                .collect::<Vec<_>>(),
+        );
+    }
+    Ok(all)
 }
 
 /// What is to be practised.
-#[derive(Clone, Copy)]
+#[derive(Clone)]
 struct Drill {
-    placed: Placed,
+    /// One after the other, again and again; never empty.
+    placed: Vec<Placed>,
     cross: Colour,
-    /// How often it was practised before: with all pairs solved each time takes another slot.
+    /// How much was practised before: each time is set up otherwise.
     turn: usize,
 }
 
 impl Drill {
-    /// The fewest turns that bring a cube into the situation: in a slot that is not solved where there is one, whichever
-    /// is nearest. `rounds`: how often it was practised since.
+    /// The situation of a round.
+    fn placed(&self, rounds: usize) -> Placed {
+        self.placed[rounds % self.placed.len()]
+    }
+
+    /// Turns that bring a cube into the situation, in a slot that is not solved where there is one, and mix what may be
+    /// mixed. `rounds`: how often something was practised since.
     fn setup(&self, cube: &Cube, rounds: usize) -> Result<Setup, Failure> {
         let cross = self.cross;
         let solved = pairs_solved(cube, cross);
+        let turn = self.turn + rounds;
         let open: Vec<Slot> = match solved {
-            SlotSet::ALL => vec![Slot::ALL[(self.turn + rounds) % 4]],
+            SlotSet::ALL => Slot::ALL.to_vec(),
             _ => Slot::ALL
                 .into_iter()
                 .filter(|s| !solved.contains(*s))
                 .collect(),
         };
-        let to = |slot: Slot| {
-            let goals = self.placed.states(cross, slot);
-            let turns = shortest_to(cube, cross, slot, &goals, solved.without(slot))?;
-            Some((slot, turns))
-        };
-        let nearest = open
-            .into_iter()
-            .filter_map(to)
-            .min_by_key(|(_, turns)| turns.len());
-        let (slot, turns) =
-            nearest.ok_or_else(|| Failure::failed("no turns lead to this situation"))?;
+        let slot = open[turn % open.len()];
+        // Every other time one more pair is let go, so that the others vary.
+        let others = solved.without(slot);
+        let let_go = others.iter().nth(turn / 2 % 3).filter(|_| turn % 2 == 1);
+        let kept = let_go.map_or(others, |slot| others.without(slot));
+        let goals = self.placed(rounds).states(cross, slot);
+        let turns = blind_setup(cube, cross, slot, &goals, kept, turn as u64)
+            .ok_or_else(|| Failure::failed("no turns lead to this situation"))?;
         let hold = slot.hold(cross);
         let moves = turns
             .iter()
             .map(|turn| Move::from(hold.turn_in_hand(*turn)));
-        let kept = solved.without(slot);
         Ok(Setup {
             slot: slot.name(cross),
             kept: kept.iter().map(|slot| slot.name(cross)).collect(),
@@ -242,7 +312,8 @@ impl Drill {
     }
 
     /// A setup as it is told. `in_hand`: whether the cube lies so now, or would when solved.
-    fn set_up(&self, cube: &Cube, setup: &Setup, in_hand: bool) -> SetUp {
+    fn set_up(&self, cube: &Cube, setup: &Setup, rounds: usize, in_hand: bool) -> SetUp {
+        let name = in_a_sentence(self.placed(rounds), self.cross);
         SetUp {
             held: Held {
                 cube: *cube,
@@ -250,34 +321,24 @@ impl Drill {
             },
             moves: setup.setup.clone(),
             sentence: setup.sentence(in_hand),
-            why: format!(
-                "To practise: {}. Then {}.",
-                in_a_sentence(self.placed),
-                setup.goal(self.cross)
-            ),
-            text: format!(
-                "To practise this: {}. {}",
-                in_a_sentence(self.placed),
-                setup.say(self.cross)
-            ),
+            why: format!("To practise {name}. Then {}.", setup.goal(self.cross)),
+            text: format!("To practise {name}. {}", setup.say(self.cross)),
         }
     }
 
     /// What to do with a cube that is shown: solve the pair that lies as it is to be practised, or first come there.
     fn task(&self, cube: &Cube, rounds: usize) -> Task {
-        let wanted = Some(Situation::Placed(self.placed));
+        let wanted = Some(Situation::Placed(self.placed(rounds)));
         let lies = |slot: &Slot| Situation::of(cube, self.cross, *slot) == wanted;
         if let Some(slot) = Slot::ALL.into_iter().find(lies) {
             return Task::Pair(self.cross, slot);
         }
         Task::SetUp(match self.setup(cube, rounds) {
-            Ok(setup) => self.set_up(cube, &setup, true),
+            Ok(setup) => self.set_up(cube, &setup, rounds, true),
             Err(_) => {
                 let sentence = "Solve the cube, and show it again.";
-                let why = format!(
-                    "It cannot be brought to this: {}.",
-                    in_a_sentence(self.placed)
-                );
+                let name = in_a_sentence(self.placed(rounds), self.cross);
+                let why = format!("It cannot be brought to {name}.");
                 SetUp {
                     held: Held::home(*cube),
                     moves: Moves::default(),
@@ -320,17 +381,13 @@ impl Setup {
     }
 
     fn say(&self, cross: Colour) -> String {
-        let solve = self.goal(cross);
-        let hold = format!(
-            "Hold the cube with {} down and {} in front",
-            self.hold.down().name(),
-            self.hold.front().name()
-        );
+        let solve = words::sentence(&self.goal(cross));
+        let hold = words::hold(self.hold.down(), self.hold.front());
         if self.setup.is_empty() {
-            return format!("{hold}. The cube lies so already: {solve}.");
+            return format!("{hold} The cube lies so already. {solve}.");
         }
         format!(
-            "{hold}, and make {}: {}. Then show it, and {solve}.",
+            "{hold} Make {}. {}. Then show it. {solve}.",
             words::turn_count(self.turns),
             words::turns(&self.setup)
         )
@@ -373,34 +430,32 @@ fn watched(args: &DrillArgs, drill: Drill, opening: SetUp) -> Result<Option<Atte
     let profile = profiles::load(&args.profile)?;
     let with_page = !args.json && !args.screen.no_page;
     let source = coach::source(&args.watch, with_page)?;
+    let (cross, placed) = (drill.cross, drill.placed.clone());
     let lesson = move |cube: &Cube, rounds| drill.task(cube, rounds);
-    let session = Session::new(Reader::new(profile.as_ref()), Some(drill.cross))
+    let session = Session::new(Reader::new(profile.as_ref()), Some(cross))
         .with_lesson(Box::new(lesson), opening);
     let stop = stop_on_interrupt()?;
-    let mut terminal = (!args.json).then(|| Terminal::new(args.events));
     let mut practice = Practice {
-        recorder: Recorder::open(&args.keep, Some(drill.placed), args.watch.frames.is_some()),
+        terminal: (!args.json).then(|| Terminal::new(args.events)),
+        recorder: Recorder::open(&args.keep, &placed, args.watch.frames.is_some()),
         ends: !with_page,
         prints: !args.json && !args.events,
         counted: 0,
         stop: Arc::clone(&stop),
     };
-    let mut listeners: Vec<&mut dyn Listener> = Vec::new();
-    if let Some(terminal) = &mut terminal {
-        listeners.push(terminal);
-    }
-    listeners.push(&mut practice);
     let page = match with_page {
         true => coach::page(&args.screen, &args.watch, &args.profile, profile)?,
         false => None,
     };
-    coach::observe(source, page, session, listeners, &stop)?;
+    coach::observe(source, page, session, vec![&mut practice], &stop)?;
     Ok(practice.recorder.drilled().next().copied())
 }
 
-/// Keeps a drill, and says how it went.
+/// Keeps a drill, tells it, and says how it went.
 struct Practice {
     recorder: Recorder,
+    /// None where only the result is printed.
+    terminal: Option<Terminal>,
     /// The watching ends once the pair is solved. Where there is a page it goes on, so that the last words can be read.
     ends: bool,
     /// How it went is told in the terminal as well.
@@ -428,9 +483,26 @@ impl Practice {
     }
 }
 
+/// Where nothing else is told, the journal's troubles are.
+fn tell_of_the_journal(moment: &Moment) {
+    for told in &moment.events {
+        if let Event::Trouble {
+            kind: Kind::Kept(_),
+            text,
+        } = &told.event
+        {
+            print_aside(format_args!("pairsight: {text}"));
+        }
+    }
+}
+
 impl Listener for Practice {
     fn hear(&mut self, moment: &mut Moment, session: &mut Session) -> io::Result<()> {
         self.recorder.hear(moment, session)?;
+        match &mut self.terminal {
+            Some(terminal) => terminal.hear(moment, session)?,
+            None => tell_of_the_journal(moment),
+        }
         moment.remark = self.done()?;
         Ok(())
     }

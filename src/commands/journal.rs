@@ -9,9 +9,11 @@ use super::args::JournalArgs;
 use super::files::write_whole;
 use super::outcome::{Ended, Exit, Failure, SCHEMA, print_document, print_prose};
 use crate::coach::words;
+use crate::input::{printable, shown};
 use crate::journal::{
-    self, Card, Journal, JournalError, Learner, Placed, Situation, Tally, cards, tally, worst,
+    self, Card, Journal, JournalError, Placed, Situation, Tally, cards, tally, worst,
 };
+use crate::paper::{self, Learner};
 
 /// What is printed with `--json`.
 #[derive(Serialize)]
@@ -46,7 +48,7 @@ pub fn run(args: &JournalArgs) -> Ended {
     let records: Vec<Record> = learners.iter().map(record).collect();
     let say = say(&records);
     if let Some(path) = &args.html {
-        write_whole(path, journal::page(&learners).as_bytes())?;
+        write_whole(path, paper::journal(&learners).as_bytes())?;
     }
     if args.json {
         print_document(&Document {
@@ -87,7 +89,7 @@ fn learners(files: &[PathBuf]) -> Result<Vec<Learner>, Failure> {
 fn names(files: &[PathBuf]) -> Vec<String> {
     let short = |path: &Path| {
         let stem = path.file_stem().unwrap_or(path.as_os_str());
-        stem.to_string_lossy().into_owned()
+        printable(&stem.to_string_lossy())
     };
     let mut uses: HashMap<String, usize> = HashMap::new();
     files
@@ -97,7 +99,7 @@ fn names(files: &[PathBuf]) -> Vec<String> {
         .iter()
         .map(|path| match uses.get(&short(path)) {
             Some(1) => short(path),
-            _ => path.display().to_string(),
+            _ => shown(path),
         })
         .collect()
 }

@@ -39,6 +39,11 @@ use outcome::{ErrorDocument, Failure, Stop, print_aside, print_document};
 
 pub use outcome::Exit;
 
+use crate::input::printable_within;
+
+/// The most characters of a line in which the command line's parser quotes what was typed.
+const WIDEST: usize = 160;
+
 /// Runs the program on a command line (the program's name first) and says how it ended.
 pub fn run(line: impl IntoIterator<Item = OsString>) -> Exit {
     let line: Vec<OsString> = line.into_iter().collect();
@@ -82,12 +87,15 @@ fn bad_line(error: &clap::Error, json: bool) -> Exit {
         let _ = error.print();
         return Exit::Done;
     }
+    // It quotes the words that were typed.
     let text = error.to_string();
-    let _ = error.print();
-    report(
-        &Failure::usage(text.trim().trim_start_matches("error: ")),
-        json,
-    )
+    let lines = text
+        .trim_end()
+        .lines()
+        .map(|line| printable_within(line, WIDEST));
+    let text = lines.collect::<Vec<_>>().join("\n");
+    print_aside(&text);
+    report(&Failure::usage(text.trim_start_matches("error: ")), json)
 }
 
 fn report(failure: &Failure, json: bool) -> Exit {

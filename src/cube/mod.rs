@@ -1,7 +1,6 @@
 //! The cube itself: colours, faces, pieces, places, moves, notation, nets and legality. No search, no I/O.
 
 mod colour;
-mod cubies;
 mod faults;
 mod hold;
 mod moves;
@@ -11,7 +10,6 @@ mod piece;
 mod state;
 
 pub use colour::{Colour, Face};
-pub use cubies::CubiesError;
 pub(crate) use faults::is_odd;
 pub use faults::{Fault, FaultKind};
 pub use hold::{Held, Hold};

@@ -1,4 +1,4 @@
-//! What to practise next: spaced repetition (FSRS, by the crate `rs-fsrs`) over the 41 situations, one card each.
+//! What to practise next: spaced repetition (FSRS, by the crate `rs-fsrs`) over the situations, one card each.
 //!
 //! Cards are not stored: they follow from the attempts, so that journal and schedule cannot disagree.
 

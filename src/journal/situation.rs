@@ -128,7 +128,11 @@ pub fn matching(words: &str) -> Vec<Placed> {
     };
     let words: Vec<String> = words.into_iter().map(word).collect();
     let all = || Placed::all().map(|placed| (placed, plain(&placed.name(Colour::White))));
-    if let Some((placed, _)) = all().find(|(_, name)| *name == words.join(" ")) {
+    let whole = words.join(" ");
+    let is_named = |(placed, name): &(Placed, String)| {
+        *name == whole || format!("{} {name}", placed.number()) == whole
+    };
+    if let Some((placed, _)) = all().find(is_named) {
         return vec![placed];
     }
     let of = |fits: &dyn Fn(&str) -> bool| -> Vec<Placed> {
@@ -253,6 +257,7 @@ mod tests {
         assert_eq!((all.len(), names.len()), (22, 22), "{names:#?}");
         for placed in all {
             assert_eq!(matching(&placed.number().to_string()), [placed]);
+            assert_eq!(matching(&placed.to_string()), [placed]);
             for cross in Colour::ALL {
                 assert_eq!(matching(&placed.name(cross)), [placed]);
             }

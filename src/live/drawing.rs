@@ -1,6 +1,7 @@
 //! The drawn cube that goes with a hint.
 
 use super::known::Known;
+use crate::coach::Marks;
 use crate::cube::{Face, Held, Move, Moves, Net};
 use crate::draw::{Drawn, Others, Stickers, held, marked, marked_cross, marked_top};
 use crate::solve::{Slot, Stage, stage};
@@ -23,11 +24,22 @@ pub fn drawing_of_turns(in_hand: &Held, turns: &Moves) -> String {
     )
 }
 
-/// The stickers of the cube as it is to be held for the hint, with what the hint speaks of marked and the rest pale.
+/// The stickers of the cube as it is to be held for the hint: what the hint speaks of marked and the rest pale. What it leaves to
+/// be found is as all the rest.
 pub fn stickers(known: &Known) -> Stickers {
     let in_hand = known.held();
+    let marks = known.rung().map_or(Marks::TURNS, |rung| rung.marks);
+    if !marks.places {
+        return Stickers::of_net(&Net::of_held(&in_hand));
+    }
     match (known.slot(), stage(&in_hand.cube, in_hand.hold.down())) {
-        (Some(slot), _) => marked(&in_hand, slot, Others::Pale),
+        (Some(slot), _) => {
+            let mut stickers = marked(&in_hand, slot, Others::Pale);
+            for sticker in stickers.0.iter_mut().flatten() {
+                sticker.slot &= marks.turns;
+            }
+            stickers
+        }
         (None, Stage::Cross) => marked_cross(&in_hand),
         (None, Stage::LastLayer) => marked_top(&in_hand),
         (None, _) => Stickers::of_net(&Net::of_held(&in_hand)),

@@ -82,6 +82,20 @@ pub enum Kind {
     Camera(TroubleKind),
     /// With what is in the picture.
     Seen(Seen),
+    /// With the journal.
+    Kept(Kept),
+}
+
+/// How it stands with the journal.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Kept {
+    /// What is told now is not kept yet, and is tried again.
+    NotKeptYet,
+    /// All that was not kept is kept now.
+    KeptNow,
+    /// What is told now will not be kept.
+    NotKept,
 }
 
 /// Trouble with what is in the picture.

@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use crate::coach::follow::{self, Likely, Slip, SlipKind};
-use crate::coach::{self, Advice};
+use crate::coach::{self, Advice, Rung};
 use crate::cube::{Amount, Colour, Corner, Cube, Face, Held, Hold, Moves, Turn};
 use crate::read::{Arrangement, Ask, CandidateScore, Reader, show_corner};
 use crate::sight::Look;
@@ -162,6 +162,14 @@ impl Known {
             Some(now) if now.along() && self.level < RUNGS => "Right so far.".into(),
             Some(now) => now.say(),
             None => self.advice.hints[usize::from(self.level) - 1].clone(),
+        }
+    }
+
+    /// The rung that is told; none once the learner is under way, when there is more to say than it does.
+    pub fn rung(&self) -> Option<&Rung> {
+        match self.now {
+            Some(_) => None,
+            None => self.advice.rungs.get(usize::from(self.level)),
         }
     }
 

@@ -26,7 +26,7 @@ mod views;
 mod watch;
 
 pub use drawing::{drawing, drawing_of_turns, from_left, stickers};
-pub use event::{Event, Holding, Kind, Seen, Timed};
+pub use event::{Event, Holding, Kept, Kind, Seen, Timed};
 pub use gathering::Gathering;
 pub use known::{Candidate, Known, Meaning, RUNGS};
 pub use pace::Stopwatch;

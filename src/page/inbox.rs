@@ -28,6 +28,10 @@ pub enum Request {
     UseProfile(String),
     /// Take the colours from the cube itself in the present light.
     Relight,
+    /// Say the newest words and those to come on this machine, as the browser has no voice.
+    SpeakHere,
+    /// No longer.
+    SpeakNoMore,
 }
 
 /// Takes requests out. Handles share one inbox: each request is given out once.

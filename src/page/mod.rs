@@ -7,9 +7,13 @@
 //! The page knows nothing of how the loop works, and no picture that passes through here is stored.
 
 mod browser;
+mod connections;
+#[cfg(any(test, fuzzing))]
+pub(crate) mod fuzzed;
 mod guard;
 mod hub;
 mod inbox;
+mod peer;
 mod picture;
 mod server;
 mod shown;
@@ -25,8 +29,8 @@ use image::RgbImage;
 pub use browser::open;
 pub use inbox::{Request, Requests};
 pub use shown::{
-    BrowserCamera, Calibration, CameraName, Closest, Drawing, Found, FoundFace, Light, Progress,
-    Say, Scene, Shown, SlotState, Sticker, Swatch, Turns,
+    BrowserCamera, Calibration, CameraName, Closest, Cue, CueKind, Drawing, Found, FoundFace,
+    Light, Progress, Say, Scene, Shown, SlotState, SpeakerState, Sticker, Swatch, Turns,
 };
 
 use guard::{Guard, Token};
@@ -80,6 +84,8 @@ impl std::error::Error for PageError {}
 
 /// A page being served. Dropping it stops the server, as [`Page::stop`] does.
 pub struct Page {
+    /// Ends in the port.
+    origin: String,
     address: String,
     hub: Arc<Hub>,
     thread: Option<JoinHandle<()>>,
@@ -106,7 +112,8 @@ impl Page {
             .local_addr()
             .map_err(|cause| PageError::Listen(asked, cause))?;
         let token = Token::random().map_err(PageError::Random)?;
-        let address = format!("http://{at}/{}/", token.as_str());
+        let origin = format!("http://{at}");
+        let address = format!("{origin}{}", token.path());
         let hub = Arc::new(Hub::new(Guard::new(at.port(), token)));
 
         let runtime = tokio::runtime::Builder::new_current_thread()
@@ -119,6 +126,7 @@ impl Page {
             .spawn(move || runtime.block_on(server::serve(listener, served)))
             .map_err(PageError::Start)?;
         Ok(Page {
+            origin,
             address,
             hub,
             thread: Some(thread),
@@ -128,6 +136,16 @@ impl Page {
     /// The address to open, token included. Who has it can see the pictures, so it is for this learner only.
     pub fn address(&self) -> &str {
         &self.address
+    }
+
+    /// An address that leads to the page once, within a minute, for a browser's command line: every user of the machine can
+    /// read that.
+    ///
+    /// # Errors
+    /// When the system gives no random bytes.
+    pub fn one_time_address(&self) -> io::Result<String> {
+        let door = self.hub.guard.open_door().map_err(io::Error::other)?;
+        Ok(format!("{}{door}", self.origin))
     }
 
     /// Shows this from now on. Never waits; tabs are sent only what differs from what they have.

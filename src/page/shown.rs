@@ -31,6 +31,8 @@ pub struct Shown {
     pub mirrored_feed: bool,
     /// The cube as the learner is to hold it.
     pub drawing: Option<Drawing>,
+    /// The pieces that are told of, corner and edge, by their colours; empty where none are or they are marked on the cube.
+    pub pieces: Vec<Vec<Colour>>,
     /// The turns of the present hint, idea by idea; empty when none are given.
     pub turns: Vec<Turns>,
     /// How many of all those turns are made, so that the next is the one to make now.
@@ -43,8 +45,12 @@ pub struct Shown {
     pub trouble: Option<String>,
     /// The newest words to speak.
     pub say: Say,
+    /// The newest moment that has a tone of its own.
+    pub cue: Cue,
     /// No speech in any tab.
     pub quiet: bool,
+    /// Whether this machine speaks where the browser cannot.
+    pub speaker: SpeakerState,
     /// The profile in use and how the present light compares with it.
     pub light: Option<Light>,
     /// Names of the profiles that can be chosen.
@@ -74,6 +80,41 @@ pub enum Scene {
     Looking,
     /// The cube is known: it is large, and the live picture small.
     Coaching,
+}
+
+/// A moment that has a tone of its own; each serial number sounds at most once in a tab.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct Cue {
+    /// 0 means that nothing has sounded yet.
+    pub serial: u64,
+    pub kind: CueKind,
+}
+
+/// What a tone tells.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum CueKind {
+    /// A face was seen that was not seen before.
+    #[default]
+    Seen,
+    /// The cube is known.
+    Read,
+    /// What was asked for is done.
+    Right,
+    Slip,
+    Solved,
+}
+
+/// Speech by this machine in place of the browser.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum SpeakerState {
+    /// No tab has asked for it.
+    #[default]
+    Idle,
+    Speaks,
+    /// No synthesizer is installed.
+    Missing,
 }
 
 /// A drawn cube.

@@ -47,6 +47,8 @@ enum FromTab {
         name: String,
     },
     Relight,
+    SpeakHere,
+    SpeakNoMore,
 }
 
 /// A text to the tab.
@@ -249,12 +251,28 @@ impl<'a> Tab<'a> {
             FromTab::KeepProfile { name } => self.put(Request::KeepProfile(checked_name(&name)?)),
             FromTab::UseProfile { name } => self.put(Request::UseProfile(checked_name(&name)?)),
             FromTab::Relight => self.put(Request::Relight),
+            FromTab::SpeakHere => self.put(Request::SpeakHere),
+            FromTab::SpeakNoMore => self.put(Request::SpeakNoMore),
         }
         Ok(())
     }
 
     fn put(&self, request: Request) {
         self.seat.hub.inbox.put(request);
+    }
+}
+
+/// Checks what is understood of a text.
+#[cfg(any(test, fuzzing))]
+pub fn understand(text: &str) {
+    let Ok(message) = serde_json::from_str::<FromTab>(text) else {
+        return;
+    };
+    if let FromTab::KeepProfile { name } | FromTab::UseProfile { name } = message
+        && let Ok(name) = checked_name(&name)
+    {
+        assert!(name.trim() == name && !name.is_empty());
+        assert!(name.chars().count() <= LONGEST_NAME && !name.contains(char::is_control));
     }
 }
 

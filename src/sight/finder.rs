@@ -17,16 +17,16 @@ use super::shrink::Shrunk;
 use super::trace::{Stage, Trace};
 
 /// Most places that are judged. More costs time in cluttered pictures, a quarter of a millisecond each.
-const MOST: usize = 16;
+const MOST: usize = 12;
 
 /// Log-odds from which a face is given. One in eight of those just above it is a face: `read` makes of it what it is worth.
 const LEAST: f32 = -2.0;
 
-/// Times that an outline is judged, and its corners moved. A third step moves them by less than they are off.
-const STEPS: usize = 2;
+/// Most times that an outline is judged and moved. Nearly all rest after two; what starts far from its face needs more.
+const STEPS: usize = 4;
 
 /// The same for a face that is followed: it starts from where it was.
-const STEPS_FOLLOWING: usize = 1;
+const STEPS_FOLLOWING: usize = 2;
 
 /// Finds the faces of a cube in pictures. Keeps its buffers, so use one for many pictures. The same picture always gives the same look.
 #[derive(Debug, Default)]

@@ -16,8 +16,11 @@ const REACH: f32 = 2.25;
 /// stickers.
 const MARKS: usize = 18;
 
-/// Log-odds by the net under which an outline is not followed up.
+/// Log-odds under which an outline is not followed up once it was moved. What is far from its face looks like none at first.
 const HOPELESS: f32 = -6.0;
+
+/// Mean move of the corners, in cells, under which an outline has come to rest: about what corners are off in the end.
+const AT_REST: f32 = 0.06;
 
 /// Outlines nearer to each other than this, in cells, have come to the same face.
 const SAME: f32 = 0.5;
@@ -37,25 +40,48 @@ pub struct Judged {
     pub covered: [f32; 9],
 }
 
-/// Judges outlines in so many steps, each of which moves their corners, and gives those that may be faces, likeliest first; of those
-/// that come to the same face, one. The score is of the outline as the last step found it.
+/// Judges outlines and moves their corners, again and again until they rest, but at most so many times. Gives those that may be
+/// faces, likeliest first; of those that come to the same face, one. The score is of an outline as it was before its last move.
 pub fn judge(
     nets: &Nets,
     source: &Source,
     quads: &[Quad],
-    steps: usize,
+    most: usize,
     patches: &mut Vec<f32>,
 ) -> Vec<Judged> {
-    let mut judged = step(nets, source, quads, patches);
-    for _ in 1..steps {
-        let quads: Vec<Quad> = judged.iter().map(|one| one.quad).collect();
-        judged = step(nets, source, &quads, patches);
+    let mut moving = quads.to_vec();
+    let mut judged: Vec<Judged> = Vec::new();
+    for time in 1..=most {
+        let step = step(nets, source, &moving, patches);
+        moving.clear();
+        for (from, one) in step {
+            if !one.quad.is_outline() || time > 1 && one.score < HOPELESS {
+                continue;
+            }
+            if time == most || from.apart(&one.quad) < AT_REST {
+                judged.push(one);
+            } else if moving.iter().all(|other| other.apart(&one.quad) > SAME) {
+                moving.push(one.quad);
+            }
+        }
     }
-    judged
+    judged.sort_by(|a, b| b.score.total_cmp(&a.score));
+    let mut kept: Vec<Judged> = Vec::new();
+    for one in judged {
+        if kept.iter().all(|other| other.quad.apart(&one.quad) > SAME) {
+            kept.push(one);
+        }
+    }
+    kept
 }
 
-/// Judges outlines once.
-fn step(nets: &Nets, source: &Source, quads: &[Quad], patches: &mut Vec<f32>) -> Vec<Judged> {
+/// Judges outlines once, likeliest first: each with what it became.
+fn step(
+    nets: &Nets,
+    source: &Source,
+    quads: &[Quad],
+    patches: &mut Vec<f32>,
+) -> Vec<(Quad, Judged)> {
     if quads.is_empty() {
         return Vec::new();
     }
@@ -65,19 +91,11 @@ fn step(nets: &Nets, source: &Source, quads: &[Quad], patches: &mut Vec<f32>) ->
     }
     let marks = nets.judge(patches, quads.len(), SIDE);
     let verdicts = marks.chunks_exact(MARKS).map(Verdict::of_marks);
-    let mut judged: Vec<Judged> = std::iter::zip(quads, verdicts)
-        .filter(|(_, verdict)| verdict.face > HOPELESS)
-        .map(|(quad, verdict)| verdict.of(quad))
-        .filter(|one| one.quad.is_outline())
+    let mut judged: Vec<(Quad, Judged)> = std::iter::zip(quads, verdicts)
+        .map(|(quad, verdict)| (*quad, verdict.of(quad)))
         .collect();
-    judged.sort_by(|a, b| b.score.total_cmp(&a.score));
-    let mut kept: Vec<Judged> = Vec::new();
-    for one in judged {
-        if kept.iter().all(|other| other.quad.apart(&one.quad) > SAME) {
-            kept.push(one);
-        }
-    }
-    kept
+    judged.sort_by(|(_, a), (_, b)| b.score.total_cmp(&a.score));
+    judged
 }
 
 /// What the net says of one patch.
@@ -143,5 +161,69 @@ fn straighten(source: &Source, quad: &Quad, patch: &mut [f32]) {
                 patch[(k * SIDE + row) * SIDE + column] = value;
             }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sight::pyramid::Pyramid;
+    use crate::sight::testing::{any_lens, any_pose, seen};
+    use image::RgbImage;
+    use proptest::prelude::*;
+
+    /// Red tells how far right a pixel of the picture is, green how far down.
+    fn slopes() -> RgbImage {
+        RgbImage::from_fn(640, 480, |x, y| {
+            image::Rgb([(x * 255 / 640) as u8, (y * 255 / 480) as u8, 255])
+        })
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(40))]
+
+        #[test]
+        fn a_patch_shows_each_place_of_the_face_where_it_belongs(lens in any_lens(), pose in any_pose()) {
+            let picture = slopes();
+            let mut pyramid = Pyramid::default();
+            pyramid.fill(&picture, [0, 0, 640, 480], 6);
+            let source = Source { picture: &picture, pyramid: &pyramid };
+            for face in seen(&lens, &pose) {
+                let mut patch = vec![9.0; 3 * SIDE * SIDE];
+                straighten(&source, &face.quad, &mut patch);
+                let plane = Homography::onto(&face.quad);
+                for (row, column) in (0..SIDE).step_by(7).flat_map(|r| (0..SIDE).map(move |c| (r, c))) {
+                    let cell = |i: usize| -2.25 + 4.5 * (i as f32 + 0.5) / 64.0;
+                    let at = plane.map_cells(cell(column), cell(row));
+                    let [red, green, blue] = [0, 1, 2].map(|k| patch[(k * SIDE + row) * SIDE + column]);
+                    // Away from the picture's rim, where pixels stand for what is beyond it, too.
+                    if (8.0..632.0).contains(&at.x) && (8.0..472.0).contains(&at.y) {
+                        prop_assert!((red + 0.5 - at.x / 640.0).abs() < 0.01, "{red} at {at:?}");
+                        prop_assert!((green + 0.5 - at.y / 480.0).abs() < 0.01, "{green} at {at:?}");
+                        prop_assert!((blue - 0.5).abs() < 1e-3);
+                    } else if !(0.0..640.0).contains(&at.x) || !(0.0..480.0).contains(&at.y) {
+                        prop_assert_eq!([red, green, blue], [0.0; 3]);
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn moves_are_made_in_the_plane_of_the_face() {
+        let quad = Quad(
+            [
+                (100.0, 100.0),
+                (190.0, 100.0),
+                (190.0, 190.0),
+                (100.0, 190.0),
+            ]
+            .map(|(x, y)| crate::sight::look::Point { x, y }),
+        );
+        let mut marks = [0.0; MARKS];
+        (marks[1], marks[6]) = (0.5, -1.0);
+        let moved = Verdict::of_marks(&marks).moved(&quad);
+        assert_eq!(moved.0.map(|p| p.x), [115.0, 190.0, 190.0, 100.0]);
+        assert_eq!(moved.0.map(|p| p.y), [100.0, 100.0, 160.0, 190.0]);
     }
 }

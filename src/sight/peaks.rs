@@ -19,7 +19,7 @@ const UNIT: f32 = 16.0;
 
 /// Log-odds from which a place is looked at by the judge. Lower costs time in cluttered pictures, higher loses faces that the
 /// finder hardly sees.
-const LEAST: f32 = -4.0;
+const LEAST: f32 = -2.5;
 
 /// Outlines nearer to each other than this, in cells, lead the judge to the same face.
 const SAME: f32 = 0.3;

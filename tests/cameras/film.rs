@@ -105,15 +105,27 @@ pub fn watched(film: Film) -> (Vec<Answer>, Vec<Timed>) {
     })
 }
 
-fn watched_from(mut source: Scripted) -> (Vec<Answer>, Vec<Timed>) {
+/// All that is told of what a source gives.
+pub fn heard_from(mut source: impl FrameSource) -> Vec<Timed> {
+    let heard = hear(&mut source);
+    let told = heard.frames.into_iter().flatten();
+    told.chain(heard.at_the_end).collect()
+}
+
+fn hear(source: &mut dyn FrameSource) -> Heard {
     let mut heard = Heard::default();
     watch(
-        &mut source,
+        source,
         &mut Session::new(Reader::new(None), None),
         &mut [&mut heard],
         &AtomicBool::new(false),
     )
     .expect("nothing fails");
+    heard
+}
+
+fn watched_from(mut source: Scripted) -> (Vec<Answer>, Vec<Timed>) {
+    let heard = hear(&mut source);
     let moments = heard
         .frames
         .into_iter()

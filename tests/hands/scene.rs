@@ -41,6 +41,8 @@ impl Scene {
         let careful = Eye {
             missed: 0.0,
             fingers: 0.0,
+            shade: 0.05,
+            tint: 0.015,
             ..scene.hands.eye.clone()
         };
         let eye = std::mem::replace(&mut scene.hands.eye, careful);

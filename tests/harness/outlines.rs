@@ -19,6 +19,12 @@ pub struct Judged {
 }
 
 impl Judged {
+    /// The numbers of found faces, each with that of the true one.
+    pub fn pairs(&self) -> impl Iterator<Item = (usize, usize)> {
+        let truths = self.found.iter().enumerate();
+        truths.filter_map(|(truth, found)| Some(((*found)?.0, truth)))
+    }
+
     /// How many found faces are no face.
     pub fn wrong(&self) -> usize {
         self.is_true.iter().filter(|is_true| !**is_true).count()

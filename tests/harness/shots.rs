@@ -16,6 +16,8 @@ pub struct Shot {
     pub faces: Vec<Face>,
     /// Whether it shows a corner with three faces.
     pub is_corner: bool,
+    /// Whether it is out of focus or smeared.
+    pub is_unsharp: bool,
     /// What tables group by: conditions, difficulty, kind of cube, view.
     pub labels: Vec<String>,
 }
@@ -70,6 +72,7 @@ pub fn shots(path: &Path) -> Vec<Shot> {
                 set,
                 faces: list(&picture["faces"]).iter().map(face).collect(),
                 is_corner: view == "corner",
+                is_unsharp: picture["defocus"] == true || picture["motion_px"].is_number(),
                 labels: [labels, &about, &[view.to_owned()]].concat(),
             });
         };
@@ -122,6 +125,7 @@ fn shot_of_film(folder: &Path, set: &str, frame: &Value) -> Option<Shot> {
         set: set.to_owned(),
         faces,
         is_corner: false,
+        is_unsharp: frame["motion_px"].is_number(),
         labels: vec![phase.to_owned()],
     })
 }

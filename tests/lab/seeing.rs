@@ -6,7 +6,7 @@ use std::time::Instant;
 
 use image::RgbImage;
 use image::imageops::{FilterType, crop_imm, flip_horizontal, resize, rotate90};
-use pairsight::sight::{Finder, Look};
+use pairsight::sight::{FaceView, Finder, Look, Problem};
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
@@ -81,7 +81,10 @@ impl Row {
             self.wrong.to_string(),
             part(&mut self.off, 0.5),
             part(&mut self.off, 0.95),
-            part(&mut self.times, 0.5),
+            format!(
+                "{:.2}",
+                self.times.iter().sum::<f64>() / self.times.len().max(1) as f64
+            ),
             part(&mut self.times, 0.95),
         ]
     }
@@ -102,7 +105,7 @@ const COLUMNS: [&str; 9] = [
     "false",
     "off, % of a side",
     "off, 95 %",
-    "ms",
+    "ms, mean",
     "ms, 95 %",
 ];
 
@@ -110,13 +113,14 @@ pub fn measure(args: &Args) -> Table {
     let mut table = Table::new(
         "seeing",
         "Faces found within 0.35 of a sticker of their place (mean of the corners), corners of cubes with all their faces, faces \
-         found where none is, how far corners are off, and the time of a look on one core. Rows `score` show how many of the \
+         found where none is, how far corners are off, and a processor's time for a look. Rows `score` show how many of the \
          faces given with such log-odds are faces, and beside it how many should be.",
         &COLUMNS,
     );
     let mut finder = Finder::new();
     let mut rows: BTreeMap<(usize, String), Row> = BTreeMap::new();
     let mut scores: Vec<(f32, bool)> = Vec::new();
+    let mut told = Told::default();
     for folder in &args.scans {
         let set = folder.file_name().unwrap_or_default().to_string_lossy();
         for shot in shots(folder) {
@@ -129,6 +133,16 @@ pub fn measure(args: &Args) -> Table {
                     .map(|face| face.score)
                     .zip(judged.is_true.clone()),
             );
+            for (face, truth) in judged.pairs() {
+                let (face, truth) = (&look.faces[face], &faces[truth]);
+                let sharp = if shot.is_unsharp { "unsharp" } else { "sharp" };
+                told.count(Problem::Blur, sharp, face);
+                if truth.hidden == 0.0 {
+                    told.count(Problem::Hidden, "without a hand on it", face);
+                } else if truth.hidden > 0.5 {
+                    told.count(Problem::Hidden, "with a hand on it", face);
+                }
+            }
             let missed = std::iter::zip(&faces, &judged.found)
                 .filter(|(face, found)| face.is_main && found.is_none())
                 .count();
@@ -194,8 +208,31 @@ pub fn measure(args: &Args) -> Table {
     for ((_, name), row) in rows {
         table.row(row.cells(name));
     }
+    told.rows(&mut table);
     reliability(&mut table, &scores);
     table
+}
+
+/// How often a problem is told of faces that have it, and of others.
+#[derive(Default)]
+struct Told(BTreeMap<String, (usize, usize)>);
+
+impl Told {
+    fn count(&mut self, problem: Problem, faces: &str, face: &FaceView) {
+        let row = self.0.entry(format!("{problem:?} told of faces {faces}"));
+        let (told, all) = row.or_default();
+        *told += usize::from(face.problems.contains(&problem));
+        *all += 1;
+    }
+
+    fn rows(&self, table: &mut Table) {
+        for (name, (told, all)) in &self.0 {
+            let mut cells = COLUMNS.map(|_| String::from("-"));
+            cells[0].clone_from(name);
+            cells[2] = format!("{:.1} % of {all}", 100.0 * *told as f64 / *all as f64);
+            table.row(cells);
+        }
+    }
 }
 
 /// Rows of how many faces of a score are faces.
@@ -220,10 +257,28 @@ fn reliability(table: &mut Table, scores: &[(f32, bool)]) {
     }
 }
 
+/// A look, and the milliseconds that a processor worked on it.
 fn timed(finder: &mut Finder, picture: &RgbImage) -> (Look, f64) {
-    let start = Instant::now();
+    let (start, worked) = (Instant::now(), worked());
     let look = finder.look(picture);
-    (look, start.elapsed().as_secs_f64() * 1e3)
+    let wall = start.elapsed().as_secs_f64() * 1e3;
+    (
+        look,
+        worked
+            .zip(self::worked())
+            .map_or(wall, |(before, after)| after - before),
+    )
+}
+
+/// Milliseconds that processors have worked on this program's threads, where the system tells it (Linux's schedstat, in nanoseconds):
+/// on a busy machine the clock on the wall says little.
+fn worked() -> Option<f64> {
+    let mut sum = 0.0;
+    for thread in std::fs::read_dir("/proc/self/task").ok()? {
+        let text = std::fs::read_to_string(thread.ok()?.path().join("schedstat")).ok()?;
+        sum += text.split_whitespace().next()?.parse::<f64>().ok()?;
+    }
+    Some(sum / 1e6)
 }
 
 /// The picture with so many rows, if it has more, and its faces there.

@@ -1,14 +1,17 @@
-//! Starts Chromium under its WebDriver on a port and with a folder of its own, and ends both.
+//! Starts Chromium under its WebDriver on a port and with a folder of its own, lends it to one test after another, and ends both.
 
 use std::future::Future;
 use std::io::{BufRead, BufReader, Read};
 use std::panic::resume_unwind;
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
+use std::sync::{LazyLock, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
+use tempfile::TempDir;
 use thirtyfour::{ChromiumLikeCapabilities, LoggingPrefsLogLevel, prelude::*};
+use tokio::runtime::Runtime;
 use tokio::task::LocalSet;
 
 /// How long the page may take to do what a test waits for; far above what it needs on a busy machine.
@@ -30,7 +33,37 @@ impl Drop for Process {
     }
 }
 
-/// Runs a test in a fresh browser, and ends that whether the test passes or panics.
+/// A browser with what it lives on.
+struct Running {
+    browser: Browser,
+    _folder: TempDir,
+    _process: Process,
+}
+
+/// Browsers without arguments of their own go from test to test, as starting one takes longer than most tests.
+#[derive(Default)]
+struct Pool {
+    /// Tests that run or wait to run; the last of them ends all browsers.
+    tests: usize,
+    idle: Vec<Running>,
+}
+
+static POOL: LazyLock<Mutex<Pool>> = LazyLock::new(Mutex::default);
+
+/// One for all tests, since a connection to a browser belongs to the runtime in which it was made.
+static RUNTIME: LazyLock<Runtime> = LazyLock::new(|| {
+    tokio::runtime::Builder::new_multi_thread()
+        .worker_threads(1)
+        .enable_all()
+        .build()
+        .unwrap()
+});
+
+fn pool() -> MutexGuard<'static, Pool> {
+    POOL.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// Runs a test in a fresh tab of a browser, and ends that whether the test passes or panics.
 ///
 /// Without Chromium this fails and says what to install, unless `PAIRSIGHT_NO_BROWSER=1` asks to skip.
 pub fn with_browser<F>(arguments: &[String], test: impl FnOnce(Browser) -> F)
@@ -41,24 +74,53 @@ where
         eprintln!("SKIPPED: PAIRSIGHT_NO_BROWSER=1, so the page was not tried in a browser");
         return;
     }
-    let runtime = tokio::runtime::Builder::new_current_thread()
-        .enable_all()
-        .build()
-        .unwrap();
-    let (_process, port) = start_driver();
-    let folder = tempfile::tempdir().unwrap();
-    let ended = runtime.block_on(async {
-        let browser = Browser::start(port, folder.path(), arguments).await;
+    let shared = arguments.is_empty();
+    let idle = {
+        let mut pool = pool();
+        pool.tests += 1;
+        shared.then(|| pool.idle.pop()).flatten()
+    };
+    let (running, ended) = RUNTIME.block_on(async {
+        let running = match idle {
+            Some(running) => running,
+            None => Running::start(arguments).await,
+        };
+        running.browser.fresh_tab().await;
         // A task of its own, so that a test which panics still lets the browser be closed.
         let task = LocalSet::new();
-        let running = task.spawn_local(test(browser.clone()));
-        let ended = task.run_until(running).await;
-        drop(task);
-        browser.driver.quit().await.unwrap();
-        ended
+        let test = task.spawn_local(test(running.browser.clone()));
+        let ended = task.run_until(test).await;
+        (running, ended)
     });
+    let over = {
+        let mut pool = pool();
+        pool.tests -= 1;
+        let mut over = vec![running];
+        if shared && ended.is_ok() && pool.tests > 0 {
+            pool.idle.append(&mut over);
+        }
+        if pool.tests == 0 {
+            over.append(&mut pool.idle);
+        }
+        over
+    };
+    for running in over {
+        RUNTIME.block_on(running.browser.driver.quit()).unwrap();
+    }
     if let Err(failure) = ended {
         resume_unwind(failure.into_panic());
+    }
+}
+
+impl Running {
+    async fn start(arguments: &[String]) -> Running {
+        let (process, port) = start_driver();
+        let folder = tempfile::tempdir().unwrap();
+        Running {
+            browser: Browser::start(port, folder.path(), arguments).await,
+            _folder: folder,
+            _process: process,
+        }
     }
 }
 
@@ -118,6 +180,18 @@ impl Browser {
             .await
             .expect("chromium starts; install it with `apt-get install chromium`");
         Browser { driver }
+    }
+
+    /// Leaves all that was before.
+    async fn fresh_tab(&self) {
+        let before = self.driver.windows().await.unwrap();
+        let tab = self.driver.new_tab().await.unwrap();
+        for old in before {
+            self.driver.switch_to_window(old).await.unwrap();
+            self.driver.close_window().await.unwrap();
+        }
+        self.driver.switch_to_window(tab).await.unwrap();
+        self.complaints().await;
     }
 
     /// One command of the DevTools protocol.

@@ -68,7 +68,7 @@ async fn watch(browser: &Browser, coach: &Coach) {
         browser.before_scripts(script).await;
     }
     browser.driver.goto(&coach.address).await.unwrap();
-    browser.press("x").await;
+    browser.press(" ").await;
 }
 
 /// Waits for a sentence that was shown or said.
@@ -133,7 +133,6 @@ fn a_drill_is_led_from_its_first_turns_to_the_next_go() {
         let drill = run(
             "drill",
             &[
-                "--situation",
                 &first_of("followed"),
                 "--cross",
                 "white",
@@ -323,7 +322,7 @@ fn profiles_are_made_of_a_scrambled_cube_on_the_page() {
         let text = |id: &str| format!("document.getElementById('{id}').textContent");
         browser
             .expect(
-                &format!("{}.includes('lie closest')", text("closest")),
+                &format!("{}.includes(' apart here')", text("closest")),
                 true,
             )
             .await;

@@ -2,8 +2,9 @@
 //! told, because a test machine has neither voices nor ears.
 
 use std::sync::Arc;
+use std::time::Duration;
 
-use pairsight::page::{Options, Page, Say, Shown};
+use pairsight::page::{Cue, CueKind, Options, Page, Request, Say, Shown, SpeakerState};
 use serde_json::json;
 
 use super::browser::{Browser, with_browser};
@@ -31,6 +32,18 @@ pub const VOICES: &str = "window.voices = [
     { name: 'other tongue', lang: 'fr-FR', localService: true, default: false },
     { name: 'near', lang: 'en-US', localService: true, default: false },
 ];";
+
+/// Longer than the page waits for voices.
+const LATE: Duration = Duration::from_secs(20);
+
+const INSTALL: &str =
+    "document.getElementById('voice-note').textContent.includes('the package espeak-ng')";
+
+/// Writes down the notes that sound.
+const EARS: &str = "
+    window.heard = [];
+    const start = OscillatorNode.prototype.start;
+    OscillatorNode.prototype.start = function (at) { heard.push(Math.round(this.frequency.value)); return start.call(this, at); };";
 
 fn saying(serial: u64, text: &str) -> Shown {
     Shown {
@@ -65,7 +78,13 @@ fn words_are_spoken_once_each_newest_first_and_only_after_a_key() {
         say(&browser, &page, 2, "Hold still.").await;
         assert_eq!(browser.value("told").await, json!([]), "no key yet");
 
-        browser.press("x").await;
+        // Keys that are for the browser or for nothing start no voice.
+        for key in ["x", "v", "\u{e015}", "\u{e035}"] {
+            browser.press(key).await;
+        }
+        say(&browser, &page, 2, "Hold still.").await;
+        assert_eq!(browser.value("told").await, json!([]), "no start yet");
+        browser.press(" ").await;
         browser.expect("told", json!(["Hold still."])).await;
         browser.expect("lastVoice", "near").await;
         browser.expect_visible("start", false).await;
@@ -122,18 +141,22 @@ fn voices_that_come_late_are_taken_up() {
         browser
             .expect("[told, lastVoice]", json!([["Before."], ""]))
             .await;
-        browser.expect_visible("voice-note", true).await;
-        browser
-            .expect(
-                "document.getElementById('voice-note').textContent.includes('No voice')",
-                true,
-            )
-            .await;
+        // Then the machine is asked to speak; where it cannot, the page says what to install.
+        let requests = page.requests();
+        assert_eq!(requests.next(LATE), Some(Request::SpeakHere));
+        page.show(&Shown {
+            speaker: SpeakerState::Missing,
+            ..saying(1, "Before.")
+        });
+        browser.expect(INSTALL, true).await;
+        browser.expect_text("voice", "Voice: unheard").await;
         let arrive = format!(
             "(() => {{ {VOICES} speechSynthesis.dispatchEvent(new Event('voiceschanged')); return 1; }})()"
         );
         browser.expect(&arrive, 1).await;
         browser.expect_visible("voice-note", false).await;
+        browser.expect_text("voice", "Voice: on").await;
+        assert_eq!(requests.next(LATE), Some(Request::SpeakNoMore));
         say(&browser, &page, 2, "After.").await;
         browser.expect("lastVoice", "near").await;
     });
@@ -145,7 +168,7 @@ fn a_voice_that_never_answers_is_told_of_in_writing() {
         let mute = "speechSynthesis.speak = () => {};";
         let page = open(&browser, &[VOICES, STUB, mute]).await;
         say(&browser, &page, 1, "Words.").await;
-        browser.press("x").await;
+        browser.press(" ").await;
         browser
             .expect(
                 "document.getElementById('voice-note').textContent.includes('does not answer')",
@@ -162,14 +185,18 @@ fn a_browser_without_speech_still_shows_the_words() {
         let none = "Object.defineProperty(window, 'speechSynthesis', { value: undefined });";
         let page = open(&browser, &[none]).await;
         say(&browser, &page, 1, "Words.").await;
-        browser.press("x").await;
-        browser
-            .expect(
-                "document.getElementById('voice-note').textContent.includes('cannot speak')",
-                true,
-            )
-            .await;
+        browser.press(" ").await;
+        let requests = page.requests();
+        assert_eq!(requests.next(LATE), Some(Request::SpeakHere));
+        page.show(&Shown {
+            speaker: SpeakerState::Speaks,
+            ..saying(1, "Words.")
+        });
+        browser.expect_text("voice", "Voice: on").await;
+        browser.expect_visible("voice-note", false).await;
         say(&browser, &page, 2, "More words.").await;
+        browser.press("v").await;
+        assert_eq!(requests.next(LATE), Some(Request::SpeakNoMore));
     });
 }
 
@@ -182,7 +209,7 @@ fn quiet_is_quiet_in_every_tab() {
             ..saying(1, "Silent words.")
         });
         browser.expect_text("voice", "Voice: quiet").await;
-        browser.press("x").await;
+        browser.press(" ").await;
         browser.expect_visible("start", false).await;
         browser.press("v").await;
         page.show(&Shown {
@@ -191,5 +218,42 @@ fn quiet_is_quiet_in_every_tab() {
         });
         browser.expect_text("sentence", "Still silent.").await;
         assert_eq!(browser.value("told").await, json!([]));
+    });
+}
+
+/// Without any voice a learner still hears what happens: each tone once, none of before the start, and none when turned off.
+#[test]
+fn tones_tell_what_happens_without_a_voice() {
+    with_browser(&[], async |browser| {
+        let page = open(&browser, &[EARS]).await;
+        let sound = |serial, kind| {
+            page.show(&Shown {
+                cue: Cue { serial, kind },
+                ..saying(serial, &format!("Moment {serial}."))
+            });
+            format!("Moment {serial}.")
+        };
+        let before = sound(1, CueKind::Read);
+        browser.expect_text("sentence", &before).await;
+        browser.click("start-silent").await;
+        assert_eq!(browser.value("heard").await, json!([]));
+        sound(2, CueKind::Seen);
+        browser.expect("heard", json!([660])).await;
+        sound(3, CueKind::Slip);
+        browser.expect("heard", json!([660, 392, 294])).await;
+        let same = Shown {
+            cue: Cue {
+                serial: 3,
+                kind: CueKind::Slip,
+            },
+            ..saying(4, "The same.")
+        };
+        page.show(&same);
+        browser.expect_text("sentence", "The same.").await;
+        browser.press("k").await;
+        browser.click("tones-on").await;
+        let off = sound(5, CueKind::Solved);
+        browser.expect_text("sentence", &off).await;
+        assert_eq!(browser.value("heard").await, json!([660, 392, 294]));
     });
 }

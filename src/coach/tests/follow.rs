@@ -4,6 +4,7 @@ use std::collections::HashSet;
 
 use proptest::prelude::*;
 
+use super::words::check_english;
 use crate::coach::advise;
 use crate::coach::follow::{SlipKind, likely};
 use crate::cube::{Colour, Cube, Held, Hold, Move, Moves, parse_moves};
@@ -35,11 +36,11 @@ fn check(start: &Held, route: &[Move]) {
             one.undo
         );
         assert_eq!(back.after(&one.then).cube, goal, "{one:?}");
-        assert!(
-            one.say().ends_with('.') && !one.say().contains("  "),
-            "{}",
-            one.say()
-        );
+        for text in [one.say(), one.first_word(), one.way_back()] {
+            assert!(text.ends_with('.') && !text.contains("  "), "{text}");
+        }
+        check_english(&one.first_word());
+        assert!(!one.first_word().contains('('), "no turns yet");
     }
     let total: f64 = all.iter().map(|l| l.prior.exp()).sum();
     assert!((total - 1.0).abs() < 1e-9, "chances add up to {total}");

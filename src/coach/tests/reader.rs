@@ -186,7 +186,7 @@ fn read_step(at: &Held, slot: Slot, step: &Step) -> usize {
             step.moves, at.cube
         )
     };
-    if let Some((head, _)) = say.split_once(": ")
+    if let Some((head, _)) = say.split_once(". ")
         && !is_aim(head, &seen, at, end, slot)
     {
         fault(head);
@@ -228,6 +228,8 @@ fn is_aim(head: &str, seen: &[Seen], before: &Held, end: &Held, slot: Slot) -> b
         "Free the corner" => !was.corner_up() && is.corner_up(),
         "Free the edge" => !was.edge_up() && is.edge_up(),
         "Free both" => !was.corner_up() && !was.edge_up() && is.corner_up() && is.edge_up(),
+        // No aim, but the first turns of several sentences.
+        turns if super::words::spoken(turns).is_some() => true,
         "Move them" => {
             was.corner_looks() != is.corner_looks()
                 || was.corner != is.corner
@@ -331,8 +333,8 @@ fn is_so(text: &str, seen: &[Seen], end: &Held, slot: Slot, moves: &[Move]) -> b
         "The top moves both, and closing turns the corner." => {
             corner_moved(1) && edge_moved(1) && corner_turned()
         }
-        "The edge comes up and out, and the corner goes into its place." => {
-            comes_up(Seen::edge_up) && was.edge_home() && is.corner_home()
+        "The edge comes up and out, and the corner goes in." => {
+            comes_up(Seen::edge_up) && was.corner_up() && !is.corner_up()
         }
         "The top brings the corner over the open slot, and closing takes it in." => {
             corner_moved(1) && seen[2].corner_up() && is.corner_home()

@@ -65,7 +65,7 @@ fn turns_in_words_are_the_turns_in_notation() {
     }
 }
 
-/// Checks "Join them: right side upwards, top to the left (R U).", in which an aim may stand before the turns. Returns how
+/// Checks "Join them. Right side upwards, top to the left (R U).", in which an aim may stand before the turns. Returns how
 /// many turns were read.
 pub fn check_turns(text: &str) -> usize {
     let mut read = 0;
@@ -81,7 +81,6 @@ pub fn check_turns(text: &str) -> usize {
             );
             continue;
         }
-        let said = said.split_once(": ").map_or(said, |(_, turns)| turns);
         let aim = said
             .split(". ")
             .take_while(|sentence| spoken(sentence).is_none());

@@ -1,6 +1,6 @@
 //! What is known of the cube, as the page draws it: the cube in hand, its turns, and how far the solve is.
 
-use crate::coach::words;
+use crate::coach::{Group, words};
 use crate::cube::{Colour, Face, Hold, Move, Moves, Net};
 use crate::draw::{Stickers, corner_asked};
 use crate::live::{Known, SetUp, from_left, stickers};
@@ -46,14 +46,37 @@ fn described(hold: Hold) -> std::sync::Arc<str> {
 
 /// Turns as one idea.
 pub fn turns(moves: &Moves) -> Vec<Turns> {
-    let moves: Vec<String> = moves.iter().map(ToString::to_string).collect();
-    if moves.is_empty() {
+    grouped(&[Group {
+        name: String::new(),
+        moves: moves.clone(),
+    }])
+}
+
+/// Turns idea by idea.
+pub fn grouped(groups: &[Group]) -> Vec<Turns> {
+    groups
+        .iter()
+        .filter(|group| !group.moves.is_empty())
+        .map(|group| Turns {
+            idea: words::sentence(&group.name),
+            moves: group.moves.iter().map(ToString::to_string).collect(),
+        })
+        .collect()
+}
+
+/// The corner and the edge to look for, where the hint names them but leaves their places to be found.
+pub fn pieces(known: &Known) -> Vec<Vec<Colour>> {
+    let to_find = known
+        .rung()
+        .is_some_and(|rung| rung.marks.pieces && !rung.marks.places);
+    let Some(slot) = known.slot().filter(|_| to_find) else {
         return Vec::new();
-    }
-    vec![Turns {
-        idea: String::new(),
-        moves,
-    }]
+    };
+    let cross = known.held().hold.down();
+    vec![
+        slot.corner(cross).colours().to_vec(),
+        slot.edge(cross).colours().to_vec(),
+    ]
 }
 
 /// How far the solve is, the slots as the cube is held.

@@ -9,14 +9,18 @@ use super::calibrating::{self, Calibrating};
 use super::drawn;
 use super::found::found;
 use super::sources::Wishes;
-use super::waiting::{Waiting, unseen};
+use super::speaker::Speaker;
+use super::tally::Tally;
+use super::waiting::Waiting;
 use super::words::{capital, first_sentence, in_one_line, spoken};
 use crate::camera::{Frame, TroubleKind};
 use crate::coach::Outcome;
 use crate::coach::words;
 use crate::colour::{LightReport, Profile, Relight};
-use crate::live::{Event, Kind, Listener, Moment, RUNGS, Seen, Session, Timed};
-use crate::page::{self, BrowserCamera, Page, Request, Say, Scene, Shown};
+use crate::live::{Event, Kept, Kind, Listener, Moment, RUNGS, Seen, Session, Timed};
+use crate::page::{
+    self, BrowserCamera, Cue, CueKind, Page, Request, Say, Scene, Shown, SpeakerState,
+};
 use crate::read::Reader;
 use crate::sight::Look;
 
@@ -26,6 +30,9 @@ const SHOW_A_CORNER: &str = "Show me a corner of your cube, and hold it still.";
 /// Seconds for which trouble with what is in the picture is shown: long enough to read it twice, and then its cause is likely
 /// gone.
 const TROUBLED: f64 = 6.0;
+
+/// Seconds for which it is shown once a cause that the frame itself tells, such as darkness, is gone.
+const GONE: f64 = 1.5;
 
 /// What is said once when the light is found to differ from the profile's.
 const LIGHT_CHANGED: &str = "The light is not as it was when the profile was made. Press R to take the colours from the cube as it is now.";
@@ -40,13 +47,14 @@ pub struct Screen {
     shown: Shown,
     /// Seconds of the stream, at the last frame.
     now: f64,
-    /// When a face was last in the picture, seconds of the stream.
-    last_face: f64,
     /// The trouble on the screen goes when the next frame comes.
     trouble_until_frame: bool,
     /// When it goes in any case, seconds of the stream.
     trouble_until: f64,
     waiting: Waiting,
+    tally: Tally,
+    /// It speaks what is said, where a browser asked for it.
+    speaker: Option<Speaker>,
     /// The profile in use, if any.
     profile: Option<Profile>,
     /// The folder that holds profiles.
@@ -75,10 +83,11 @@ impl Screen {
             page,
             shown,
             now: 0.0,
-            last_face: 0.0,
             trouble_until_frame: false,
             trouble_until: f64::INFINITY,
             waiting: Waiting::default(),
+            tally: Tally::default(),
+            speaker: None,
             profile: manner.profile,
             profiles: manner.profiles,
             wishes,
@@ -95,13 +104,15 @@ impl Screen {
 
     fn tell(&mut self, event: &Event) -> Option<String> {
         match event {
-            Event::Saw { .. }
-            | Event::Turn { .. }
-            | Event::Rotated { .. }
-            | Event::Still {}
-            | Event::End {} => None,
+            Event::Saw { .. } => {
+                self.cue(CueKind::Seen);
+                None
+            }
+            Event::Turn { .. } | Event::Rotated { .. } | Event::Still {} | Event::End {} => None,
             Event::Read { text, .. } => {
                 self.answered();
+                self.cue(CueKind::Read);
+                self.tally = Tally::from(self.now);
                 self.shown.shorter.clear();
                 self.shown.progress = None;
                 self.passed(text);
@@ -109,6 +120,10 @@ impl Screen {
             }
             Event::Followed { text, shorter, .. } => {
                 self.answered();
+                self.cue(CueKind::Right);
+                let pair = |progress: &page::Progress| progress.slots.iter().any(|slot| slot.now);
+                self.tally
+                    .followed(self.shown.progress.as_ref().is_some_and(pair));
                 self.shown.shorter = shorter.clone().unwrap_or_default();
                 self.shown.progress = None;
                 self.passed(text);
@@ -124,6 +139,7 @@ impl Screen {
                 level, text, hold, ..
             } => {
                 self.answered();
+                self.tally.hinted(*level);
                 self.shown.rung = *level;
                 self.headline(text);
                 let hold = match level {
@@ -135,6 +151,8 @@ impl Screen {
             Event::Slip { text, .. } => {
                 // The way back is what to do now; what went wrong is past.
                 self.answered();
+                self.cue(CueKind::Slip);
+                self.tally.slipped();
                 let (slip, back) = first_sentence(text);
                 self.passed(slip);
                 self.headline(back);
@@ -155,9 +173,15 @@ impl Screen {
             }
             Event::Trouble { kind, text } => {
                 self.trouble(*kind, text);
-                self.shown.trouble.clone()
+                Some(in_one_line(text))
             }
         }
+    }
+
+    /// Sounds a tone.
+    fn cue(&mut self, kind: CueKind) {
+        let serial = self.shown.cue.serial + 1;
+        self.shown.cue = Cue { serial, kind };
     }
 
     /// What was asked for or troubled is settled.
@@ -203,7 +227,9 @@ impl Screen {
         if no_camera && self.shown.browser_camera == BrowserCamera::Idle {
             self.shown.browser_camera = BrowserCamera::Offered;
         }
-        self.shown.trouble = Some(in_one_line(text));
+        // What is mended is spoken, and no trouble any more.
+        let mended = kind == Kind::Kept(Kept::KeptNow);
+        self.shown.trouble = (!mended).then(|| in_one_line(text));
     }
 
     /// What is told is spoken, all of one moment as one.
@@ -213,6 +239,9 @@ impl Screen {
                 serial: self.shown.say.serial + 1,
                 text: words.join(" ").into(),
             };
+            if let Some(speaker) = &mut self.speaker {
+                speaker.say(&self.shown.say.text);
+            }
         }
     }
 
@@ -225,6 +254,8 @@ impl Screen {
         self.shown.why = set_up.why.clone();
         self.shown.rung = 0;
         self.shown.present = 0;
+        self.shown.progress = None;
+        self.shown.pieces.clear();
         self.shown.turns = drawn::turns(&set_up.moves);
         if !set_up.moves.is_empty() {
             self.shown.scene = Scene::Coaching;
@@ -243,14 +274,23 @@ impl Screen {
         // A slot that is opened for a few turns is not lost.
         let progress = self.shown.progress.take();
         self.shown.progress = Some(progress.unwrap_or_else(|| drawn::progress(known)));
+        self.shown.pieces = drawn::pieces(known);
         self.shown.present = 0;
-        self.shown.turns = if given {
-            drawn::turns(&moves)
-        } else {
-            Vec::new()
+        self.shown.turns = match known.rung() {
+            Some(rung) if !slipped => {
+                self.shown.sentence.clone_from(&rung.sentence);
+                self.shown.why.clone_from(&rung.why);
+                drawn::grouped(&rung.turns)
+            }
+            _ if given => drawn::turns(&moves),
+            _ => Vec::new(),
         };
         if solved {
             self.shown.rung = 0;
+            self.shown.why = self.tally.say(self.now);
+            if self.shown.cue.kind == CueKind::Right {
+                self.shown.cue.kind = CueKind::Solved;
+            }
         }
     }
 
@@ -258,6 +298,7 @@ impl Screen {
     fn show_asked(&mut self) {
         self.shown.drawing = Some(drawn::drawing_of_asked(&self.shown.asked));
         self.shown.present = 0;
+        self.shown.pieces.clear();
         self.shown.turns.clear();
     }
 
@@ -315,6 +356,11 @@ impl Screen {
                 }
             }
             Request::Relight => self.relight(session),
+            Request::SpeakHere => self.speak_here(),
+            Request::SpeakNoMore => {
+                self.speaker = None;
+                self.shown.speaker = SpeakerState::Idle;
+            }
             Request::StartCalibration => {
                 let calibrating = Calibrating::new(self.profile.as_ref());
                 self.show_calibration(&calibrating);
@@ -340,6 +386,25 @@ impl Screen {
             | Request::Frame(_)
             | Request::BrowserCameraGone(_) => {}
         }
+    }
+
+    /// Speaks on this machine from now on, the newest words first.
+    fn speak_here(&mut self) {
+        if self.shown.quiet {
+            return;
+        }
+        self.speaker = self.speaker.take().or_else(Speaker::find);
+        let text = &self.shown.say.text;
+        let speaks = self
+            .speaker
+            .as_mut()
+            .is_some_and(|speaker| speaker.say(text));
+        self.shown.speaker = if speaks {
+            SpeakerState::Speaks
+        } else {
+            self.speaker = None;
+            SpeakerState::Missing
+        };
     }
 
     fn use_profile(&mut self, profile: Profile, session: &mut Session) {
@@ -388,14 +453,18 @@ impl Screen {
         self.say(&[format!("{words} {}", self.shown.sentence)]);
     }
 
-    fn show_coaching(&mut self, frame: &Frame, look: &Look, session: &Session, events: &[Timed]) {
+    fn show_coaching(&mut self, look: &Look, session: &Session, events: &[Timed]) {
+        if look.frame.is_some() && self.shown.trouble.is_some() {
+            // Its cause is still to be seen.
+            self.trouble_until = self.now + GONE;
+        }
         if self.now > self.trouble_until {
             self.trouble_until = f64::INFINITY;
             self.shown.trouble = None;
         }
         self.show_told(session, events);
         self.shown.seen = session.saw().to_vec();
-        self.show_waiting(frame, look, session);
+        self.show_waiting(look, session);
     }
 
     /// What is told at one moment, with how practice went and of the light.
@@ -432,22 +501,26 @@ impl Screen {
         if let Some(remark) = remark {
             self.shown.passed = remark;
         }
+        if events.iter().any(|timed| is_impossible(&timed.event)) {
+            self.show_fault(session);
+        }
     }
 
-    fn show_waiting(&mut self, frame: &Frame, look: &Look, session: &Session) {
-        if !look.faces.is_empty() {
-            self.last_face = self.now;
+    /// What is wrong with a cube that cannot be solved, and what to do about it.
+    fn show_fault(&mut self, session: &Session) {
+        let fault = session.reading().and_then(|reading| reading.faults.first());
+        if let Some(fault) = fault {
+            self.shown.passed = capital(&fault.say);
+            self.headline(&fault.repair);
         }
-        let known = session.known();
-        let line = match (look.faces.is_empty(), session.settled(), known) {
-            (true, _, None) => unseen(&frame.image, self.now - self.last_face)
-                .unwrap_or("Waiting for the cube. Hold it as large as the dashed one."),
-            (true, _, Some(known)) => {
-                unseen(&frame.image, self.now - self.last_face).unwrap_or(if known.gives_turns() {
-                    "Make the turns, then show the cube."
-                } else {
-                    "Show the cube when you have done it, or unchanged for more help."
-                })
+    }
+
+    fn show_waiting(&mut self, look: &Look, session: &Session) {
+        let line = match (look.faces.is_empty(), session.settled(), session.known()) {
+            (true, _, None) => "Waiting for the cube. Hold it as large as the dashed one.",
+            (true, _, Some(known)) if known.gives_turns() => "Make the turns, then show the cube.",
+            (true, _, Some(_)) => {
+                "Show the cube when you have done it, or unchanged for more help."
             }
             (false, true, _) => "Seen. Take the cube away and turn.",
             (false, false, _) if session.saw().is_empty() => "Looking. Hold still.",
@@ -485,7 +558,7 @@ impl Screen {
             }
             self.calibrating = Some(calibrating);
         } else {
-            self.show_coaching(frame, look, session, events);
+            self.show_coaching(look, session, events);
         }
         self.shown.found = Some(Arc::new(found(
             look,
@@ -510,6 +583,11 @@ impl Listener for Screen {
         self.serve(session);
         Ok(())
     }
+}
+
+fn is_impossible(event: &Event) -> bool {
+    let kind = Kind::Seen(Seen::ImpossibleCube);
+    matches!(event, Event::Trouble { kind: told, .. } if *told == kind)
 }
 
 /// Whether something is known that was not before, so that what passed earlier is of no interest.

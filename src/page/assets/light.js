@@ -3,13 +3,20 @@
 import { byId as $, element, setText } from './element.js';
 import { COLOURS, list } from './words.js';
 
-/** "red and orange lie closest, 14 apart": the two colours that are hardest to tell apart. */
+/** CIEDE2000 above which two colours are told apart at a glance, and below which a reader errs between them. */
+const EASY = 20;
+const HARD = 10;
+
+/** "Red and orange are easy to tell apart here", of the two colours that are the hardest. */
 function closestInWords(closest) {
-  return closest ? `${list([closest.a, closest.b])} lie closest, ${closest.distance.toFixed(0)} apart` : '';
+  if (!closest) return '';
+  const { a, b, distance } = closest;
+  const how = distance >= EASY ? 'are easy to tell apart here' : distance >= HARD ? 'can be told apart here' : 'are hard to tell apart here';
+  return `${list([a, b])} ${how}`;
 }
 
-function lightInWords({ like_profile: like, relit, distance }) {
-  if (!like) return `light has changed${distance == null ? '' : ` (${distance.toFixed(1)} apart)`}`;
+function lightInWords({ like_profile: like, relit }) {
+  if (!like) return 'the light has changed';
   return relit ? 'colours taken from the cube' : 'light as calibrated';
 }
 

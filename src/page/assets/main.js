@@ -6,11 +6,19 @@ import { keepFitting } from './fit.js';
 import { profileName, showName } from './light.js';
 import { Picture } from './picture.js';
 import { Speech } from './speech.js';
+import { Tones } from './tones.js';
 import { View, showNotice } from './view.js';
 
 const picture = new Picture($('picture'), $('no-picture'));
 const view = new View(picture);
-const speech = new Speech((words) => showNotice('voice-note', words));
+const speech = new Speech((words) => {
+  showNotice('voice-note', words);
+  showVoice();
+}, (here) => {
+  tell(here ? 'speak-here' : 'speak-no-more');
+  if (here) speech.hearOf(view.state.speaker);
+});
+const tones = new Tones();
 const camera = new BrowserCamera(sendFrame, cameraGone);
 let socket = null;
 let wait = 500;
@@ -35,6 +43,11 @@ function connect() {
       : 'No connection to pairsight. If it has ended, start it again and open the address that it prints.');
     if (ended) {
       camera.stop();
+      speech.stop();
+      closePanels();
+      // Nothing is left that they could do.
+      document.querySelector('nav').hidden = true;
+      $('start').hidden = true;
       return;
     }
     setTimeout(connect, wait);
@@ -78,6 +91,8 @@ function show(fields) {
   else if ('calibration' in fields) openPanel('light', false);
   if ('quiet' in fields) setQuiet();
   if ('say' in fields) speech.say(fields.say);
+  if ('cue' in fields) tones.sound(fields.cue);
+  if ('speaker' in fields) speech.hearOf(fields.speaker);
   if ('cameras' in fields || 'browser_camera' in fields) showCameras();
 }
 
@@ -89,13 +104,20 @@ function setQuiet() {
 }
 
 function startVoice() {
-  $('start').hidden = true;
+  begin();
   if (!view.state.quiet) speech.start();
   showVoice();
 }
 
+/** The learner has begun, by a key or a click. */
+function begin() {
+  $('start').hidden = true;
+  if (!view.state.quiet) tones.start();
+}
+
 function toggleVoice() {
   if (view.state.quiet) return;
+  tones.start();
   if (speech.on) speech.stop();
   else speech.start();
   showVoice();
@@ -103,7 +125,7 @@ function toggleVoice() {
 
 function showVoice() {
   const { quiet } = view.state;
-  $('voice').textContent = quiet ? 'Voice: quiet' : speech.on ? 'Voice: on' : 'Voice: off';
+  $('voice').textContent = quiet ? 'Voice: quiet' : !speech.on ? 'Voice: off' : speech.fails ? 'Voice: unheard' : 'Voice: on';
   $('voice').title = quiet ? 'Started with --quiet' : 'Turn the voice on or off (V)';
   $('voice').setAttribute('aria-pressed', String(speech.on));
   $('voice').disabled = Boolean(quiet);
@@ -208,6 +230,8 @@ document.addEventListener('keydown', (event) => {
   if (!$('start').hidden) {
     // Enter and space on a button do what the button says.
     if (event.target.closest('button') && ['Enter', ' '].includes(key)) return;
+    // Other keys are for the browser and for reading aids.
+    if (!['Enter', ' '].includes(key)) return;
     event.preventDefault();
     startVoice();
     return;
@@ -216,8 +240,9 @@ document.addEventListener('keydown', (event) => {
 });
 
 $('start-voice').addEventListener('click', startVoice);
-$('start-silent').addEventListener('click', () => {
-  $('start').hidden = true;
+$('start-silent').addEventListener('click', begin);
+$('tones-on').addEventListener('change', ({ target }) => {
+  tones.on = target.checked;
 });
 $('voice').addEventListener('click', toggleVoice);
 $('again').addEventListener('click', () => speech.repeat());
@@ -240,6 +265,9 @@ $('keep').addEventListener('submit', (event) => {
 });
 
 ['passed', 'sentence', 'why', 'hold', 'moves', 'shorter', 'waiting', 'trouble'].forEach((id) => keepFitting($(id)));
+document.querySelectorAll('.notice').forEach(keepFitting);
+// Nobody is left to listen.
+addEventListener('pagehide', () => speech.comeBack());
 showVoice();
 showCameras();
 connect();

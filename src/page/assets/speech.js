@@ -8,9 +8,18 @@ const VOICES_LATE = 3000;
 const AFTER_CANCEL = 50;
 
 export class Speech {
-  /** @param note called with a sentence about the voice, or '' when all is well */
-  constructor(note) {
-    this.note = note;
+  /**
+   * @param note called with a sentence about the voice, or '' when all is well
+   * @param elsewhere called with true to have words spoken by the machine that pairsight runs on, with false to end that
+   */
+  constructor(note, elsewhere) {
+    this.note = (words) => {
+      this.fails = Boolean(words);
+      note(words);
+    };
+    this.elsewhere = elsewhere;
+    this.away = false;
+    this.fails = false;
     this.synthesis = window.speechSynthesis;
     this.on = false;
     this.voice = null;
@@ -29,11 +38,11 @@ export class Speech {
 
   /** To be called from a key or a click: browsers allow speech only after one. Says the newest words at once. */
   start() {
+    this.on = true;
     if (!this.possible) {
-      this.note('This browser cannot speak. All that is said stands here in writing.');
+      this.speakAway();
       return;
     }
-    this.on = true;
     this.chooseVoice();
     if (!this.voice) setTimeout(() => this.missVoices(), VOICES_LATE);
     this.repeat();
@@ -43,7 +52,28 @@ export class Speech {
     this.on = false;
     this.turn += 1;
     this.synthesis?.cancel();
+    this.comeBack();
     this.note('');
+  }
+
+  /** The browser has no voice, so the machine is asked to speak. */
+  speakAway() {
+    this.away = true;
+    this.elsewhere(true);
+  }
+
+  comeBack() {
+    if (this.away) this.elsewhere(false);
+    this.away = false;
+  }
+
+  /** Whether the machine can speak; `idle` where it was not asked. */
+  hearOf(speaker) {
+    if (!this.away || !this.on) return;
+    if (speaker === 'speaks') this.note('');
+    if (speaker === 'missing') {
+      this.note('Neither browser nor machine has a voice. Install one, such as the package espeak-ng, or read along.');
+    }
   }
 
   /** Takes words in; what has been spoken or is older than the newest is not spoken. */
@@ -55,10 +85,13 @@ export class Speech {
 
   /** Says the newest words once more. */
   repeat() {
-    if (this.on && this.newest.text) this.speak();
+    if (!this.on || !this.newest.text) return;
+    if (this.away) this.elsewhere(true);
+    else this.speak();
   }
 
   speak() {
+    if (this.away || !this.possible) return;
     const turn = ++this.turn;
     const busy = this.synthesis.speaking || this.synthesis.pending;
     this.synthesis.cancel();
@@ -95,16 +128,14 @@ export class Speech {
 
   watch(turn) {
     setTimeout(() => {
-      if (this.on && turn === this.turn && this.began !== turn) {
+      if (this.on && !this.away && turn === this.turn && this.began !== turn) {
         this.note('The voice does not answer. All that is said stands here in writing.');
       }
     }, PATIENCE);
   }
 
   missVoices() {
-    if (this.on && this.synthesis.getVoices().length === 0) {
-      this.note('No voice is installed. All that is said stands here in writing.');
-    }
+    if (this.on && this.synthesis.getVoices().length === 0) this.speakAway();
   }
 
   /** An English voice of this machine; else any English one; else the browser's own choice. */
@@ -113,6 +144,8 @@ export class Speech {
     const local = english.filter((v) => v.localService);
     const best = local.length ? local : english;
     this.voice = best.find((v) => v.default) ?? best[0] ?? null;
-    if (this.voice) this.note('');
+    if (!this.voice) return;
+    this.comeBack();
+    this.note('');
   }
 }

@@ -1,7 +1,7 @@
 // The turns of a hint as chips, grouped by idea: made ones ticked, the present one marked.
 
 import { element } from './element.js';
-import { turnInWords } from './words.js';
+import { COLOURS, turnInWords } from './words.js';
 
 /** @param groups of `{ idea, moves }`; @param present the index over all groups of the turn to make now */
 export function showTurns(list, groups, present) {
@@ -11,6 +11,21 @@ export function showTurns(list, groups, present) {
     const chips = element('ol', 'chips');
     chips.append(...moves.map((move) => chip(move, index++, present)));
     group.append(element('span', 'name', idea), chips);
+    return group;
+  }));
+}
+
+/** The corner and the edge to look for, each as its colours side by side. */
+export function showPieces(list, pieces) {
+  list.replaceChildren(...pieces.map((colours) => {
+    const group = element('li', 'idea');
+    const patches = element('ol', 'patches');
+    patches.append(...colours.map((colour) => {
+      const patch = element('li', `patch-of seen ${colour}`, COLOURS[colour].letter);
+      patch.setAttribute('aria-label', colour);
+      return patch;
+    }));
+    group.append(element('span', 'name', colours.length === 3 ? 'Corner' : 'Edge'), patches);
     return group;
   }));
 }

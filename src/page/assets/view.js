@@ -4,7 +4,7 @@ import { byId as $, element, setText } from './element.js';
 import { showLight, showProfiles } from './light.js';
 import { Living } from './living.js';
 import { mapInWords, showMap } from './map.js';
-import { presentInWords, showTurns } from './turns.js';
+import { presentInWords, showPieces, showTurns } from './turns.js';
 import { COLOURS } from './words.js';
 
 export class View {
@@ -31,7 +31,7 @@ export class View {
     if (changed('seen', 'asked')) showSeen(state.seen, state.asked ?? []);
     if (changed('mirrored_feed')) this.picture.setMirroredFeed(state.mirrored_feed);
     if (changed('found')) this.picture.setFound(state.found);
-    if (changed('turns', 'present', 'drawing')) this.showCube(state, before);
+    if (changed('turns', 'present', 'drawing', 'pieces', 'shorter')) this.showCube(state, before);
     if (changed('progress')) showProgress(state.progress);
     if (changed('waiting')) setText('waiting', state.waiting);
     if (changed('trouble')) showNotice('trouble', state.trouble);
@@ -40,7 +40,7 @@ export class View {
   }
 
   /** The cube with the turn to make now, and all turns as chips. */
-  showCube({ drawing, turns = [], present = 0 }, before) {
+  showCube({ drawing, turns = [], present = 0, pieces = [], shorter }, before) {
     const moves = turns.flatMap((group) => group.moves);
     const followed = present > 0 && present === (before.present ?? 0) + 1;
     $('cube').toggleAttribute('hidden', !drawing);
@@ -49,7 +49,8 @@ export class View {
     if (drawing) this.living.show(drawing.stickers, moves[present] ?? null, drawing.from_left, followed);
     this.picture.setTurn(drawing?.stickers, moves[present]);
     document.body.classList.toggle('turning', present < moves.length);
-    showTurns($('moves'), turns, present);
+    if (moves.length || !pieces.length || shorter) showTurns($('moves'), turns, present);
+    else showPieces($('moves'), pieces);
     setText('turn-words', presentInWords(turns, present));
   }
 }

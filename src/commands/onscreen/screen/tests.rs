@@ -4,7 +4,7 @@ use std::time::Duration;
 use image::RgbImage;
 
 use super::*;
-use crate::cube::Net;
+use crate::cube::{Colour, Net};
 use crate::live::Gathering;
 use crate::page::Options;
 use crate::sight::Finder;
@@ -216,6 +216,115 @@ fn nothing_is_told_or_lost_while_the_page_calibrates() {
     corners.iter().for_each(|corner| stage.hold(corner));
     assert!(stage.state().is_some());
     assert_eq!(stage.heard("I know your cube now"), 1, "{:?}", stage.said);
+}
+
+/// Both corners of a scan, held up.
+fn shown(setup: &str, scan: &str) -> Stage {
+    let setup = scans().join(setup);
+    let mut stage = Stage::new(profile(&setup.join("calibration")));
+    for corner in ["c1.jpg", "c2.jpg"] {
+        stage.hold(&picture(&setup.join(scan).join(corner)));
+    }
+    stage
+}
+
+fn told(stage: &mut Stage, event: Event) {
+    let events = vec![Timed::new(stage.now, event)];
+    stage.hear(Moment {
+        events,
+        ..Moment::default()
+    });
+}
+
+/// Calibrating on the page once took the first hint away for good.
+#[test]
+fn the_hint_is_back_after_a_calibration() {
+    let mut stage = shown("setup-04", "scan-02");
+    let before = stage.screen.shown.clone();
+    assert_eq!(before.scene, Scene::Coaching);
+    stage.ask(Request::StartCalibration);
+    assert_ne!(stage.screen.shown.sentence, before.sentence);
+    stage.ask(Request::StopCalibration);
+    let after = &stage.screen.shown;
+    assert_eq!(after.sentence, before.sentence);
+    assert_eq!((&after.drawing, after.rung), (&before.drawing, before.rung));
+}
+
+/// "Too dark" and the like once stood there long after the lamp was on.
+#[test]
+fn trouble_with_the_picture_goes_by_itself() {
+    let mut stage = shown("setup-04", "scan-02");
+    let glare = Event::Trouble {
+        kind: Kind::Seen(Seen::Glare),
+        text: "tilt the cube".into(),
+    };
+    told(&mut stage, glare);
+    let sentence = stage.screen.shown.sentence.clone();
+    stage.take_away();
+    assert_eq!(
+        stage.screen.shown.trouble.as_deref(),
+        Some("Tilt the cube.")
+    );
+    for _ in 0..6 {
+        stage.take_away();
+    }
+    assert_eq!(stage.screen.shown.trouble, None);
+    assert_eq!(stage.screen.shown.sentence, sentence);
+}
+
+/// The way back is the sentence, what went wrong a line above it; the map does not lose the slot that stands open.
+#[test]
+fn a_slip_is_past_and_the_way_back_is_the_sentence() {
+    let mut stage = shown("setup-04", "scan-02");
+    let progress = stage.screen.shown.progress.clone();
+    assert!(progress.is_some());
+    let slip = Event::Slip {
+        net: stage.state().expect("it is read"),
+        did: Default::default(),
+        meant: Default::default(),
+        undo: Default::default(),
+        text: "The third turn went the wrong way. To go back: right side down.".into(),
+    };
+    told(&mut stage, slip);
+    let shown = &stage.screen.shown;
+    assert_eq!(shown.passed, "The third turn went the wrong way.");
+    assert_eq!(shown.sentence, "To go back: right side down.");
+    assert_eq!(shown.progress, progress);
+    assert_eq!(shown.cue.kind, CueKind::Slip);
+}
+
+/// White was once asked for while white was ticked.
+#[test]
+fn what_is_asked_for_is_drawn_and_marked() {
+    let mut stage = shown("setup-04", "scan-02");
+    let ask = Event::Ask {
+        show: vec![Colour::White],
+        text: "show me the face with the white centre".into(),
+    };
+    told(&mut stage, ask);
+    let shown = &stage.screen.shown;
+    assert_eq!(shown.asked, [Colour::White]);
+    assert_eq!(shown.sentence, "Show me the face with the white centre.");
+    let drawing = shown.drawing.as_ref().expect("it is drawn");
+    assert_eq!(&*drawing.description, "The face with the white centre.");
+}
+
+/// A twisted corner has a sentence of its own that says what to do, and what is wrong stands above it.
+#[test]
+fn a_cube_that_cannot_be_solved_is_told_with_what_to_do() {
+    let mut stage = shown("setup-03", "scan-03");
+    for _ in 0..3 {
+        let again = picture(&scans().join("setup-03/scan-03/c1.jpg"));
+        stage.hold(&again);
+    }
+    let shown = &stage.screen.shown;
+    assert!(shown.passed.contains("twisted"), "{shown:?}");
+    assert!(
+        shown.sentence.to_lowercase().contains("twist"),
+        "{}",
+        shown.sentence
+    );
+    assert_eq!(shown.trouble, None);
 }
 
 const CHANGED: &str = "not as it was";

@@ -1,0 +1,24 @@
+//! What is kept or printed: whole HTML documents that need nothing from outside.
+
+mod journal;
+
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+pub use journal::{Learner, journal};
+
+/// A document with this title, style sheet and content.
+fn document(title: &str, style: &str, content: &Markup) -> String {
+    let whole = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width";
+                title { (title) }
+                style { (PreEscaped(style)) }
+            }
+            body { main { (content) } }
+        }
+    };
+    whole.into_string() + "\n"
+}
