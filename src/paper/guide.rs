@@ -69,7 +69,7 @@ fn sight(lesson: &Lesson) -> Markup {
     let moves = |side: &str, route: Option<&Route>| {
         html! {
             @match route {
-                Some(route) => (side) " " span.moves { (route.moves.to_string()) },
+                Some(route) => { (side) " " span.moves { (route.moves.to_string()) } }
                 None => "its own mirror",
             }
         }

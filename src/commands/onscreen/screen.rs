@@ -108,7 +108,7 @@ impl Screen {
                 self.cue(CueKind::Seen);
                 None
             }
-            Event::End {} => None,
+            Event::Turn { .. } | Event::Rotated { .. } | Event::Still {} | Event::End {} => None,
             Event::Read { text, .. } => {
                 self.answered();
                 self.cue(CueKind::Read);
@@ -487,7 +487,9 @@ impl Screen {
         let of_the_light = self.show_light(session);
         words.extend(of_the_light.map(String::from));
         self.say(&words);
-        if news {
+        let is_turned =
+            |timed: &Timed| matches!(timed.event, Event::Turn { .. } | Event::Rotated { .. });
+        if news || events.iter().any(is_turned) {
             let slip = |timed: &Timed| matches!(timed.event, Event::Slip { .. });
             self.show_known(session, events.iter().any(slip));
         }
