@@ -4,6 +4,7 @@ mod alike;
 #[path = "../harness/amount.rs"]
 mod amount;
 mod anew;
+mod doubts;
 #[path = "../harness/each.rs"]
 mod each;
 mod faulty;
