@@ -8,7 +8,7 @@ use crate::sight::Look;
 pub const CLEARLY_AWAY: f64 = 0.9;
 
 /// The same, where the cube comes back where it was last seen: a hand may only have covered it.
-const NOT_COVERED: f64 = 2.5;
+const NOT_COVERED: f64 = 1.5;
 
 /// A cube that comes back so near (shares of a face's side) to where it was may have been covered.
 const SAME_PLACE: f32 = 0.5;

@@ -130,9 +130,12 @@ impl Known {
         self.start.hold
     }
 
-    /// The whole cube was turned to another hold.
+    /// The whole cube was turned to another hold. One with another colour down is on the way to somewhere: the cross stays where the hint
+    /// has it.
     pub fn turned_to(&mut self, hold: Hold) {
-        self.hold = hold;
+        if hold.down() == self.start.hold.down() {
+            self.hold = hold;
+        }
     }
 
     /// How likely hands make each turn in a state, in the order of [`Turn::ALL`]: mostly the route's next, or back to it.

@@ -180,7 +180,7 @@ impl Prompter {
         let Some(known) = &self.known else { return };
         let (text, shorter) = (known.praise(&cube), known.shorter(&cube));
         let (gained, lost) = known.changed(&cube);
-        let cross = known.held().hold.down();
+        let cross = known.hint_hold().down();
         self.rounds += 1;
         self.take_up(cube, Some(cross));
         out.push(Event::Followed {

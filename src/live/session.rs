@@ -396,9 +396,7 @@ impl Session {
             }
             _ => self.prompter.start(cube, &mut events),
         }
-        if shown {
-            self.acts.answered();
-        }
+        self.acts.answered();
         self.tell_all(events);
         self.follower = self
             .prompter
