@@ -69,8 +69,8 @@ fn sight(lesson: &Lesson) -> Markup {
     let moves = |side: &str, route: Option<&Route>| {
         html! {
             @match route {
-                Some(route) => (side) " " span.moves { (route.moves.to_string()) },
-                None => "its own mirror",
+                Some(route) => { (side) " " span.moves { (route.moves.to_string()) } }
+                None => { "its own mirror" }
             }
         }
     };
