@@ -5,6 +5,8 @@
 
 mod files;
 
+pub mod input;
+
 pub mod cube;
 
 pub mod solve;
@@ -30,6 +32,9 @@ pub mod live;
 pub mod page;
 
 pub mod commands;
+
+#[cfg(any(test, fuzzing))]
+pub mod fuzz;
 
 #[cfg(test)]
 mod shape;

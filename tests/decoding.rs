@@ -1,7 +1,9 @@
 //! Decoding of made-up evidence whose truth is known: any rolls, errors, mirrors, cubes put together wrongly.
 
-use pairsight::cube::{Cube, Face, Net, Turn};
-use pairsight::read::{Found, LookEvidence, Table, alternatives, search, suppositions};
+use pairsight::cube::{Cube, Face, Net, Scheme, Turn};
+use pairsight::read::{
+    Found, Frame, LookEvidence, Table, Work, alternatives, search, suppositions,
+};
 use proptest::prelude::*;
 use rand::{Rng, SeedableRng, seq::SliceRandom};
 use rand_chacha::ChaCha8Rng;
@@ -47,9 +49,9 @@ fn singles(stickers: &Stickers, rolls: [usize; 6]) -> Vec<LookEvidence> {
 
 /// The best over all readings of the centres.
 fn decode(looks: &[LookEvidence], mirrored: bool) -> Option<Found> {
-    suppositions(looks, mirrored, 4)
+    suppositions(looks, &Frame::of(Scheme::USUAL, mirrored), 4)
         .iter()
-        .map(|s| search(&alternatives(looks, &s.placed, mirrored)))
+        .map(|s| search(&alternatives(looks, &s.placed, mirrored), &Work::new()))
         .max_by(|a, b| a.best().total_cmp(&b.best()))
 }
 

@@ -292,12 +292,14 @@ fn a_journal_that_is_none_stops_no_coaching_but_is_not_shown() {
     ]);
     assert_eq!(ran.code, Some(0));
     assert!(ran.stdout.contains("\"followed\""));
-    assert_eq!(
-        ran.stderr.matches("not a journal").count(),
-        1,
-        "{}",
-        ran.stderr
-    );
+    let told: Vec<_> = ran
+        .lines()
+        .into_iter()
+        .filter(|event| event["kind"] == "not-kept")
+        .collect();
+    assert_eq!(told.len(), 1, "{}", ran.stdout);
+    let text = told[0]["text"].as_str().expect("text");
+    assert!(text.contains("notes.txt: not a journal"), "{text}");
     assert_eq!(
         std::fs::read_to_string(file).expect("still there"),
         "no journal"

@@ -1,6 +1,7 @@
 //! All tests that stand outside the library, in one program, since each program would be linked by itself.
 //! Run a part of them by its path: `cargo test --test all reading::`.
 
+mod hands;
 mod harness;
 
 mod calibration;
@@ -12,6 +13,7 @@ mod cube_group;
 mod cube_laws;
 mod decoding;
 mod drills;
+mod files;
 mod finding;
 mod journal;
 mod last_layer;
@@ -23,5 +25,6 @@ mod reading;
 mod setups;
 mod shortest;
 mod states;
+mod turning;
 mod unread;
 mod whole;

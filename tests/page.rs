@@ -518,6 +518,166 @@ fn stopping_says_goodbye_and_waits_for_no_stalled_tab() {
     assert_eq!(u16::from(goodbye.join().unwrap().code), 1001);
 }
 
+/// Connections without the token used up the program's handles; then neither a page nor a frame could be opened.
+#[test]
+fn connections_that_ask_for_nothing_keep_nobody_out() {
+    let page = start();
+    let (host, path) = parts(&page);
+    let mut idle: Vec<TcpStream> = (0..200)
+        .map(|_| TcpStream::connect(&host).unwrap())
+        .collect();
+    for _ in 0..3 {
+        let answer = get(&page, &path, &format!("Host: {host}\r\n"));
+        assert_eq!(status(&answer), 200);
+    }
+    // The oldest of them are gone by then, and a tab still comes in.
+    for stream in &mut idle[..100] {
+        stream.set_read_timeout(Some(PATIENCE)).unwrap();
+        let ended = stream.read(&mut [0; 100]);
+        assert!(
+            !matches!(&ended, Err(e) if e.kind() == std::io::ErrorKind::WouldBlock),
+            "{ended:?}"
+        );
+    }
+    assert!(hear(&mut tab(&page), PATIENCE).is_some());
+}
+
+/// A hundred slow requests were held open for as long as they liked.
+#[test]
+fn a_request_that_takes_its_time_is_given_up() {
+    let page = start();
+    let (host, path) = parts(&page);
+    let mut slow: Vec<TcpStream> = (0..20)
+        .map(|_| {
+            let mut stream = TcpStream::connect(&host).unwrap();
+            stream
+                .write_all(format!("GET {path} HTTP/1.1\r\nHost: {host}\r\n").as_bytes())
+                .unwrap();
+            stream
+        })
+        .collect();
+    // Each second a little more, as a slow one does.
+    let began = Instant::now();
+    let mut open = slow.len();
+    while open > 0 && began.elapsed() < PATIENCE {
+        std::thread::sleep(Duration::from_millis(500));
+        open = 0;
+        for stream in &mut slow {
+            stream
+                .set_read_timeout(Some(Duration::from_millis(1)))
+                .unwrap();
+            let waits = matches!(stream.read(&mut [0; 1000]), Err(e) if e.kind() == std::io::ErrorKind::WouldBlock);
+            open += usize::from(waits && stream.write_all(b"x: y\r\n").is_ok());
+        }
+    }
+    assert_eq!(open, 0, "still open after {:?}", began.elapsed());
+}
+
+#[test]
+fn a_head_larger_than_any_browser_sends_is_refused() {
+    let page = start();
+    let (host, path) = parts(&page);
+    let mut stream = TcpStream::connect(&host).unwrap();
+    stream.set_read_timeout(Some(PATIENCE)).unwrap();
+    stream
+        .write_all(format!("GET {path} HTTP/1.1\r\nHost: {host}\r\n").as_bytes())
+        .unwrap();
+    let line = format!("x: {}\r\n", "y".repeat(4000));
+    let sent = (0..1000).take_while(|_| stream.write_all(line.as_bytes()).is_ok());
+    assert!(sent.count() < 1000);
+}
+
+/// The address on the browser's command line, which every user of the machine may read, leads to the page once.
+#[test]
+fn the_address_for_a_command_line_leads_to_the_page_once() {
+    let page = start();
+    let (host, path) = parts(&page);
+    let door = page.one_time_address().unwrap();
+    let token = path.trim_matches('/');
+    assert!(!door.contains(token) && door.len() == page.address().len());
+    let at = format!("/{}", door["http://".len()..].split_once('/').unwrap().1);
+    let wrong = get(&page, &at, "Host: cube.example\r\n");
+    assert_eq!(status(&wrong), 403);
+    let first = get(&page, &at, &format!("Host: {host}\r\n"));
+    assert_eq!(status(&first), 303);
+    let head = first.to_lowercase();
+    assert!(head.contains(&format!("location: {path}\r\n")), "{first}");
+    has_closed_headers(first.split_once("\r\n\r\n").unwrap().0);
+    let second = get(&page, &at, &format!("Host: {host}\r\n"));
+    assert_eq!(status(&second), 403);
+    assert!(second.contains("was used or is too old"), "{second}");
+    // Nor does it lead anywhere else.
+    for other in ["main.js", "socket"] {
+        let door = page.one_time_address().unwrap();
+        let at = format!(
+            "/{}{other}",
+            door["http://".len()..].split_once('/').unwrap().1
+        );
+        let answer = get(&page, &at, &format!("Host: {host}\r\n"));
+        assert!([303, 403].contains(&status(&answer)), "{answer}");
+        assert!(!answer.contains("import"), "{answer}");
+    }
+}
+
+/// The program's children see no token, whatever they are called with.
+#[cfg(unix)]
+#[test]
+fn the_browser_is_called_without_the_token() {
+    use std::os::unix::fs::PermissionsExt;
+    let place = tempfile::tempdir().unwrap();
+    let seen = place.path().join("seen");
+    let browser = place.path().join("xdg-open");
+    std::fs::write(
+        &browser,
+        format!(
+            "#!/bin/sh\necho \"$@\" > {}.part\nmv {0}.part {0}\n",
+            seen.display()
+        ),
+    )
+    .unwrap();
+    std::fs::set_permissions(&browser, PermissionsExt::from_mode(0o755)).unwrap();
+    let path = std::env::var("PATH").unwrap_or_default();
+    let mut child = coach(&["--fps", "2"])
+        .env("PATH", format!("{}:{path}", place.path().display()))
+        .spawn()
+        .unwrap();
+    let (address, _said) = crate::harness::running::page_address(&mut child);
+    let began = Instant::now();
+    while !seen.exists() && began.elapsed() < PATIENCE {
+        std::thread::sleep(Duration::from_millis(20));
+    }
+    child.kill().unwrap();
+    child.wait().unwrap();
+    let called = std::fs::read_to_string(&seen).unwrap();
+    let token = address.trim_end_matches('/').rsplit('/').next().unwrap();
+    assert!(
+        token.len() == 64 && called.starts_with("http://127.0.0.1:"),
+        "{called}"
+    );
+    assert!(!called.contains(token), "{called}");
+}
+
+/// Sixteen tabs could each hold eight megabytes and their copies; a picture of the page's camera has a third of one.
+#[test]
+fn a_message_larger_than_a_picture_of_the_page_closes_the_tab() {
+    let page = start();
+    let mut tab = tab(&page);
+    let mut large = vec![0; 3 << 20];
+    large[..2].copy_from_slice(&[0xff, 0xd8]);
+    // It is refused by its head, so that sending the rest may fail already.
+    let sent = tab.send(Message::binary(large));
+    let closed = sent.is_err()
+        || std::iter::from_fn(|| Some(tab.read()))
+            .take(20)
+            .any(|heard| matches!(heard, Err(_) | Ok(Message::Close(_))));
+    assert!(closed);
+    let began = Instant::now();
+    while page.tabs() > 0 && began.elapsed() < PATIENCE {
+        std::thread::sleep(Duration::from_millis(5));
+    }
+    assert_eq!(page.tabs(), 0);
+}
+
 /// `pairsight coach` on a carried film, with its page.
 fn coach(words: &[&str]) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_pairsight"));

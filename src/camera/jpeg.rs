@@ -93,108 +93,142 @@ impl Extent {
     }
 }
 
+/// More segments than any picture has: an ICC profile of the largest size takes 255, the largest EXIF and its kin a few.
+const MOST_SEGMENTS: usize = 2048;
+
+/// More scans than any encoder writes; each costs a pass over the whole picture. Usual are 1 to 10.
+const MOST_SCANS: usize = 100;
+
+/// Whether a frame header among these bytes declares more pixels than `most`.
+#[cfg(any(test, fuzzing))]
+pub(super) fn claims_more_than(bytes: &[u8], most: u32) -> bool {
+    // Marker, length, precision, then height and width (T.81, B.2.2).
+    bytes.windows(9).any(|w| {
+        let side = |at: usize| u32::from(w[at]) << 8 | u32::from(w[at + 1]);
+        w[0] == 0xff && (0xc0..=0xcf).contains(&w[1]) && side(5) * (side(7) >> 1) > most / 2
+    })
+}
+
 /// Walks the markers of the picture at the start of `bytes`, to its end. What follows it is of no concern.
 pub(super) fn extent(bytes: &[u8]) -> Result<Extent, JpegFault> {
-    if !bytes.starts_with(&MAGIC) {
-        return Err(JpegFault::NoMagic);
-    }
-    let mut walk = Walk { bytes, at: 2 };
-    let mut extent = Extent::default();
-    loop {
-        let (code, start) = walk.marker()?;
-        match code {
-            code::END if extent.find(code::SCAN).next().is_none() => {
-                return Err(JpegFault::Damaged("it ends before its pixels".into()));
-            }
-            code::END => {
-                extent.len = walk.at;
-                return Ok(extent);
-            }
-            code::START => {
-                return Err(JpegFault::Damaged("another one begins inside it".into()));
-            }
-            // Markers that stand alone.
-            0x01 => continue,
-            code if code::RESTART.contains(&code) => continue,
-            _ => {}
-        }
-        let content = walk.segment()?;
-        extent.segments.push(Segment {
-            code,
-            start,
-            content,
-        });
-        if code == code::SCAN {
-            walk.entropy_coded()?;
-        }
-    }
+    Walk::default().on(bytes)
 }
 
-/// A place in the bytes of one picture.
-struct Walk<'a> {
-    bytes: &'a [u8],
+/// A walk over the markers of a picture that starts at offset 0. Where the bytes end too early it goes on from there
+/// when there are more of them, so that a picture costs its length, however many pieces it comes in.
+#[derive(Debug, Default)]
+pub(super) struct Walk {
+    /// Up to here all is well.
     at: usize,
+    segments: Vec<Segment>,
+    scans: usize,
+    /// In entropy-coded data: the number that the next restart marker must have.
+    restart: Option<u8>,
 }
 
-impl Walk<'_> {
-    fn byte(&mut self) -> Result<u8, JpegFault> {
-        let byte = *self.bytes.get(self.at).ok_or(JpegFault::CutOff)?;
-        self.at += 1;
-        Ok(byte)
+impl Walk {
+    /// How many bytes it has got through.
+    pub fn reached(&self) -> usize {
+        self.at
     }
 
-    /// Steps over the next marker; gives its code and the offset it starts at.
-    fn marker(&mut self) -> Result<(u8, usize), JpegFault> {
-        if self.byte()? != 0xff {
-            return Err(JpegFault::Damaged("no marker where one must be".into()));
+    /// Walks on. `bytes` are those of the calls before and more. After a fault other than [`JpegFault::CutOff`] it is at
+    /// its end.
+    pub fn on(&mut self, bytes: &[u8]) -> Result<Extent, JpegFault> {
+        if !bytes.starts_with(&MAGIC) {
+            return Err(JpegFault::NoMagic);
         }
+        self.at = self.at.max(2);
         loop {
-            // Any number of 0xff may fill the space before the code.
-            match self.byte()? {
-                0xff => {}
-                code => return Ok((code, self.at - 2)),
+            self.entropy_coded(bytes)?;
+            let (code, behind) = self.marker(bytes)?;
+            match code {
+                code::END if self.scans == 0 => {
+                    return Err(JpegFault::Damaged("it ends before its pixels".into()));
+                }
+                code::END => {
+                    self.at = behind;
+                    let segments = std::mem::take(&mut self.segments);
+                    return Ok(Extent {
+                        len: behind,
+                        segments,
+                    });
+                }
+                code::START => {
+                    return Err(JpegFault::Damaged("another one begins inside it".into()));
+                }
+                // Markers that stand alone.
+                0x01 => self.at = behind,
+                code if code::RESTART.contains(&code) => self.at = behind,
+                code => self.segment(bytes, code, behind)?,
             }
         }
     }
 
-    /// Steps over a segment's length and content; gives the place of the content.
-    fn segment(&mut self) -> Result<Range<usize>, JpegFault> {
-        let length = usize::from(self.byte()?) << 8 | usize::from(self.byte()?);
+    /// The code of the next marker and where its content starts.
+    fn marker(&mut self, bytes: &[u8]) -> Result<(u8, usize), JpegFault> {
+        match bytes.get(self.at) {
+            Some(0xff) => {}
+            Some(_) => return Err(JpegFault::Damaged("no marker where one must be".into())),
+            None => return Err(JpegFault::CutOff),
+        }
+        // Any number of 0xff may fill the space before the code.
+        let fill = bytes[self.at..].iter().position(|&b| b != 0xff);
+        let Some(fill) = fill else {
+            self.at = bytes.len() - 1;
+            return Err(JpegFault::CutOff);
+        };
+        self.at += fill - 1;
+        Ok((bytes[self.at + 1], self.at + 2))
+    }
+
+    /// Steps over a segment whose length is at `length_at`.
+    fn segment(&mut self, bytes: &[u8], code: u8, length_at: usize) -> Result<(), JpegFault> {
+        let length = bytes.get(length_at..length_at + 2);
+        let length = length.ok_or(JpegFault::CutOff)?;
+        let length = usize::from(length[0]) << 8 | usize::from(length[1]);
         if length < 2 {
             return Err(JpegFault::Damaged("a segment shorter than its head".into()));
         }
-        let start = self.at;
-        self.at += length - 2;
-        if self.at > self.bytes.len() {
+        let content = length_at + 2..length_at + length;
+        if content.end > bytes.len() {
             return Err(JpegFault::CutOff);
         }
-        Ok(start..self.at)
+        let scan = code == code::SCAN;
+        self.scans += usize::from(scan);
+        if self.segments.len() == MOST_SEGMENTS || self.scans > MOST_SCANS {
+            return Err(JpegFault::Damaged("it has too many parts".into()));
+        }
+        self.restart = scan.then_some(0);
+        self.at = content.end;
+        self.segments.push(Segment {
+            code,
+            start: length_at - 2,
+            content,
+        });
+        Ok(())
     }
 
-    /// Steps over entropy-coded data to the marker that ends it. Restart markers count from 0 to 7 and round again, so
-    /// a lost packet shows as a gap in their numbers.
-    fn entropy_coded(&mut self) -> Result<(), JpegFault> {
-        let mut restart = 0;
-        loop {
-            let ahead = &self.bytes[self.at..];
-            let step = ahead
-                .iter()
-                .position(|&b| b == 0xff)
-                .ok_or(JpegFault::CutOff)?;
-            self.at += step;
-            match self.bytes.get(self.at + 1).ok_or(JpegFault::CutOff)? {
+    /// Steps over entropy-coded data, if there are any here, to the marker that ends them. Restart markers count from 0 to
+    /// 7 and round again, so a lost packet shows as a gap in their numbers.
+    fn entropy_coded(&mut self, bytes: &[u8]) -> Result<(), JpegFault> {
+        while let Some(restart) = self.restart {
+            let step = bytes[self.at..].iter().position(|&b| b == 0xff);
+            self.at = step.map_or(bytes.len(), |step| self.at + step);
+            match bytes.get(self.at + 1).ok_or(JpegFault::CutOff)? {
                 0x00 => self.at += 2,
                 0xff => self.at += 1,
                 code if code::RESTART.contains(code) => {
                     if code & 7 != restart {
                         return Err(JpegFault::Damaged("a piece of it is missing".into()));
                     }
-                    restart = (restart + 1) & 7;
+                    self.restart = Some((restart + 1) & 7);
                     self.at += 2;
                 }
-                _ => return Ok(()),
+                _ => self.restart = None,
             }
         }
+        Ok(())
     }
 }
 

@@ -4,9 +4,12 @@
 //! gave. A [`FrameSource`] hands them out one at a time; [`open_frames`] makes one from a path. Nothing in here knows
 //! what is in a picture.
 
+#[cfg(any(test, fuzzing))]
+pub(crate) mod fuzzed;
 mod icc;
 mod jpeg;
 mod mjpeg;
+mod narrow;
 mod orientation;
 mod picture;
 mod posted;
@@ -20,7 +23,7 @@ mod y4m;
 mod yuv;
 
 pub use jpeg::JpegFault;
-pub use picture::{Picture, PictureError, PictureFault, load_picture};
+pub use picture::{Picture, PictureError, PictureFault, Placing, load_picture};
 pub use replay::{Pace, ReplayError, open_frames};
 pub use source::{Feed, Frame, FrameSource, MAX_PIXELS, Trouble, TroubleKind};
 pub use webcam::{CameraFormat, CameraInfo, CameraState, Coding, InUse, Webcam, list_cameras};

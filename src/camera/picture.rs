@@ -1,23 +1,27 @@
 //! Picture files: JPEG, PNG, WebP and BMP, told apart by their first bytes, to upright 8-bit sRGB.
 
 use std::fmt;
-use std::fs::{self, File};
-use std::io::{self, Cursor, Read};
+use std::io::{self, BufRead, BufReader, Cursor, Read, Seek};
 use std::path::{Path, PathBuf};
 
 use image::error::ImageError;
 use image::metadata::Orientation;
-use image::{DynamicImage, ImageDecoder, ImageFormat, ImageReader, Limits, Rgb, RgbImage};
+use image::{ColorType, DynamicImage, ImageDecoder, ImageFormat, ImageReader, Limits, RgbImage};
 
+use super::icc::ToSrgb;
 use super::jpeg::{self, JpegFault};
 use super::source::MAX_PIXELS;
-use super::{icc, orientation};
+use super::{narrow, orientation};
+use crate::input::{self, Fault, Kind, printable_within, shown};
 
-/// The most bytes that a picture file may have.
-const MAX_BYTES: u64 = 256 * 1024 * 1024;
+/// What a decoder may need beside the samples: some rows, and the picture's metadata, colour profile included.
+const MOST_BESIDE: u64 = 32 * 1024 * 1024;
 
-/// What shows through transparent places, an sRGB value: mid-grey, as neither stickers nor plastic are.
-const BEHIND: u8 = 128;
+/// The most characters of what a decoder says.
+const MOST_QUOTED: usize = 160;
+
+/// The first bytes of a file tell what it is.
+const HEAD: u64 = 512;
 
 /// A picture file, decoded and made upright.
 #[derive(Clone, Debug)]
@@ -26,13 +30,20 @@ pub struct Picture {
     pub image: RgbImage,
     /// What an embedded colour profile lacked to be used, in a few words; the colours were then taken as sRGB.
     pub profile_unused: Option<String>,
+    /// How the picture lay in its file.
+    pub placing: Placing,
+}
+
+/// How a picture lies in its file, compared with the upright one.
+#[derive(Clone, Copy, Debug)]
+pub struct Placing {
     /// What was done to the stored picture to make it upright.
     orientation: Orientation,
     /// Width and height as stored.
     stored: (u32, u32),
 }
 
-impl Picture {
+impl Placing {
     /// The place in the picture as stored of a point of [`Picture::image`].
     ///
     /// Both in pixels: x right, y down, the middle of the top-left pixel at (0.5, 0.5).
@@ -56,14 +67,10 @@ pub struct PictureError {
 /// Why a picture file cannot be used.
 #[derive(Debug)]
 pub enum PictureFault {
-    /// The file cannot be read at all.
-    Io(io::Error),
-    /// A folder, a device or the like.
-    NotAFile,
+    /// The file is not read at all.
+    File(Fault),
     /// No bytes.
     Empty,
-    /// More than 256 MiB.
-    TooManyBytes(u64),
     /// Width and height as declared: more than [`MAX_PIXELS`].
     TooManyPixels(u32, u32),
     /// Not one of the formats; what it seems to be, where that shows.
@@ -77,25 +84,15 @@ pub enum PictureFault {
 impl fmt::Display for PictureError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let PictureError { path, fault } = self;
-        write!(f, "{}: {fault}\n{}", path.display(), fault.remedy())
+        write!(f, "{}: {fault}\n{}", shown(path), fault.remedy())
     }
 }
 
 impl fmt::Display for PictureFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            PictureFault::Io(e) if e.kind() == io::ErrorKind::NotFound => {
-                write!(f, "no such file or folder")
-            }
-            PictureFault::Io(e) if e.kind() == io::ErrorKind::PermissionDenied => {
-                write!(f, "not allowed to read it")
-            }
-            PictureFault::Io(e) => write!(f, "it cannot be read ({e})"),
-            PictureFault::NotAFile => write!(f, "not a file"),
+            PictureFault::File(fault) => fault.fmt(f),
             PictureFault::Empty => write!(f, "the file is empty"),
-            PictureFault::TooManyBytes(bytes) => {
-                write!(f, "{} MB are too many for a picture", bytes / 1_000_000)
-            }
             PictureFault::TooManyPixels(width, height) => {
                 write!(f, "{width} x {height} pixels are too many")
             }
@@ -113,33 +110,42 @@ impl PictureFault {
     /// What to do about it.
     pub fn remedy(&self) -> &'static str {
         match self {
-            PictureFault::Io(e) if e.kind() == io::ErrorKind::NotFound => {
-                "check the name and the folder"
-            }
-            PictureFault::Io(e) if e.kind() == io::ErrorKind::PermissionDenied => {
-                "change the permissions, or copy it to a place of your own"
-            }
-            PictureFault::NotAFile => "name the picture files themselves",
-            PictureFault::TooManyBytes(_) | PictureFault::TooManyPixels(..) => {
+            PictureFault::File(Fault::NotAFile) => "name the picture files themselves",
+            PictureFault::File(Fault::TooLarge(_)) | PictureFault::TooManyPixels(..) => {
                 "save it smaller; 1280 pixels across are enough"
             }
+            PictureFault::File(fault) => fault.remedy(),
             PictureFault::UnknownFormat(_) => "save it as JPEG, PNG, WebP or BMP",
-            PictureFault::Io(_)
-            | PictureFault::Empty
-            | PictureFault::CutOff
-            | PictureFault::Damaged(_) => {
+            PictureFault::Empty | PictureFault::CutOff | PictureFault::Damaged(_) => {
                 "copy it again from where it came from, or take the picture again"
             }
         }
+    }
+
+    /// The picture may be whole: the system had no handle left to open it with.
+    pub(super) fn is_shortage(&self) -> bool {
+        matches!(self, PictureFault::File(fault) if fault.is_shortage())
     }
 }
 
 impl std::error::Error for PictureError {
     fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
         match &self.fault {
-            PictureFault::Io(e) => Some(e),
+            PictureFault::File(fault) => Some(fault),
             _ => None,
         }
+    }
+}
+
+impl From<Fault> for PictureFault {
+    fn from(fault: Fault) -> Self {
+        PictureFault::File(fault)
+    }
+}
+
+impl From<io::Error> for PictureFault {
+    fn from(error: io::Error) -> Self {
+        PictureFault::File(Fault::Io(error))
     }
 }
 
@@ -163,7 +169,7 @@ impl From<ImageError> for PictureFault {
             other => {
                 let text = other.to_string();
                 let words: Vec<&str> = text.split_whitespace().collect();
-                PictureFault::Damaged(words.join(" "))
+                PictureFault::Damaged(printable_within(&words.join(" "), MOST_QUOTED))
             }
         }
     }
@@ -174,53 +180,34 @@ impl From<ImageError> for PictureFault {
 /// The format is told by the first bytes, not by the name. EXIF orientation and an embedded colour profile are applied.
 /// Of an animated picture the first frame is taken. A picture that is cut off is an error, never part of a picture.
 pub fn load_picture(path: &Path) -> Result<Picture, PictureError> {
-    read_file(path)
-        .and_then(|bytes| decode_picture(&bytes))
-        .map_err(|fault| PictureError {
-            path: path.to_owned(),
-            fault,
-        })
+    let stored = read_stored(path).and_then(Stored::upright);
+    stored.map_err(|fault| PictureError {
+        path: path.to_owned(),
+        fault,
+    })
 }
 
-fn read_file(path: &Path) -> Result<Vec<u8>, PictureFault> {
-    // Looked at before it is opened: opening a pipe waits for a writer.
-    let about = fs::metadata(path).map_err(PictureFault::Io)?;
-    if !about.is_file() {
-        return Err(PictureFault::NotAFile);
+fn read_stored(path: &Path) -> Result<Stored, PictureFault> {
+    let file = input::open(path)?;
+    if file.metadata()?.len() > Kind::Picture.most() {
+        return Err(Fault::TooLarge(Kind::Picture).into());
     }
-    if about.len() > MAX_BYTES {
-        return Err(PictureFault::TooManyBytes(about.len()));
+    let mut head = Vec::new();
+    (&file).take(HEAD).read_to_end(&mut head)?;
+    (&file).rewind()?;
+    match format(&head)? {
+        ImageFormat::Jpeg => decode_jpeg(&input::limited(file, Kind::Picture)?),
+        other => decode_other(BufReader::new(file), other),
     }
-    let mut bytes = Vec::new();
-    let file = File::open(path).map_err(PictureFault::Io)?;
-    file.take(MAX_BYTES)
-        .read_to_end(&mut bytes)
-        .map_err(PictureFault::Io)?;
-    Ok(bytes)
 }
 
 /// The picture in the bytes of a file.
 pub(super) fn decode_picture(bytes: &[u8]) -> Result<Picture, PictureFault> {
     let stored = match format(bytes)? {
         ImageFormat::Jpeg => decode_jpeg(bytes)?,
-        other => decode_other(bytes, other)?,
+        other => decode_other(Cursor::new(bytes), other)?,
     };
-    let size = (stored.image.width(), stored.image.height());
-    let (converted, profile_unused) = match stored.icc {
-        None => (stored.image, None),
-        Some(profile) => match icc::to_srgb(&stored.image, &profile) {
-            Ok(converted) => (converted, None),
-            Err(why) => (stored.image, Some(why)),
-        },
-    };
-    let mut upright = DynamicImage::ImageRgb8(opaque(converted));
-    upright.apply_orientation(stored.orientation);
-    Ok(Picture {
-        image: upright.into_rgb8(),
-        profile_unused,
-        orientation: stored.orientation,
-        stored: size,
-    })
+    stored.upright()
 }
 
 /// The format that the first bytes of a file tell, if it can be read here.
@@ -264,9 +251,40 @@ fn seems(bytes: &[u8]) -> Option<&'static str> {
 
 /// A picture as it lies in its file.
 struct Stored {
-    image: DynamicImage,
+    /// Row by row, laid out as `colour` says.
+    samples: Vec<u8>,
+    colour: ColorType,
+    size: (u32, u32),
     orientation: Orientation,
     icc: Option<Vec<u8>>,
+}
+
+impl Stored {
+    fn upright(self) -> Result<Picture, PictureFault> {
+        let (width, height) = self.size;
+        let profile = self
+            .icc
+            .map(|profile| ToSrgb::new(&profile, self.colour.has_color()));
+        let (mut to_srgb, profile_unused) = match profile {
+            None => (None, None),
+            Some(Ok(to_srgb)) => (Some(to_srgb), None),
+            Some(Err(why)) => (None, Some(printable_within(&why, MOST_QUOTED))),
+        };
+        let samples = narrow::narrow(self.samples, self.colour, to_srgb.as_mut())
+            .map_err(PictureFault::Damaged)?;
+        let image = RgbImage::from_raw(width, height, samples)
+            .ok_or_else(|| PictureFault::Damaged("pixels are missing".into()))?;
+        let mut upright = DynamicImage::ImageRgb8(image);
+        upright.apply_orientation(self.orientation);
+        Ok(Picture {
+            image: upright.into_rgb8(),
+            profile_unused,
+            placing: Placing {
+                orientation: self.orientation,
+                stored: self.size,
+            },
+        })
+    }
 }
 
 fn decode_jpeg(bytes: &[u8]) -> Result<Stored, PictureFault> {
@@ -277,17 +295,18 @@ fn decode_jpeg(bytes: &[u8]) -> Result<Stored, PictureFault> {
         .and_then(Orientation::from_exif_chunk)
         .unwrap_or(Orientation::NoTransforms);
     Ok(Stored {
-        image: decoded.image,
+        size: (decoded.image.width(), decoded.image.height()),
+        colour: decoded.image.color(),
+        samples: decoded.image.into_bytes(),
         orientation,
         icc: decoded.icc,
     })
 }
 
-fn decode_other(bytes: &[u8], format: ImageFormat) -> Result<Stored, PictureFault> {
+fn decode_other(file: impl BufRead + Seek, format: ImageFormat) -> Result<Stored, PictureFault> {
     let mut limits = Limits::default();
-    // 16 bits in four channels, and as much again for the decoder's own needs.
-    limits.max_alloc = Some(MAX_PIXELS * 16);
-    let mut reader = ImageReader::with_format(Cursor::new(bytes), format);
+    limits.max_alloc = Some(MOST_BESIDE);
+    let mut reader = ImageReader::with_format(file, format);
     reader.limits(limits);
     let mut decoder = reader.into_decoder()?;
     let (width, height) = decoder.dimensions();
@@ -300,23 +319,16 @@ fn decode_other(bytes: &[u8], format: ImageFormat) -> Result<Stored, PictureFaul
     // Broken metadata must not cost the picture.
     let orientation = decoder.orientation().unwrap_or(Orientation::NoTransforms);
     let icc = decoder.icc_profile().unwrap_or(None);
+    let colour = decoder.color_type();
+    // Eight bytes at most for each of the pixels counted above.
+    let mut samples = vec![0; decoder.total_bytes() as usize];
+    decoder.read_image(&mut samples)?;
     Ok(Stored {
-        image: DynamicImage::from_decoder(decoder)?,
+        samples,
+        colour,
+        size: (width, height),
         orientation,
         icc,
-    })
-}
-
-/// Rounds to 8 bits and fills transparent places with [`BEHIND`], mixing encoded values as browsers do.
-fn opaque(image: DynamicImage) -> RgbImage {
-    if !image.color().has_alpha() {
-        return image.into_rgb8();
-    }
-    let image = image.into_rgba8();
-    RgbImage::from_fn(image.width(), image.height(), |x, y| {
-        let [r, g, b, alpha] = image.get_pixel(x, y).0.map(u32::from);
-        let mix = |c: u32| ((c * alpha + u32::from(BEHIND) * (255 - alpha) + 127) / 255) as u8;
-        Rgb([mix(r), mix(g), mix(b)])
     })
 }
 

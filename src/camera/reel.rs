@@ -8,6 +8,8 @@ pub(super) enum Slot {
     Picture(RgbImage, Option<String>),
     /// A picture that cannot be read, and why in one line.
     Bad(String),
+    /// The next picture cannot be opened for lack of handles, and may be whole: it is to be asked for again. Why, in one line.
+    NotNow(String),
     End,
 }
 

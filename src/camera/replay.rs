@@ -1,9 +1,10 @@
 //! Files in place of a camera: a folder of pictures, one picture, a Motion-JPEG or a Y4M film.
 
 use std::cmp::Ordering;
+use std::collections::VecDeque;
 use std::fmt;
 use std::fs::{self, File};
-use std::io::{self, Read};
+use std::io::{self, Read, Seek};
 use std::path::{Path, PathBuf};
 use std::thread;
 use std::time::{Duration, Instant};
@@ -11,10 +12,11 @@ use std::time::{Duration, Instant};
 use image::RgbImage;
 
 use super::mjpeg::Mjpeg;
-use super::picture::{self, PictureError, PictureFault, load_picture};
+use super::picture::{self, PictureError, load_picture};
 use super::reel::{Reel, Slot};
 use super::source::{Feed, Frame, FrameSource, Trouble, TroubleKind};
 use super::y4m::{self, Y4m};
+use crate::input::{self, shown};
 
 /// How fast a replay runs. No frame is ever left out; only the waiting differs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -47,14 +49,14 @@ impl fmt::Display for ReplayError {
             ReplayError::NoPictures(path) => write!(
                 f,
                 "{}: no pictures in this folder\ngive a folder of JPEG, PNG, WebP or BMP files",
-                path.display()
+                shown(path)
             ),
             ReplayError::NothingReadable(path, first) => write!(
                 f,
                 "{}: none of the pictures can be read; of the first: {first}\nrecord it again, or give another",
-                path.display()
+                shown(path)
             ),
-            ReplayError::Film(path, fault) => write!(f, "{}: {fault}", path.display()),
+            ReplayError::Film(path, fault) => write!(f, "{}: {fault}", shown(path)),
             ReplayError::Rate(rate) => write!(
                 f,
                 "\"{rate}\": no such frame rate\ngive frames a second from 0.01 to 1000"
@@ -81,36 +83,34 @@ pub fn open_frames(path: &Path, fps: f64, pace: Pace) -> Result<Box<dyn FrameSou
     if !(0.01..=1000.0).contains(&fps) {
         return Err(ReplayError::Rate(fps));
     }
-    let mut reel = open_reel(path)?;
+    let mut replay = Replay {
+        reel: open_reel(path)?,
+        ahead: None,
+        to_tell: VecDeque::new(),
+        fps,
+        pace,
+        started: None,
+        number: 0,
+        short: false,
+    };
     // The first picture is read now, so that a path with nothing to see is an error and not an empty film.
-    let mut slots = Vec::new();
     let mut first_fault = None;
     loop {
-        let slot = reel.next_slot();
-        match &slot {
-            Slot::Picture(..) => {}
+        match replay.reel.next_slot() {
             Slot::Bad(why) => {
-                first_fault.get_or_insert_with(|| why.clone());
-                slots.push(slot);
-                continue;
+                replay.leave_out(&why);
+                first_fault.get_or_insert(why);
             }
             Slot::End => {
                 let why = first_fault.unwrap_or_else(|| "there is none".into());
                 return Err(ReplayError::NothingReadable(path.to_owned(), why));
             }
+            slot => {
+                replay.ahead = Some(slot);
+                return Ok(Box::new(replay));
+            }
         }
-        slots.push(slot);
-        break;
     }
-    slots.reverse();
-    Ok(Box::new(Replay {
-        reel,
-        ahead: slots,
-        fps,
-        pace,
-        started: None,
-        number: 0,
-    }))
 }
 
 fn open_reel(path: &Path) -> Result<Box<dyn Reel>, ReplayError> {
@@ -120,20 +120,15 @@ fn open_reel(path: &Path) -> Result<Box<dyn Reel>, ReplayError> {
             fault,
         })
     };
-    let about = fs::metadata(path).map_err(|e| fault(PictureFault::Io(e)))?;
-    if about.is_dir() {
-        let folder = Folder::open(path).map_err(|e| fault(PictureFault::Io(e)))?;
+    if fs::metadata(path).map_err(|e| fault(e.into()))?.is_dir() {
+        let folder = Folder::open(path).map_err(|e| fault(e.into()))?;
         if folder.files.is_empty() {
             return Err(ReplayError::NoPictures(path.to_owned()));
         }
         return Ok(Box::new(folder));
     }
-    if !about.is_file() {
-        return Err(fault(PictureFault::NotAFile));
-    }
-    let file = File::open(path).map_err(|e| fault(PictureFault::Io(e)))?;
-    let head = start_of(&file).map_err(|e| fault(PictureFault::Io(e)))?;
-    let file = File::open(path).map_err(|e| fault(PictureFault::Io(e)))?;
+    let file = input::open(path).map_err(|e| fault(e.into()))?;
+    let head = start_of(&file).map_err(|e| fault(e.into()))?;
     if head.starts_with(y4m::MAGIC) {
         let film = Y4m::open(file).map_err(|e| ReplayError::Film(path.to_owned(), e))?;
         return Ok(Box::new(film));
@@ -147,9 +142,11 @@ fn open_reel(path: &Path) -> Result<Box<dyn Reel>, ReplayError> {
     }))
 }
 
-fn start_of(file: &File) -> io::Result<Vec<u8>> {
+/// The first bytes of a file, which is then at its start again.
+fn start_of(mut file: &File) -> io::Result<Vec<u8>> {
     let mut head = Vec::new();
     file.take(16).read_to_end(&mut head)?;
+    file.rewind()?;
     Ok(head)
 }
 
@@ -204,9 +201,14 @@ impl Reel for Folder {
         };
         match load_picture(&path) {
             Ok(picture) => Slot::Picture(picture.image, file_name(&path)),
-            Err(e) => {
-                let text = e.to_string();
-                Slot::Bad(text.lines().next().unwrap_or_default().to_owned())
+            Err(error) => {
+                let text = error.to_string();
+                let why = text.lines().next().unwrap_or_default().to_owned();
+                if !error.fault.is_shortage() {
+                    return Slot::Bad(why);
+                }
+                self.files.push(path);
+                Slot::NotNow(why)
             }
         }
     }
@@ -218,11 +220,11 @@ impl Reel for Folder {
 
 /// By name or by content: other files of a folder (notes, lists) are passed over in silence, broken pictures are not.
 fn is_picture(path: &Path) -> bool {
-    let by_content = || -> io::Result<bool> {
-        let head = start_of(&File::open(path)?)?;
-        Ok(picture::format(&head).is_ok())
+    let by_content = || {
+        let file = input::open(path).ok()?;
+        Some(picture::format(&start_of(&file).ok()?).is_ok())
     };
-    has_extension(path, &["jpg", "jpeg", "png", "webp", "bmp"]) || by_content().unwrap_or(false)
+    has_extension(path, &["jpg", "jpeg", "png", "webp", "bmp"]) || by_content() == Some(true)
 }
 
 fn by_name(a: &Path, b: &Path) -> Ordering {
@@ -265,13 +267,20 @@ fn number(text: &str) -> (&str, &str) {
 /// A reel that runs at a rate.
 struct Replay {
     reel: Box<dyn Reel>,
-    /// Slots already read, the next one last.
-    ahead: Vec<Slot>,
+    /// A slot already read.
+    ahead: Option<Slot>,
+    /// Why pictures were left out, where a person is to hear of each.
+    to_tell: VecDeque<String>,
     fps: f64,
     pace: Pace,
     started: Option<Instant>,
     number: u64,
+    /// The lack of handles has been told, and has not ended.
+    short: bool,
 }
+
+/// How long to wait before a picture is asked for again that could not be opened for lack of handles.
+const BREATH: Duration = Duration::from_millis(50);
 
 impl Replay {
     /// When the next slot is due, from the start.
@@ -290,21 +299,49 @@ impl Replay {
         thread::sleep(left.min(wait));
         left <= wait
     }
+
+    /// Passes over a picture that cannot be read. It keeps its place in time.
+    fn leave_out(&mut self, why: &str) {
+        self.number += 1;
+        if self.reel.tells_of_bad_slots() {
+            self.to_tell.push_back(why.to_owned());
+        }
+    }
+
+    /// What is said of a lack of handles: something once, then nothing.
+    fn not_now(&mut self, why: String, wait: Duration) -> Feed {
+        if std::mem::replace(&mut self.short, true) {
+            thread::sleep(wait.min(BREATH));
+            return Feed::Quiet;
+        }
+        Feed::Trouble(Trouble {
+            kind: TroubleKind::NoHandles,
+            say: why,
+            remedy: "close other programs or tabs; it is tried again and again".into(),
+        })
+    }
 }
 
 impl FrameSource for Replay {
     fn next(&mut self, wait: Duration) -> Feed {
         loop {
-            if self.ahead.is_empty() {
-                let slot = self.reel.next_slot();
-                self.ahead.push(slot);
+            if let Some(why) = self.to_tell.pop_front() {
+                return Feed::Trouble(Trouble {
+                    kind: TroubleKind::Damaged,
+                    say: why,
+                    remedy: "it is left out; the others go on".into(),
+                });
             }
-            if matches!(self.ahead.last(), Some(Slot::Picture(..))) && !self.is_time(wait) {
-                return Feed::Quiet;
-            }
-            let (at, number) = (self.due(), self.number);
-            match self.ahead.pop() {
-                Some(Slot::Picture(image, name)) => {
+            let slot = self.ahead.take();
+            let slot = slot.unwrap_or_else(|| self.reel.next_slot());
+            match slot {
+                Slot::Picture(image, name) => {
+                    self.short = false;
+                    if !self.is_time(wait) {
+                        self.ahead = Some(Slot::Picture(image, name));
+                        return Feed::Quiet;
+                    }
+                    let (at, number) = (self.due(), self.number);
                     self.number += 1;
                     return Feed::Frame(Frame {
                         image,
@@ -313,18 +350,10 @@ impl FrameSource for Replay {
                         name,
                     });
                 }
-                Some(Slot::Bad(why)) => {
-                    self.number += 1;
-                    if self.reel.tells_of_bad_slots() {
-                        return Feed::Trouble(Trouble {
-                            kind: TroubleKind::Damaged,
-                            say: why,
-                            remedy: "it is left out; the others go on".into(),
-                        });
-                    }
-                }
-                Some(Slot::End) | None => {
-                    self.ahead.push(Slot::End);
+                Slot::Bad(why) => self.leave_out(&why),
+                Slot::NotNow(why) => return self.not_now(why, wait),
+                Slot::End => {
+                    self.ahead = Some(Slot::End);
                     return Feed::End;
                 }
             }

@@ -75,6 +75,8 @@ pub enum TroubleKind {
     Dark,
     /// A frame cannot be decoded, or many of them.
     Damaged,
+    /// The system has no handles left to open the next frame's file with; the frame itself may be whole.
+    NoHandles,
 }
 
 /// A stream of frames: a camera, or files in its place.

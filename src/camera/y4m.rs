@@ -9,6 +9,7 @@ use image::{Rgb, RgbImage};
 use super::reel::{Reel, Slot};
 use super::source::MAX_PIXELS;
 use super::yuv::{self, Range};
+use crate::input::printable;
 
 /// The first bytes of every Y4M film.
 pub(super) const MAGIC: &[u8] = b"YUV4MPEG2";
@@ -90,7 +91,7 @@ impl Header {
                     range,
                 })
             }
-            _ => Err(HeaderFault::NoSize(line.trim_end().to_owned())),
+            _ => Err(HeaderFault::NoSize(printable(line.trim_end()))),
         }
     }
 
@@ -133,7 +134,7 @@ fn layout(name: &str) -> Result<Option<(u32, u32)>, HeaderFault> {
         "411" => Ok(Some((2, 0))),
         "444" => Ok(Some((0, 0))),
         "mono" => Ok(None),
-        other => Err(HeaderFault::Layout(other.to_owned())),
+        other => Err(HeaderFault::Layout(printable(other))),
     }
 }
 
@@ -152,7 +153,7 @@ impl Y4m {
 }
 
 impl<R: BufRead> Y4m<R> {
-    fn new(mut file: R) -> Result<Self, HeaderFault> {
+    pub fn new(mut file: R) -> Result<Self, HeaderFault> {
         let line = line(&mut file).ok_or(HeaderFault::NoHeader)?;
         if !line.as_bytes().starts_with(MAGIC) {
             return Err(HeaderFault::NoHeader);

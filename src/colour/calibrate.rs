@@ -3,7 +3,7 @@
 
 use std::fmt;
 
-use crate::cube::Colour;
+use crate::cube::{Colour, Scheme};
 use crate::sight::Patch;
 
 use super::difference::hue_difference;
@@ -119,7 +119,8 @@ impl Profile {
                     .map(|p| (*p, colour)),
             );
         }
-        Ok(Profile::from_labelled(name, &labelled)?)
+        // Single faces do not tell how they lie. That is taken to be as usual, and said.
+        Ok(Profile::from_labelled(name, &labelled)?.of_scheme(Scheme::USUAL))
     }
 }
 

@@ -1,7 +1,10 @@
 //! Gathering the six faces of a solved cube from many looks, each face once.
 
 use super::calibrate::{APART, CalibrationError, level_free, middle_of_one_colour};
+use super::light::Relight;
+use super::model::Model;
 use super::profile::Profile;
+use crate::cube::{Colour, Scheme};
 use crate::sight::Patch;
 
 /// The faces of one colour seen so far, each with its most typical patch.
@@ -65,6 +68,23 @@ impl SolvedFaces {
     /// Faces so far, 0 to 6.
     pub fn count(&self) -> usize {
         self.faces.len()
+    }
+
+    /// The profile of fewer faces, one a colour, as far as these can be named; none where too much is missing.
+    pub fn partial(&self, name: &str) -> Option<Profile> {
+        let namings = Model::generic().name_centres(&self.middles(), &Relight::drift());
+        let colours = namings.into_iter().next()?.colours;
+        let faces = self.faces.iter().zip(colours);
+        let labelled: Vec<(Patch, Colour)> = faces
+            .flat_map(|(face, colour)| {
+                face.patches
+                    .as_flattened()
+                    .iter()
+                    .map(move |&p| (p, colour))
+            })
+            .collect();
+        let profile = Profile::from_labelled(name, &labelled).ok()?;
+        Some(profile.of_scheme(Scheme::USUAL))
     }
 
     /// The profile of the six faces.

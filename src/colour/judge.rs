@@ -111,7 +111,7 @@ impl Model {
                 }
             }
         }
-        let doubtful = self.doubtful(light);
+        let doubtful = self.in_its_light().doubtful(light);
         LightReport {
             closest,
             difference: least,

@@ -77,8 +77,27 @@ const STRAY_DENSITY: f64 = 1.0 / 17.6;
 /// Degrees of freedom of the distribution about each colour: more would trust the far tail of a normal distribution.
 const TAIL: f64 = 8.0;
 
-/// Standard deviation of a profile's middle colours, log units: nine stickers each, lit a little unlike each other.
+/// Standard deviation of a profile's middle colours in their own light, log units: nine stickers each, lit a little unlike each other.
 const PROFILE: f64 = 0.01;
+
+/// How well a profile's colours are known against each other.
+struct Known {
+    /// Standard deviation of a colour's level, log units, and of each channel besides.
+    level: f64,
+    tint: f64,
+}
+
+/// Each colour in pictures of its own, as of a solved cube: a camera sets exposure and white balance anew for each.
+const APART: Known = Known {
+    level: 0.3,
+    tint: 0.1,
+};
+
+/// All colours in each picture, as of a scrambled cube.
+const TOGETHER: Known = Known {
+    level: 0.1,
+    tint: 0.05,
+};
 
 /// Further standard deviation of a channel that was clipped at calibration.
 const PROFILE_CLIPPED: f64 = 0.2;
@@ -115,6 +134,8 @@ struct Shade {
     middle: LinSrgb<f64>,
     /// Of the middle's natural logarithm.
     covariance: Spread,
+    /// The same in the very light that the model is of.
+    within: Spread,
 }
 
 /// What a patch should read.
@@ -198,27 +219,65 @@ impl Under {
 impl Model {
     /// The colours of a calibrated cube.
     pub fn from_profile(profile: &Profile) -> Model {
+        let generic = Model::generic();
+        let like = generic.light_of(profile);
         let shade = |colour| {
             let samples = profile.samples(colour);
+            if samples.is_empty() {
+                // Typical plastic, in the light that the other colours show.
+                let middle = generic.colour(colour, &like);
+                return Shade {
+                    middle,
+                    ..generic.shades[colour.index()]
+                };
+            }
             let middle = |channel: fn(&LinSrgb<f32>) -> f32| {
                 median(samples.iter().map(|s| f64::from(channel(s))))
             };
             let middle = LinSrgb::new(middle(|s| s.red), middle(|s| s.green), middle(|s| s.blue));
-            let deviation = channels(middle).map(|x| {
+            let known = if profile.is_together() {
+                TOGETHER
+            } else {
+                APART
+            };
+            let within = |x: f64| {
                 if x > CLIPPED {
                     PROFILE_CLIPPED
                 } else {
                     PROFILE
                 }
-            });
+            };
+            let deviation = channels(middle).map(|x| within(x).max(known.tint));
+            let mut covariance = Spread::diagonal(deviation.map(|d| d * d));
+            covariance.add_along(&[1.0; 3], known.level * known.level);
+            let within = Spread::diagonal(channels(middle).map(|x| within(x).powi(2)));
             Shade {
                 middle,
-                covariance: Spread::diagonal(deviation.map(|d| d * d)),
+                covariance,
+                within,
             }
         };
         Model {
             shades: Colour::ALL.map(shade),
         }
+    }
+
+    /// The light in which a profile was made, by its colours.
+    fn light_of(&self, profile: &Profile) -> Relight {
+        let sampled = Colour::ALL.into_iter().flat_map(|colour| {
+            let samples = profile.samples(colour).into_iter();
+            samples.map(move |rgb| Observation {
+                patch: Patch {
+                    rgb,
+                    spread: 0.02,
+                    clipped: 0.0,
+                    agreeing: 1.0,
+                    covered: 0.0,
+                },
+                colour,
+            })
+        });
+        self.fit_room(&sampled.collect::<Vec<_>>(), &Relight::drift())
     }
 
     /// The colours of a cube never seen before, near the camera's white: typical plastics, broadly.
@@ -231,6 +290,7 @@ impl Model {
             Shade {
                 middle: LinSrgb::new(red, green, blue),
                 covariance,
+                within: covariance,
             }
         };
         Model {
@@ -341,6 +401,16 @@ impl Model {
         };
         let ahead = (yellowness(Colour::Orange) - yellowness(Colour::Red)) / ORDER;
         -(-ahead).exp().ln_1p().min(UNORDERED)
+    }
+
+    /// The colours as they are in the model's own light, whatever is known of them in another.
+    pub(super) fn in_its_light(&self) -> Model {
+        Model {
+            shades: self.shades.map(|shade| Shade {
+                covariance: shade.within,
+                ..shade
+            }),
+        }
     }
 
     /// The natural logarithm of the likelihood of each colour for one patch, as [`Under::log_likelihoods`].

@@ -1,17 +1,18 @@
 //! Profiles: what the six colours of one cube look like to one camera under one light, kept as JSON.
 
 use std::fmt;
-use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
 use palette::LinSrgb;
 use serde::{Deserialize, Serialize};
 
-use crate::cube::Colour;
+use crate::cube::{Colour, Scheme};
 use crate::files::save;
+use crate::input::{self, Fault, Kind, printable, printable_within, shown};
 use crate::sight::Patch;
 
+use super::difference::hue_difference;
 use super::neighbours::Neighbours;
 
 /// The version of the file's form that this program writes and reads.
@@ -19,6 +20,15 @@ pub const SCHEMA: u32 = 1;
 
 /// Samples of a patch below this agreement (glare, a finger, a logo) do not enter a profile.
 const AGREEING: f32 = 0.6;
+
+/// The most characters of what the JSON library says of a file, which quotes it.
+const MOST_QUOTED: usize = 160;
+
+/// Colours of which a profile may have no sample; they are taken to be of typical plastic.
+const MOST_MISSING: usize = 1;
+
+/// Two colours of a profile nearer than this (CIEDE2000, level apart) cannot be right: the same sticker twice.
+const SAME: f64 = 1.0;
 
 /// A calibration: each colour's samples under one light.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -33,10 +43,20 @@ pub struct Profile {
     /// When the profile was made, as an ISO 8601 date.
     #[serde(default)]
     pub made: String,
+    /// The colours of the faces by [`Face::index`](crate::cube::Face::index), where it is known how they lie.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    scheme: Option<[Colour; 6]>,
+    /// Whether each picture that the samples are from showed several colours, as one of a scrambled cube does: only then is it known
+    /// how they lie to each other, since cameras balance each picture anew.
+    #[serde(default)]
+    together: bool,
     colours: Samples,
+    /// A sum over all else, by which a file that was changed is known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    sum: Option<String>,
 }
 
-/// Linear rgb as the camera gave it, 0 to 1, for each colour; never empty in a [`Profile`].
+/// Linear rgb as the camera gave it, 0 to 1, for each colour; empty for colours that were not told at calibration.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Samples {
@@ -58,6 +78,35 @@ impl Samples {
             Colour::Orange => &self.orange,
             Colour::Blue => &self.blue,
         }
+    }
+
+    /// Colours without a sample.
+    fn missing(&self) -> Vec<Colour> {
+        let all = Colour::ALL.into_iter();
+        all.filter(|colour| self.of(*colour).is_empty()).collect()
+    }
+
+    /// The colour in the middle of a colour's samples.
+    fn middle(&self, colour: Colour) -> LinSrgb<f64> {
+        let [red, green, blue] = [0, 1, 2].map(|channel| {
+            let mut values: Vec<f32> = self.of(colour).iter().map(|rgb| rgb[channel]).collect();
+            values.sort_by(f32::total_cmp);
+            f64::from(values.get(values.len() / 2).copied().unwrap_or_default())
+        });
+        LinSrgb::new(red, green, blue)
+    }
+
+    /// Two colours that are the same.
+    fn alike(&self) -> Option<(Colour, Colour)> {
+        let told = |colour: &Colour| !self.of(*colour).is_empty();
+        let all: Vec<Colour> = Colour::ALL.into_iter().filter(told).collect();
+        let pairs = all
+            .iter()
+            .enumerate()
+            .flat_map(|(i, a)| all[..i].iter().map(move |b| (*b, *a)));
+        let same =
+            |(a, b): &(Colour, Colour)| hue_difference(self.middle(*a), self.middle(*b)) < SAME;
+        pairs.into_iter().find(same)
     }
 
     fn of_mut(&mut self, colour: Colour) -> &mut Vec<[f32; 3]> {
@@ -93,26 +142,27 @@ impl fmt::Display for ProfileError {
             ProfileError::Io { path, cause } if cause.kind() == io::ErrorKind::NotFound => write!(
                 f,
                 "{}: no such profile\nmake one with `pairsight calibrate NAME`, or name the folder with --calibration-dir",
-                path.display()
+                shown(path)
             ),
             ProfileError::Io { path, cause } => write!(
                 f,
                 "{}: {cause}\ncheck that the folder exists and may be read and written",
-                path.display()
+                shown(path)
             ),
             ProfileError::Malformed { path, cause } => write!(
                 f,
                 "{}: not a colour profile: {cause}\nmake it again with `pairsight calibrate NAME`",
-                path.display()
+                shown(path)
             ),
             ProfileError::Version { path, found } => write!(
                 f,
                 "{}: profile of schema {found}, but this program reads schema {SCHEMA}\nmake it again with `pairsight calibrate NAME`",
-                path.display()
+                shown(path)
             ),
             ProfileError::Name(name) => write!(
                 f,
-                "\"{name}\": cannot name a profile\nuse letters, digits, '-' and '_', at most 64 of them"
+                "\"{}\": cannot name a profile\nuse letters, digits, '-' and '_', at most 64 of them",
+                printable(name)
             ),
             ProfileError::NoSample(colour) => write!(
                 f,
@@ -144,7 +194,7 @@ impl Profile {
                 colours.of_mut(colour).push([rgb.red, rgb.green, rgb.blue]);
             }
         }
-        if let Some(colour) = Colour::ALL.into_iter().find(|c| colours.of(*c).is_empty()) {
+        if let Some(&[colour, ..]) = colours.missing().get(MOST_MISSING..) {
             return Err(ProfileError::NoSample(colour));
         }
         check_name(name)?;
@@ -153,11 +203,59 @@ impl Profile {
             name: name.to_owned(),
             camera: String::new(),
             made: String::new(),
+            scheme: None,
+            together: false,
             colours,
+            sum: None,
         })
     }
 
-    /// The samples of one colour; at least one.
+    /// The same, of samples of which each picture had several colours, for a cube of this scheme.
+    pub fn together(self, scheme: Option<Scheme>) -> Profile {
+        Profile {
+            together: true,
+            scheme: scheme.map(Scheme::colours),
+            ..self
+        }
+    }
+
+    /// Whether the colours were seen together.
+    pub fn is_together(&self) -> bool {
+        self.together
+    }
+
+    /// How the cube's colours lie, where that is known.
+    pub fn scheme(&self) -> Option<Scheme> {
+        self.scheme.and_then(Scheme::of_centres)
+    }
+
+    /// The same for a cube whose colours lie in a way that is known.
+    pub fn of_scheme(self, scheme: Scheme) -> Profile {
+        Profile {
+            scheme: Some(scheme.colours()),
+            ..self
+        }
+    }
+
+    /// The colours that were not told when the profile was made.
+    pub fn missing(&self) -> Vec<Colour> {
+        self.colours.missing()
+    }
+
+    /// The sum over all that the file says: FNV-1a (Fowler, Noll, Vo), 64 bits, of its JSON.
+    fn summed(&self) -> String {
+        let content = Profile {
+            sum: None,
+            ..self.clone()
+        };
+        let text = serde_json::to_string(&content).unwrap_or_default();
+        let sum = text.bytes().fold(0xcbf2_9ce4_8422_2325u64, |sum, byte| {
+            (sum ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3)
+        });
+        format!("{sum:016x}")
+    }
+
+    /// The samples of one colour; none where it was not told.
     pub fn samples(&self, colour: Colour) -> Vec<LinSrgb<f32>> {
         self.colours
             .of(colour)
@@ -174,18 +272,24 @@ impl Profile {
 
     /// Reads and checks a profile.
     pub fn load(path: &Path) -> Result<Profile, ProfileError> {
-        let text = fs::read_to_string(path).map_err(|cause| ProfileError::Io {
-            path: path.to_owned(),
-            cause,
-        })?;
-        Profile::parse(&text, path)
+        match input::text(path, Kind::Profile) {
+            Ok(text) => Profile::parse(&text, path),
+            Err(Fault::Io(cause)) => Err(ProfileError::Io {
+                path: path.to_owned(),
+                cause,
+            }),
+            Err(fault) => Err(ProfileError::Malformed {
+                path: path.to_owned(),
+                cause: fault.to_string(),
+            }),
+        }
     }
 
     /// Reads a profile from JSON; `path` is for messages.
     pub fn parse(text: &str, path: &Path) -> Result<Profile, ProfileError> {
         let malformed = |cause: String| ProfileError::Malformed {
             path: path.to_owned(),
-            cause,
+            cause: printable_within(&cause, MOST_QUOTED),
         };
         let value: serde_json::Value =
             serde_json::from_str(text).map_err(|e| malformed(e.to_string()))?;
@@ -201,21 +305,37 @@ impl Profile {
         }
         // From the text again: only so does a message name the line.
         let profile: Profile = serde_json::from_str(text).map_err(|e| malformed(e.to_string()))?;
+        if profile
+            .sum
+            .as_ref()
+            .is_some_and(|sum| *sum != profile.summed())
+        {
+            return Err(malformed("it was changed since it was made".into()));
+        }
+        if let Some(&[colour, ..]) = profile.missing().get(MOST_MISSING..) {
+            return Err(malformed(format!("no samples of {}", colour.name())));
+        }
         for colour in Colour::ALL {
-            let samples = profile.colours.of(colour);
-            if samples.is_empty() {
-                return Err(malformed(format!("no samples of {}", colour.name())));
-            }
-            if let Some(bad) = samples
-                .as_flattened()
-                .iter()
-                .find(|x| !(0.0..=1.0).contains(*x))
-            {
+            let mut values = profile.colours.of(colour).as_flattened().iter();
+            if let Some(bad) = values.find(|x| !(0.0..=1.0).contains(*x)) {
                 return Err(malformed(format!(
                     "a sample of {} has the value {bad}, outside 0 to 1",
                     colour.name()
                 )));
             }
+        }
+        if let Some((a, b)) = profile.colours.alike() {
+            return Err(malformed(format!(
+                "{} and {} are the same colour in it",
+                a.name(),
+                b.name()
+            )));
+        }
+        if profile
+            .scheme
+            .is_some_and(|colours| Scheme::of_centres(colours).is_none())
+        {
+            return Err(malformed("its scheme has a colour twice".into()));
         }
         Ok(profile)
     }
@@ -226,7 +346,11 @@ impl Profile {
             path: path.to_owned(),
             cause,
         };
-        let mut text = serde_json::to_string_pretty(self).map_err(|e| io(e.into()))?;
+        let summed = Profile {
+            sum: Some(self.summed()),
+            ..self.clone()
+        };
+        let mut text = serde_json::to_string_pretty(&summed).map_err(|e| io(e.into()))?;
         text.push('\n');
         save(path, text.as_bytes()).map_err(io)
     }
@@ -244,6 +368,8 @@ fn check_name(name: &str) -> Result<(), ProfileError> {
 
 #[cfg(test)]
 mod tests {
+    use std::fs;
+
     use super::*;
 
     fn patch(red: f32, green: f32, blue: f32) -> Patch {
@@ -287,7 +413,9 @@ mod tests {
         profile.made = "2026-03-01".into();
         let path = Profile::path(&folder.path().join("new"), "desk-lamp").unwrap();
         profile.save(&path).unwrap();
-        assert_eq!(Profile::load(&path).unwrap(), profile);
+        let loaded = Profile::load(&path).unwrap();
+        assert_eq!(loaded.summed(), profile.summed());
+        assert_eq!(loaded.scheme(), None);
         // Saving again replaces the file and leaves nothing else behind.
         profile.save(&path).unwrap();
         assert_eq!(fs::read_dir(path.parent().unwrap()).unwrap().count(), 1);
@@ -342,7 +470,15 @@ mod tests {
         );
         let mut none: serde_json::Value = serde_json::from_str(&good).unwrap();
         none["colours"]["blue"] = serde_json::json!([]);
+        assert_eq!(
+            Profile::parse(&none.to_string(), &path).unwrap().missing(),
+            [Colour::Blue]
+        );
+        none["colours"]["red"] = serde_json::json!([]);
         check(&none.to_string(), "no samples of blue");
+        let mut same: serde_json::Value = serde_json::from_str(&good).unwrap();
+        same["colours"]["orange"] = same["colours"]["red"].clone();
+        check(&same.to_string(), "red and orange are the same");
     }
 
     #[test]
@@ -369,8 +505,8 @@ mod tests {
                 .all(|c| profile.samples(c).len() == 9)
         );
 
-        patches.retain(|(_, colour)| *colour != Colour::Green);
+        patches.retain(|(_, colour)| *colour != Colour::Green && *colour != Colour::Blue);
         let error = Profile::from_labelled("lamp", &patches).unwrap_err();
-        assert!(matches!(error, ProfileError::NoSample(Colour::Green)));
+        assert!(matches!(error, ProfileError::NoSample(Colour::Blue)));
     }
 }

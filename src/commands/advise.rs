@@ -7,11 +7,12 @@ use serde::Serialize;
 
 use super::args::AdviseArgs;
 use super::outcome::{
-    Ended, ErrorDocument, Exit, SCHEMA, print_aside, print_document, print_prose,
+    Ended, ErrorDocument, Exit, SCHEMA, print_aside, print_document, print_prose, write_document,
 };
 use super::state;
 use crate::coach::{self, Advice, Level, Outcome, Route, Style, words};
 use crate::cube::{Fault, Net};
+use crate::input::shown;
 
 /// What is printed for one cube.
 #[derive(Serialize)]
@@ -67,26 +68,27 @@ fn advise(net: &Net, args: &AdviseArgs) -> (Exit, Document) {
 
 /// One net a line in, one document a line out. A bad line does not stop the run; the exit code remembers it.
 fn batch(file: &Path, args: &AdviseArgs) -> Ended {
-    let text = state::text(file)?;
+    let bytes = state::bytes(file)?;
     let mut out = BufWriter::new(io::stdout().lock());
     let mut bad = 0usize;
     let mut impossible = false;
-    for (number, line) in text
-        .lines()
+    for (number, line) in bytes
+        .split(|byte| *byte == b'\n')
         .enumerate()
-        .filter(|(_, line)| !line.trim().is_empty())
+        .filter(|(_, line)| !line.trim_ascii().is_empty())
     {
-        let name = format!("{} line {}", file.display(), number + 1);
-        match state::parse(line, &name) {
+        let name = format!("{} line {}", shown(file), number + 1);
+        let net = state::decoded(line, &name).and_then(|line| state::parse(line, &name));
+        match net {
             Ok(net) => {
                 let (exit, document) = advise(&net, args);
                 impossible |= exit == Exit::Impossible;
-                write_line(&mut out, &document)?;
+                write_document(&mut out, &document)?;
             }
             Err(failure) => {
                 bad += 1;
                 print_aside(format_args!("pairsight: {failure}"));
-                write_line(&mut out, &ErrorDocument::from(&failure))?;
+                write_document(&mut out, &ErrorDocument::from(&failure))?;
             }
         }
     }
@@ -96,12 +98,6 @@ fn batch(file: &Path, args: &AdviseArgs) -> Ended {
         (0, true) => Exit::Impossible,
         _ => Exit::Usage,
     })
-}
-
-fn write_line(out: &mut impl Write, document: &impl Serialize) -> io::Result<()> {
-    serde_json::to_writer(&mut *out, document)?;
-    out.write_all(b"\n")?;
-    Ok(())
 }
 
 /// The advice as a person reads it: what comes next, the question and the four hints, and the steps of each route.

@@ -10,6 +10,7 @@ use super::files::write_whole;
 use super::outcome::Failure;
 use crate::cube::Colour;
 use crate::draw::{MarkedFace, lay_over, marks, outlines};
+use crate::input::shown;
 use crate::read::{FaceReading, LookReading};
 use crate::sight::{FaceView, Look, Point, Stage, Trace};
 
@@ -86,7 +87,7 @@ pub fn stage_times(trace: &Trace) -> String {
 }
 
 fn write_drawn(picture: &RgbImage, drawing: &str, file: &Path) -> Result<(), Failure> {
-    let failed = |cause: String| Failure::failed(format!("{}: {cause}", file.display()));
+    let failed = |cause: String| Failure::failed(format!("{}: {cause}", shown(file)));
     let mut picture = picture.clone();
     lay_over(&mut picture, drawing).map_err(|error| failed(error.to_string()))?;
     let mut png = Cursor::new(Vec::new());

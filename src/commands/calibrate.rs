@@ -12,6 +12,7 @@ use super::interrupt::stop_on_interrupt;
 use super::outcome::{Ended, Exit, Failure, SCHEMA, print_aside, print_document, print_prose};
 use crate::camera::{Feed, FrameSource, Pace, Webcam, open_frames};
 use crate::colour::{LightReport, Model, Profile, Relight};
+use crate::input::shown;
 use crate::live::Gathering;
 use crate::sight::Finder;
 
@@ -55,23 +56,17 @@ pub fn run(args: &CalibrateArgs) -> Ended {
             gather(&mut Webcam::open(camera), &stop, args)?
         }
     };
-    let mut profile = gathered.profile(&args.name).map_err(|error| {
-        let (cause, remedy) = error.split_once('\n').unwrap_or((&error, ""));
-        Failure {
-            exit: Exit::Unsure,
-            cause: cause.into(),
-            remedy: (!remedy.is_empty()).then(|| remedy.into()),
-        }
-    })?;
+    let (mut profile, missing) = made(&gathered, &args.name)?;
     profile.made = today();
     profile
         .save(&path)
         .map_err(|error| Failure::failed(error.to_string()))?;
     let report = Model::from_profile(&profile).judge_light(&Relight::none());
     let say = format!(
-        "The profile is kept in {}. {}",
-        path.display(),
-        report.say()
+        "The profile is kept in {}. {}{}",
+        shown(&path),
+        report.say(),
+        besides(&profile, missing)
     );
     if args.json {
         print_document(&document(say, path.display().to_string(), &report))?;
@@ -79,6 +74,50 @@ pub fn run(args: &CalibrateArgs) -> Ended {
         print_prose(&say)?;
     }
     Ok(Exit::Done)
+}
+
+/// The profile of what was seen and, where a colour is not among it, which.
+fn made(gathered: &Gathering, name: &str) -> Result<(Profile, Option<String>), Failure> {
+    gathered
+        .profile(name)
+        .map(|profile| (profile, None))
+        .or_else(|error| match gathered.partial(name) {
+            Some((profile, missing)) => Ok((profile, Some(missing))),
+            None => Err(error),
+        })
+        .map_err(|error| {
+            let (cause, remedy) = error.split_once('\n').unwrap_or((&error, ""));
+            Failure {
+                exit: Exit::Unsure,
+                cause: cause.into(),
+                remedy: (!remedy.is_empty()).then(|| remedy.into()),
+            }
+        })
+}
+
+/// What else is to be said of a profile.
+fn besides(profile: &Profile, missing: Option<String>) -> String {
+    let mut say = String::new();
+    if let Some(missing) = missing {
+        say.push_str(&format!(
+            " Of one colour I go by what is usual: {missing}. Show the face again, or the corners of the scrambled cube."
+        ));
+    }
+    match profile.scheme() {
+        _ if !profile.is_together() => say.push_str(
+            " A scrambled cube shown corner by corner makes a better profile: a camera balances each picture anew, and a face of one \
+             colour misleads it. How the colours lie I take to be as usual: white opposite yellow, red opposite orange, green opposite blue.",
+        ),
+        Some(scheme) => {
+            if let Some(unlike) = scheme.say() {
+                say.push_str(&format!(" Mind that {unlike}."));
+            }
+        }
+        None => say.push_str(
+            " These pictures are mirrored, or the colours run the other way round than usual; a profile cannot tell which.",
+        ),
+    }
+    say
 }
 
 /// Takes looks until a profile can be made, the source ends or the person stops it.

@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::args::CamerasArgs;
 use super::outcome::{Ended, Exit, Failure, SCHEMA, print_document, print_prose};
 use crate::camera::{CameraInfo, CameraState, Trouble, list_cameras};
+use crate::input::printable;
 
 #[derive(Serialize)]
 struct Document<'a> {
@@ -62,6 +63,7 @@ pub fn chosen(wanted: Option<&str>) -> Result<Option<u32>, Failure> {
 /// The number of the one camera whose name has `wanted` in it, in letters of either case.
 fn named(cameras: &[CameraInfo], wanted: &str) -> Result<u32, Failure> {
     let part = wanted.to_lowercase();
+    let wanted = printable(wanted);
     let is_meant = |camera: &&CameraInfo| camera.name.to_lowercase().contains(&part);
     let meant: Vec<&CameraInfo> = cameras.iter().filter(is_meant).collect();
     match meant[..] {
@@ -96,7 +98,9 @@ fn prose(cameras: &[CameraInfo]) -> String {
         };
         text.push_str(&format!(
             "{}: {} ({}){state}\n",
-            camera.index, camera.name, camera.node
+            camera.index,
+            printable(&camera.name),
+            camera.node
         ));
         for format in &camera.formats {
             text.push_str(&format!("   {format}\n"));

@@ -15,13 +15,16 @@ use crate::camera::{FrameSource, Pace, Webcam, open_frames};
 use crate::colour::Profile;
 use crate::live::{Listener, Session, watch};
 use crate::page::{Options, Page};
-use crate::read::Reader;
 
 /// Coaches until the frames end or the person stops it.
 pub fn run(args: &CoachArgs) -> Ended {
     let profile = profiles::load(&args.profile)?;
     let source = source(&args.watch, !args.screen.no_page)?;
-    let session = Session::new(Reader::new(profile.as_ref()), args.cross);
+    let session = Session::new(
+        profiles::reader(&args.profile, profile.as_ref()),
+        args.cross,
+    )
+    .on_rung(args.rung);
     let stop = stop_on_interrupt()?;
     let mut terminal = Terminal::new(args.events);
     let mut recorder = Recorder::open(&args.keep, &[], args.watch.frames.is_some());
@@ -30,7 +33,7 @@ pub fn run(args: &CoachArgs) -> Ended {
         source,
         page,
         session,
-        vec![&mut terminal, &mut recorder],
+        vec![&mut recorder, &mut terminal],
         &stop,
     )?;
     Ok(Exit::Done)

@@ -14,6 +14,7 @@ use super::outcome::{Ended, Exit, Failure, print_prose};
 use super::telling::Terminal;
 use crate::camera::{Feed, Frame, FrameSource, Pace, open_frames};
 use crate::draw::to_png;
+use crate::input::shown;
 use crate::live::{Event, Listener, Moment, Session, Timed, drawing};
 use crate::page::{Options, Page};
 use crate::read::Reader;
@@ -71,7 +72,7 @@ pub fn run(args: &DemoArgs) -> Ended {
         let list: Vec<String> = album
             .written
             .iter()
-            .map(|path| format!("  {}", path.display()))
+            .map(|path| format!("  {}", shown(path)))
             .collect();
         print_prose(&format!(
             "\nPictures of what was seen, and the drawn cube:\n{}",

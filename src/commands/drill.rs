@@ -11,14 +11,17 @@ use super::clock;
 use super::coach;
 use super::interrupt::stop_on_interrupt;
 use super::journal::refused;
-use super::outcome::{Ended, Exit, Failure, SCHEMA, Stop, print_document, print_prose};
+use super::outcome::{
+    Ended, Exit, Failure, SCHEMA, Stop, print_aside, print_document, print_prose,
+};
 use super::recorder::{self, Recorder};
 use super::telling::Terminal;
 use super::{profiles, state};
 use crate::coach::{blind_setup, cross_colour, words};
 use crate::cube::{Colour, Cube, Fault, Held, Hold, Move, Moves, Net};
+use crate::input::printable;
 use crate::journal::{Attempt, Card, Journal, Placed, Situation, cards, matching, next_due, worst};
-use crate::live::{Listener, Moment, Session, SetUp, Task};
+use crate::live::{Event, Kind, Listener, Moment, Session, SetUp, Task};
 use crate::read::Reader;
 use crate::solve::{Slot, SlotSet, pairs_solved};
 
@@ -242,7 +245,7 @@ fn asked_for(words: &[String]) -> Result<Vec<Placed>, Failure> {
     for word in words {
         let found = matching(word);
         if found.is_empty() {
-            let told = Failure::usage(format!("no situation is called \"{word}\""));
+            let told = Failure::usage(format!("no situation is called \"{}\"", printable(word)));
             return Err(told.remedy(
                 "give a number from 1 to 22 or words of a name; `pairsight drill --list` prints all",
             ));
@@ -432,30 +435,27 @@ fn watched(args: &DrillArgs, drill: Drill, opening: SetUp) -> Result<Option<Atte
     let session = Session::new(Reader::new(profile.as_ref()), Some(cross))
         .with_lesson(Box::new(lesson), opening);
     let stop = stop_on_interrupt()?;
-    let mut terminal = (!args.json).then(|| Terminal::new(args.events));
     let mut practice = Practice {
+        terminal: (!args.json).then(|| Terminal::new(args.events)),
         recorder: Recorder::open(&args.keep, &placed, args.watch.frames.is_some()),
         ends: !with_page,
         prints: !args.json && !args.events,
         counted: 0,
         stop: Arc::clone(&stop),
     };
-    let mut listeners: Vec<&mut dyn Listener> = Vec::new();
-    if let Some(terminal) = &mut terminal {
-        listeners.push(terminal);
-    }
-    listeners.push(&mut practice);
     let page = match with_page {
         true => coach::page(&args.screen, &args.watch, &args.profile, profile)?,
         false => None,
     };
-    coach::observe(source, page, session, listeners, &stop)?;
+    coach::observe(source, page, session, vec![&mut practice], &stop)?;
     Ok(practice.recorder.drilled().next().copied())
 }
 
-/// Keeps a drill, and says how it went.
+/// Keeps a drill, tells it, and says how it went.
 struct Practice {
     recorder: Recorder,
+    /// None where only the result is printed.
+    terminal: Option<Terminal>,
     /// The watching ends once the pair is solved. Where there is a page it goes on, so that the last words can be read.
     ends: bool,
     /// How it went is told in the terminal as well.
@@ -483,9 +483,26 @@ impl Practice {
     }
 }
 
+/// Where nothing else is told, the journal's troubles are.
+fn tell_of_the_journal(moment: &Moment) {
+    for told in &moment.events {
+        if let Event::Trouble {
+            kind: Kind::Kept(_),
+            text,
+        } = &told.event
+        {
+            print_aside(format_args!("pairsight: {text}"));
+        }
+    }
+}
+
 impl Listener for Practice {
     fn hear(&mut self, moment: &mut Moment, session: &mut Session) -> io::Result<()> {
         self.recorder.hear(moment, session)?;
+        match &mut self.terminal {
+            Some(terminal) => terminal.hear(moment, session)?,
+            None => tell_of_the_journal(moment),
+        }
         moment.remark = self.done()?;
         Ok(())
     }

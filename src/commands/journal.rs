@@ -9,6 +9,7 @@ use super::args::JournalArgs;
 use super::files::write_whole;
 use super::outcome::{Ended, Exit, Failure, SCHEMA, print_document, print_prose};
 use crate::coach::words;
+use crate::input::{printable, shown};
 use crate::journal::{
     self, Card, Journal, JournalError, Placed, Situation, Tally, cards, tally, worst,
 };
@@ -88,7 +89,7 @@ fn learners(files: &[PathBuf]) -> Result<Vec<Learner>, Failure> {
 fn names(files: &[PathBuf]) -> Vec<String> {
     let short = |path: &Path| {
         let stem = path.file_stem().unwrap_or(path.as_os_str());
-        stem.to_string_lossy().into_owned()
+        printable(&stem.to_string_lossy())
     };
     let mut uses: HashMap<String, usize> = HashMap::new();
     files
@@ -98,7 +99,7 @@ fn names(files: &[PathBuf]) -> Vec<String> {
         .iter()
         .map(|path| match uses.get(&short(path)) {
             Some(1) => short(path),
-            _ => path.display().to_string(),
+            _ => shown(path),
         })
         .collect()
 }

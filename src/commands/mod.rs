@@ -24,6 +24,8 @@ mod outcome;
 mod profiles;
 mod read;
 mod recorder;
+mod review;
+mod review_page;
 mod state;
 mod telling;
 
@@ -36,6 +38,11 @@ use args::{Cli, Command};
 use outcome::{ErrorDocument, Failure, Stop, print_aside, print_document};
 
 pub use outcome::Exit;
+
+use crate::input::printable_within;
+
+/// The most characters of a line in which the command line's parser quotes what was typed.
+const WIDEST: usize = 160;
 
 /// Runs the program on a command line (the program's name first) and says how it ended.
 pub fn run(line: impl IntoIterator<Item = OsString>) -> Exit {
@@ -51,6 +58,7 @@ pub fn run(line: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Coach(args) => coach::run(&args),
         Command::Drill(args) => drill::run(&args),
         Command::Journal(args) => journal::run(&args),
+        Command::Review(args) => review::run(&args),
         Command::Guide(args) => guide::run(&args),
         Command::Demo(args) => demo::run(&args),
         Command::Advise(args) => advise::run(&args),
@@ -79,12 +87,15 @@ fn bad_line(error: &clap::Error, json: bool) -> Exit {
         let _ = error.print();
         return Exit::Done;
     }
+    // It quotes the words that were typed.
     let text = error.to_string();
-    let _ = error.print();
-    report(
-        &Failure::usage(text.trim().trim_start_matches("error: ")),
-        json,
-    )
+    let lines = text
+        .trim_end()
+        .lines()
+        .map(|line| printable_within(line, WIDEST));
+    let text = lines.collect::<Vec<_>>().join("\n");
+    print_aside(&text);
+    report(&Failure::usage(text.trim_start_matches("error: ")), json)
 }
 
 fn report(failure: &Failure, json: bool) -> Exit {

@@ -1,9 +1,12 @@
 //! How a command ends: exit codes, failures, and the one JSON document that stdout holds.
 
+use std::borrow::Cow;
 use std::fmt;
 use std::io::{self, Write};
 
 use serde::Serialize;
+
+use crate::input::{harmless, steers};
 
 /// The version of every JSON document this program prints.
 pub const SCHEMA: u32 = 1;
@@ -126,21 +129,42 @@ impl From<&Failure> for ErrorDocument {
 
 /// Writes one document on one line of stdout.
 pub fn print_document(document: &impl Serialize) -> io::Result<()> {
-    let mut line = serde_json::to_vec(document)?;
-    line.push(b'\n');
     let mut out = io::stdout().lock();
-    out.write_all(&line)?;
+    write_document(&mut out, document)?;
     out.flush()
+}
+
+/// Writes one document on one line.
+pub fn write_document(out: &mut impl Write, document: &impl Serialize) -> io::Result<()> {
+    writeln!(out, "{}", escaped(&serde_json::to_string(document)?))
+}
+
+/// The same JSON document with what a terminal would obey written as JSON's escapes. Such characters stand in strings only, and
+/// what those below U+0020 are is escaped already.
+fn escaped(json: &str) -> Cow<'_, str> {
+    if !json.chars().any(steers) {
+        return Cow::Borrowed(json);
+    }
+    let mut text = String::with_capacity(json.len() + 8);
+    for c in json.chars() {
+        if steers(c) {
+            // All of them lie in the basic plane.
+            text.push_str(&format!("\\u{:04x}", u32::from(c)));
+        } else {
+            text.push(c);
+        }
+    }
+    Cow::Owned(text)
 }
 
 /// Writes prose and a line end on stdout.
 pub fn print_prose(text: &str) -> io::Result<()> {
     let mut out = io::stdout().lock();
-    writeln!(out, "{text}")?;
+    writeln!(out, "{}", harmless(text))?;
     out.flush()
 }
 
 /// Writes a line beside the output, on stderr. Where even that cannot be written, nobody is there to read it.
 pub fn print_aside(line: impl fmt::Display) {
-    let _ = writeln!(io::stderr(), "{line}");
+    let _ = writeln!(io::stderr(), "{}", harmless(&line.to_string()));
 }

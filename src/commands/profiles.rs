@@ -5,6 +5,7 @@ use std::path::Path;
 use super::args::ProfileArgs;
 use super::outcome::Failure;
 use crate::colour::Profile;
+use crate::read::Reader;
 
 /// The profile asked for: a file where there is one of that name or it looks like one, else a name in the folder.
 pub fn load(args: &ProfileArgs) -> Result<Option<Profile>, Failure> {
@@ -21,4 +22,13 @@ pub fn load(args: &ProfileArgs) -> Result<Option<Profile>, Failure> {
     Profile::load(&path)
         .map(Some)
         .map_err(|error| Failure::usage(error.to_string()))
+}
+
+/// A reader by the profile asked for, and by what is said of the pictures.
+pub fn reader(args: &ProfileArgs, profile: Option<&Profile>) -> Reader {
+    let reader = Reader::new(profile);
+    match args.mirrored {
+        true => reader.mirrored(true),
+        false => reader,
+    }
 }

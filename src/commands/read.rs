@@ -7,33 +7,43 @@ use super::args::ReadArgs;
 use super::outcome::{Ended, Exit, Failure, print_aside, print_document, print_prose};
 use super::profiles;
 use super::state;
-use crate::camera::{Picture, load_picture};
-use crate::read::{MIRRORED, Outcome, Reader, Reading};
+use crate::camera::{Placing, load_picture};
+use crate::input::shown;
+use crate::read::{MIRRORED, Outcome, Reading};
 use crate::sight::{Finder, Look};
+
+/// What is kept of a picture.
+struct Seen {
+    placing: Placing,
+    look: Look,
+}
 
 /// Reads the cube that the pictures show.
 pub fn run(args: &ReadArgs) -> Ended {
     let profile = profiles::load(&args.profile)?;
-    let mut reader = Reader::new(profile.as_ref());
+    let mut reader = profiles::reader(&args.profile, profile.as_ref());
     let mut finder = Finder::new();
-    let mut shown: Vec<(Picture, Look)> = Vec::new();
+    let mut seen: Vec<Seen> = Vec::new();
     for (number, path) in args.images.iter().enumerate() {
         progress(args, number, path);
         let picture = load_picture(path).map_err(|error| Failure::usage(error.to_string()))?;
         let (look, trace) = finder.look_traced(&picture.image);
         if let Some(folder) = args.annotate.as_ref().filter(|_| args.stages) {
-            print_aside(format_args!("{}: {}", path.display(), stage_times(&trace)));
+            print_aside(format_args!("{}: {}", shown(path), stage_times(&trace)));
             let file = folder.join(annotated_name(path, number));
             annotate_stages(&picture.image, &trace, &file)?;
         }
         reader.add(look.clone());
-        shown.push((picture, look));
+        seen.push(Seen {
+            placing: picture.placing,
+            look,
+        });
     }
     let mut reading = reader.read();
     if let Some(folder) = &args.annotate {
-        write_annotated(folder, args, &shown, &reading)?;
+        write_annotated(folder, args, &seen, &reading)?;
     }
-    as_stored(&mut reading, args, &shown);
+    as_stored(&mut reading, args, &seen);
     if args.json {
         print_document(&reading)?;
     } else {
@@ -51,7 +61,7 @@ fn progress(args: &ReadArgs, number: usize, path: &Path) {
     if !args.json && args.images.len() > 2 {
         print_aside(format_args!(
             "looking at {} ({} of {})",
-            path.display(),
+            shown(path),
             number + 1,
             args.images.len()
         ));
@@ -59,30 +69,32 @@ fn progress(args: &ReadArgs, number: usize, path: &Path) {
 }
 
 /// Names each look's picture, and gives its outlines in pixels of the picture as stored, clockwise on the cube.
-fn as_stored(reading: &mut Reading, args: &ReadArgs, shown: &[(Picture, Look)]) {
-    for ((look, (picture, _)), path) in reading.looks.iter_mut().zip(shown).zip(&args.images) {
+fn as_stored(reading: &mut Reading, args: &ReadArgs, seen: &[Seen]) {
+    for ((look, seen), path) in reading.looks.iter_mut().zip(seen).zip(&args.images) {
         look.image = Some(path.display().to_string());
         for point in look.faces.iter_mut().flat_map(|face| &mut face.outline) {
-            let (x, y) = picture.to_stored((point[0], point[1]));
+            let (x, y) = seen.placing.to_stored((point[0], point[1]));
             *point = [x, y];
         }
     }
 }
 
+/// Each picture is loaded once more: to keep all of them until the end would take a gigabyte for eight photographs.
 fn write_annotated(
     folder: &Path,
     args: &ReadArgs,
-    shown: &[(Picture, Look)],
+    seen: &[Seen],
     reading: &Reading,
 ) -> Result<(), Failure> {
-    for (number, (((picture, look), told), path)) in shown
+    for (number, ((seen, told), path)) in seen
         .iter()
         .zip(&reading.looks)
         .zip(&args.images)
         .enumerate()
     {
         let file = folder.join(annotated_name(path, number));
-        annotate(&picture.image, look, Some(told), &file)?;
+        let picture = load_picture(path).map_err(|error| Failure::usage(error.to_string()))?;
+        annotate(&picture.image, &seen.look, Some(told), &file)?;
     }
     Ok(())
 }

@@ -1,34 +1,55 @@
 //! Keeps what is practised while coaching goes on: turns the loop's events into a journal's.
 //!
-//! A journal that fails is told of once, on stderr; coaching goes on without it.
+//! It listens before all others: an event is told and shown only when it is kept. Where the journal does not take it, the
+//! event comes with the news of that, coaching goes on, and what waits is kept as soon as it can be.
 
 use std::io;
 use std::path::PathBuf;
+use std::time::{Duration, Instant};
 
 use super::args::KeepArgs;
 use super::clock;
 use super::outcome::print_aside;
 use crate::cube::{Colour, Cube, Net, htm};
 use crate::journal::{
-    self, Attempt, AttemptId, Event as Noted, Journal, JournalError, Placed, Situation, Start,
+    self, Attempt, Event as Noted, JournalError, Keeper, Pace, Placed, Situation, Start, Ticket,
+    keep_pace, paces_of,
 };
-use crate::live::{Event, Known, Listener, Moment, Session, Timed};
+use crate::live::{Event, Kept, Kind, Known, Listener, Moment, Session, Stopwatch, Timed};
 use crate::solve::{Slot, SlotSet, cross_solved, pairs_solved};
+
+/// How long an event waits for another program's lock before it is told all the same. Nobody notices a tenth of a second;
+/// a lock is mostly held for some thousandths.
+const PATIENCE: Duration = Duration::from_millis(300);
+
+/// How often what waits is tried again.
+const AGAIN: Duration = Duration::from_secs(1);
+
+/// How long the end of the program waits for the journal.
+const LAST_PATIENCE: Duration = Duration::from_secs(10);
 
 /// Follows the loop and keeps each pair that is practised.
 pub struct Recorder {
-    journal: Option<Journal>,
+    /// None where nothing is to be kept.
+    keeper: Option<Keeper>,
+    /// Why the journal did not take what it was given, and when that was last tried.
+    behind: Option<(JournalError, Instant)>,
+    /// What was found before anybody could be told.
+    news: Option<Event>,
     /// What is set up in turn, when a drill is.
     drill: Vec<Placed>,
     open: Option<Open>,
     /// Those that came to an end, oldest first.
     ended: Vec<Attempt>,
+    /// Times the solve, and where that is kept.
+    stopwatch: Stopwatch,
+    paces: Option<PathBuf>,
 }
 
 /// The pair in hand.
 struct Open {
-    /// None where it could not be written.
-    id: Option<AttemptId>,
+    /// None where nothing is kept.
+    ticket: Option<Ticket>,
     attempt: Attempt,
     /// Seconds of the stream.
     since: f64,
@@ -53,16 +74,79 @@ impl Recorder {
     /// A recorder on the journal asked for; `drill` are the situations that are set up. A replay is nobody's practice: it is
     /// kept only in a journal that was named.
     pub fn open(keep: &KeepArgs, drill: &[Placed], replay: bool) -> Recorder {
+        let path = place(keep).filter(|_| !replay || keep.journal.is_some());
         let mut recorder = Recorder {
-            journal: None,
+            paces: path.as_deref().map(paces_of),
+            keeper: path.map(Keeper::new),
+            behind: None,
+            news: None,
             drill: drill.to_vec(),
             open: None,
             ended: Vec::new(),
+            stopwatch: Stopwatch::new(clock::now()),
         };
-        if let Some(path) = place(keep).filter(|_| !replay || keep.journal.is_some()) {
-            recorder.journal = Journal::open(&path).map_err(|error| tell(&error)).ok();
+        if !recorder.keep(PATIENCE) {
+            recorder.news = recorder.not_kept(false);
         }
         recorder
+    }
+
+    /// Keeps what waits; says whether all is kept.
+    fn keep(&mut self, patience: Duration) -> bool {
+        let Some(keeper) = &mut self.keeper else {
+            return true;
+        };
+        let kept = keeper.keep(patience);
+        if let Err(error) = &kept
+            && !error.may_pass()
+        {
+            self.keeper = None;
+        }
+        self.behind = kept.err().map(|error| (error, Instant::now()));
+        self.behind.is_none()
+    }
+
+    /// Keeps what came of a moment and what waited before; gives what is to be told of it.
+    fn keep_moment(&mut self, new: bool, ended: bool) -> Option<Event> {
+        self.keeper.as_ref()?;
+        let tried = self.behind.as_ref().map(|(_, tried)| *tried);
+        if !new && tried.is_none() {
+            return None;
+        }
+        // Nobody is kept waiting twice by one lock.
+        let patience = match (ended, tried) {
+            (true, _) => LAST_PATIENCE,
+            (false, None) => PATIENCE,
+            (false, Some(_)) => Duration::ZERO,
+        };
+        if !ended && !new && tried.is_some_and(|tried| tried.elapsed() < AGAIN) {
+            return None;
+        }
+        match (self.keep(patience), tried) {
+            (true, Some(_)) => Some(Event::Trouble {
+                kind: Kind::Kept(Kept::KeptNow),
+                text: "What you practised is kept in the journal now.".into(),
+            }),
+            (true, None) => None,
+            (false, _) if new || ended => self.not_kept(ended),
+            (false, _) => None,
+        }
+    }
+
+    /// The news that the journal does not take what was practised.
+    fn not_kept(&self, ended: bool) -> Option<Event> {
+        let (error, _) = self.behind.as_ref()?;
+        let (kind, so) = match error.may_pass() && !ended {
+            true => (
+                Kept::NotKeptYet,
+                "what you practise is not kept yet; it is tried again and again",
+            ),
+            false => (Kept::NotKept, "what you practise now is not kept"),
+        };
+        Some(Event::Trouble {
+            kind: Kind::Kept(kind),
+            text: format!("{error}\n{so}\n{}", error.remedy()),
+        })
     }
 
     /// The drill's attempts in which the pair was solved, oldest first.
@@ -74,6 +158,9 @@ impl Recorder {
 
     /// Takes one event; `known` is what the loop knows after it.
     pub fn take(&mut self, timed: &Timed, known: Option<&Known>) {
+        if let Some(pace) = self.stopwatch.take(timed, known.and_then(fewest)) {
+            self.keep_time(&pace);
+        }
         match &timed.event {
             Event::Hint { level, .. } => match &self.open {
                 Some(open) if *level > open.attempt.rung => self.note(timed.t, Noted::Rung(*level)),
@@ -91,13 +178,24 @@ impl Recorder {
         }
     }
 
+    fn keep_time(&mut self, pace: &Pace) {
+        let Some(file) = &self.paces else { return };
+        if let Err(error) = keep_pace(file, pace) {
+            print_aside(format_args!(
+                "pairsight: {}: {error}\nthe times of this solve are not kept; coaching goes on",
+                file.display()
+            ));
+            self.paces = None;
+        }
+    }
+
     /// Begins the pair that the first hint is about.
     fn begin(&mut self, t: f64, known: Option<&Known>) {
         let Some((start, open)) = known.and_then(|known| self.begun(t, known)) else {
             return;
         };
-        let id = self.write(|journal| journal.begin(&start));
-        self.open = Some(Open { id, ..open });
+        let ticket = self.keeper.as_mut().map(|keeper| keeper.begin(start));
+        self.open = Some(Open { ticket, ..open });
     }
 
     fn begun(&self, t: f64, known: &Known) -> Option<(Start, Open)> {
@@ -124,7 +222,7 @@ impl Recorder {
                 .any(|placed| Situation::Placed(*placed) == situation),
         };
         let open = Open {
-            id: None,
+            ticket: None,
             attempt: Attempt::new(start),
             since: t,
             before: pairs_solved(&held.cube, cross),
@@ -138,8 +236,8 @@ impl Recorder {
         let Some(open) = &mut self.open else { return };
         let seconds = (t - open.since).max(0.0);
         open.attempt.take(seconds, event);
-        if let Some(id) = open.id {
-            self.write(|journal| journal.note(id, seconds, event));
+        if let (Some(keeper), Some(ticket)) = (&mut self.keeper, open.ticket) {
+            keeper.note(ticket, seconds, event);
         }
     }
 
@@ -155,37 +253,53 @@ impl Recorder {
         }
         self.ended.extend(self.open.take().map(|open| open.attempt));
     }
+}
 
-    /// Writes to the journal, while there is one.
-    fn write<T>(&mut self, write: impl FnOnce(&Journal) -> Result<T, JournalError>) -> Option<T> {
-        match write(self.journal.as_ref()?) {
-            Ok(done) => Some(done),
-            Err(error) => {
-                tell(&error);
-                self.journal = None;
-                None
-            }
-        }
-    }
+/// The fewest turns of what is hinted at, as far as the coach knows.
+pub fn fewest(known: &Known) -> Option<u32> {
+    let routes = known.advice().routes().iter();
+    routes.map(|route| route.turns as u32).min()
 }
 
 fn is_solved(cube: &Cube, cross: Colour, slot: Slot, before: SlotSet) -> bool {
     cross_solved(cube, cross) && before.with(slot).is_subset(pairs_solved(cube, cross))
 }
 
-fn tell(error: &JournalError) {
-    print_aside(format_args!(
-        "pairsight: {error}\nwhat is practised now is not kept; {}",
-        error.remedy()
-    ));
-}
-
 impl Listener for Recorder {
     fn hear(&mut self, moment: &mut Moment, session: &mut Session) -> io::Result<()> {
+        let waiting = |recorder: &Recorder| recorder.keeper.as_ref().map_or(0, Keeper::waiting);
+        let before = waiting(self);
         for event in &moment.events {
             self.take(event, session.known());
         }
+        let new = waiting(self) > before;
+        let kept = self.keep_moment(new, moment.ended);
+        for news in self.news.take().into_iter().chain(kept) {
+            // The end is told last.
+            let events = &mut moment.events;
+            let end = events.iter().position(|told| told.event == Event::End {});
+            let at = end.unwrap_or(events.len());
+            events.insert(at, Timed::new(moment.now, news));
+        }
         Ok(())
+    }
+}
+
+impl Drop for Recorder {
+    /// A run that ends in the middle, as when nobody reads what it tells, keeps what it can.
+    fn drop(&mut self) {
+        if self
+            .keeper
+            .as_ref()
+            .is_some_and(|keeper| keeper.waiting() > 0)
+            && !self.keep(PATIENCE)
+            && let Some((error, _)) = &self.behind
+        {
+            print_aside(format_args!(
+                "pairsight: {error}\nwhat was practised last is not kept; {}",
+                error.remedy()
+            ));
+        }
     }
 }
 
@@ -193,6 +307,7 @@ impl Listener for Recorder {
 mod tests {
     use super::*;
     use crate::cube::{Moves, parse_moves};
+    use crate::journal::Journal;
     use crate::live::Holding;
 
     fn keep(path: Option<PathBuf>) -> KeepArgs {
@@ -235,6 +350,8 @@ mod tests {
     fn followed(cube: &Cube) -> Event {
         Event::Followed {
             net: Net::of(cube),
+            gained: Vec::new(),
+            lost: Vec::new(),
             text: String::new(),
             shorter: None,
         }
@@ -244,6 +361,7 @@ mod tests {
         let mut recorder = Recorder::open(&keep(path), &[], false);
         for (t, event) in events {
             recorder.take(&Timed::new(*t, event.clone()), Some(known));
+            recorder.keep(Duration::ZERO);
         }
         recorder
     }
@@ -317,7 +435,9 @@ mod tests {
             &known,
             Some(path),
         );
-        assert!(recorder.journal.is_none());
+        assert!(recorder.keeper.is_none());
+        let told = recorder.news.as_ref().map(|news| format!("{news:?}"));
+        assert!(told.is_some_and(|told| told.contains("not a journal")));
         assert!(recorder.ended[0].unhelped());
     }
 }

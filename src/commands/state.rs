@@ -1,7 +1,6 @@
 //! A cube's state from a net file or from a scramble.
 
-use std::fs::File;
-use std::io::{self, Read};
+use std::io;
 use std::path::Path;
 
 use serde_json::Value;
@@ -9,16 +8,14 @@ use serde_json::Value;
 use super::outcome::Failure;
 use crate::coach::words;
 use crate::cube::{Cube, Face, Fault, Hold, Moves, Net};
-
-/// A net with its spaces and what `read` adds is some kilobytes; a larger file is no net.
-const LARGEST: u64 = 16 << 20;
+use crate::input::{self, Kind, shown};
 
 /// A net file's net, or what a scramble gives. A net need not be legal.
 pub fn net(file: Option<&Path>, scramble: Option<&str>) -> Result<Net, Failure> {
     match (file, scramble) {
         (Some(path), _) => {
-            let name = path.display().to_string();
-            parse(&text(path)?, &name)
+            let name = shown(path);
+            parse(decoded(&bytes(path)?, &name)?, &name)
         }
         (None, Some(moves)) => scrambled(moves),
         (None, None) => {
@@ -27,27 +24,25 @@ pub fn net(file: Option<&Path>, scramble: Option<&str>) -> Result<Net, Failure> 
     }
 }
 
-/// The text of a file, or of standard input for `-`.
-pub fn text(path: &Path) -> Result<String, Failure> {
-    let name = path.display();
-    let mut text = String::new();
+/// The bytes of a file of nets, or of standard input for `-`.
+pub fn bytes(path: &Path) -> Result<Vec<u8>, Failure> {
     let read = if path == Path::new("-") {
-        io::stdin()
-            .lock()
-            .take(LARGEST + 1)
-            .read_to_string(&mut text)
+        input::limited(io::stdin().lock(), Kind::Nets)
     } else {
-        File::open(path).and_then(|file| file.take(LARGEST + 1).read_to_string(&mut text))
+        input::read(path, Kind::Nets)
     };
-    match read {
-        Ok(size) if size as u64 > LARGEST => {
-            Err(Failure::usage(format!("{name}: larger than 16 MiB"))
-                .remedy("give a file of nets as `pairsight read --json` prints them"))
-        }
-        Ok(_) => Ok(text),
-        Err(error) => Err(Failure::usage(format!("{name}: {error}"))
-            .remedy("give a file with a net as JSON, or - for standard input")),
-    }
+    read.map_err(|fault| {
+        Failure::usage(format!("{}: {fault}", shown(path)))
+            .remedy("give a file with a net as JSON, as `pairsight read --json` prints it, or - for standard input")
+    })
+}
+
+/// A text among the bytes of a file of nets.
+pub fn decoded<'b>(bytes: &'b [u8], name: &str) -> Result<&'b str, Failure> {
+    std::str::from_utf8(bytes).map_err(|_| {
+        Failure::usage(format!("{name}: {}", input::Fault::NotText))
+            .remedy("save the nets as JSON text in UTF-8")
+    })
 }
 
 /// A net from JSON text: bare, or in the field `net` of what `read --json` printed.

@@ -7,6 +7,7 @@ mod moves;
 mod net;
 mod net_faults;
 mod piece;
+mod scheme;
 mod state;
 
 pub use colour::{Colour, Face};
@@ -19,4 +20,5 @@ pub use moves::{
 };
 pub use net::{Net, NetError, sticker_at};
 pub use piece::{Corner, Edge};
+pub use scheme::Scheme;
 pub use state::Cube;

@@ -2,6 +2,7 @@
 //! trade uses them: reading, writing, counting, undoing and tidying.
 
 use super::Face;
+use crate::input::printable;
 use serde::{Deserialize, Serialize};
 use std::{error::Error, fmt, ops::Deref, str::FromStr};
 
@@ -387,6 +388,7 @@ impl fmt::Display for MoveError {
             column,
             reason,
         } = self;
+        let token = printable(token);
         write!(f, "\"{token}\" at column {column} is not a move\n{reason}")
     }
 }

@@ -1,6 +1,7 @@
 //! The stickers of a cube as they are seen, in the usual unfolded net. A net need not be a legal cube.
 
 use super::{Colour, Corner, Cube, Edge, Face, Fault, Held, Hold, net_faults};
+use crate::input::printable;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use std::{error::Error, fmt};
@@ -250,14 +251,14 @@ impl fmt::Display for NetError {
                 )
             }
             NetError::RowLength { face, row, text } => {
-                let name = face.name();
+                let (name, text) = (face.name(), printable(text));
                 write!(
                     f,
                     "row {row} of face \"{name}\" is \"{text}\"\na row has three letters"
                 )
             }
             NetError::Letter { face, row, letter } => {
-                let name = face.name();
+                let (name, letter) = (face.name(), printable(&letter.to_string()));
                 write!(
                     f,
                     "row {row} of face \"{name}\" has the unknown letter \"{letter}\"\nthe letters are w y r o g b"

@@ -1,9 +1,12 @@
 //! What a learner has practised: the situations of a slot by name, the journal on disk, and what it tells.
 //!
-//! A [`Journal`] is written while coaching goes on, one transaction an event. [`tally`] sums attempts up, [`schedule`]
+//! A [`Keeper`] writes a [`Journal`] while coaching goes on, one transaction an event. [`tally`] sums attempts up, [`schedule`]
 //! says what to practise next. A coach reads the journals of several learners.
 
 mod attempt;
+mod keeper;
+mod level;
+mod pace;
 mod schedule;
 mod situation;
 mod store;
@@ -12,6 +15,9 @@ mod tally;
 pub(crate) mod testing;
 
 pub use attempt::{Attempt, Event, Start};
+pub use keeper::{Keeper, Ticket};
+pub use level::opened;
+pub use pace::{Pace, keep_pace, last_solve, paces_of, read_paces};
 pub use schedule::{Card, cards, next_due, worst};
 pub use situation::{Placed, Situation, Trapped, matching};
 pub use store::{AttemptId, Cause, Journal, JournalError, default_path};

@@ -4,13 +4,15 @@
 //! moment loses at most the event in hand (<https://sqlite.org/wal.html>, <https://sqlite.org/pragma.html#pragma_synchronous>).
 
 use std::fmt;
+use std::io;
 use std::path::{Path, PathBuf};
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
-use rusqlite::{Connection, ErrorCode, OpenFlags, TransactionBehavior, params};
+use rusqlite::{Connection, ErrorCode, OpenFlags, Transaction, TransactionBehavior, params};
 
 use super::{Attempt, Event, Situation, Start};
 use crate::cube::Colour;
+use crate::input::{self, Fault, printable_within, shown};
 use crate::solve::Slot;
 
 /// Version of the tables, in the file's `user_version`.
@@ -21,6 +23,12 @@ const APPLICATION: i32 = 0x7061_6972;
 
 /// How long to wait for another process's transaction.
 const WAIT: Duration = Duration::from_secs(5);
+
+/// The rest between two attempts to make a journal that others are making too.
+const BREATH: Duration = Duration::from_millis(10);
+
+/// The most characters of what is found in a damaged journal.
+const MOST_QUOTED: usize = 160;
 
 const TABLES: &str = "
     CREATE TABLE attempt (
@@ -62,12 +70,18 @@ pub struct JournalError {
 /// What is wrong with a journal.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Cause {
+    /// A folder, a device, a pipe or the like.
+    NotAFile,
     /// Another kind of file.
     NotAJournal,
     /// Damaged, or written by hand: what was found.
     Damaged(String),
     /// Written by a newer version of this program.
     Newer(i32),
+    /// Another program is writing it.
+    Locked,
+    /// The disk is full.
+    Full,
     /// It cannot be opened, read or written.
     Unusable(String),
 }
@@ -79,19 +93,24 @@ pub fn default_path() -> Option<PathBuf> {
 }
 
 impl Journal {
-    /// Opens a journal for writing; makes it, and its folder, where there is none.
+    /// Opens a journal for writing; makes it, and its folder, where there is none. An empty file is a new journal.
     ///
     /// # Errors
     /// When the file is something else, damaged, newer than this program, or cannot be written.
     pub fn open(path: &Path) -> Result<Journal, JournalError> {
+        Journal::open_within(path, WAIT)
+    }
+
+    /// [`Journal::open`], waiting for other programs' locks for `patience`.
+    ///
+    /// # Errors
+    /// Those of [`Journal::open`].
+    pub fn open_within(path: &Path, patience: Duration) -> Result<Journal, JournalError> {
         let told = |cause: Cause| JournalError {
             path: path.to_owned(),
             cause,
         };
-        let unusable = |error: std::io::Error| told(Cause::Unusable(error.to_string()));
-        if let Some(folder) = path.parent().filter(|f| !f.as_os_str().is_empty()) {
-            std::fs::create_dir_all(folder).map_err(unusable)?;
-        }
+        make_place(path).map_err(told)?;
         let failed = |error: rusqlite::Error| told(Cause::of(&error));
         let mut db = Connection::open_with_flags(
             path,
@@ -100,27 +119,37 @@ impl Journal {
                 | OpenFlags::SQLITE_OPEN_NO_MUTEX,
         )
         .map_err(failed)?;
-        db.busy_timeout(WAIT).map_err(failed)?;
-        // Looked at before anything is written: another program's file is left as it is.
-        match (
-            application(&db).map_err(failed)?,
-            is_empty(&db).map_err(failed)?,
-        ) {
-            (APPLICATION, _) | (0, true) => {}
-            _ => return Err(told(Cause::NotAJournal)),
+        db.busy_timeout(patience).map_err(failed)?;
+        let began = Instant::now();
+        // SQLite does not wait where two programs that read both want to write next, as two that make a journal do.
+        while let Err(cause) = prepare(&mut db) {
+            if cause != Cause::Locked || began.elapsed() >= patience {
+                return Err(told(cause));
+            }
+            std::thread::sleep(BREATH);
         }
-        check(&db).map_err(told)?;
-        db.pragma_update_and_check(None, "journal_mode", "wal", |row| row.get::<_, String>(0))
-            .map_err(failed)?;
-        db.pragma_update(None, "synchronous", "full")
-            .map_err(failed)?;
-        db.pragma_update(None, "foreign_keys", true)
-            .map_err(failed)?;
-        make(&mut db).map_err(failed)?;
         Ok(Journal {
             db,
             path: path.to_owned(),
         })
+    }
+
+    /// Does what `write` does in one transaction: all of it or nothing. Waits for another program's transaction for `patience`.
+    ///
+    /// # Errors
+    /// When it cannot be begun or ended, and those of `write`.
+    pub fn together<T>(
+        &self,
+        patience: Duration,
+        write: impl FnOnce(&Journal) -> Result<T, JournalError>,
+    ) -> Result<T, JournalError> {
+        let failed = |error: rusqlite::Error| self.failed(&error);
+        self.db.busy_timeout(patience).map_err(failed)?;
+        let transaction = Transaction::new_unchecked(&self.db, TransactionBehavior::Immediate);
+        let transaction = transaction.map_err(failed)?;
+        let done = write(self)?;
+        transaction.commit().map_err(failed)?;
+        Ok(done)
     }
 
     /// Notes that a pair is begun.
@@ -184,16 +213,18 @@ impl Journal {
             path: path.to_owned(),
             cause,
         };
-        std::fs::File::open(path).map_err(|error| told(Cause::Unusable(error.to_string())))?;
+        input::open(path).map_err(|fault| told(fault.into()))?;
         let read = |db: Result<Connection, rusqlite::Error>| {
             let db = db.map_err(|error| Cause::of(&error))?;
             let of = |error: rusqlite::Error| Cause::of(&error);
             db.busy_timeout(WAIT).map_err(of)?;
-            if application(&db).map_err(of)? != APPLICATION {
-                return Err(Cause::NotAJournal);
+            match whose(&db)? {
+                Whose::New => Ok(Vec::new()),
+                Whose::Ours => {
+                    check(&db)?;
+                    attempts(&db)
+                }
             }
-            check(&db)?;
-            attempts(&db)
         };
         let found = read(Connection::open_with_flags(
             path,
@@ -210,6 +241,18 @@ impl Journal {
         }
     }
 
+    /// Lets the file grow by so many pages and no more, as a full disk does; gives how many it may have.
+    #[cfg(test)]
+    pub(super) fn limit_pages(&self, more: i64) -> i64 {
+        let pages: i64 = self
+            .db
+            .pragma_query_value(None, "page_count", |row| row.get(0))
+            .expect("a count");
+        self.db
+            .pragma_update_and_check(None, "max_page_count", pages + more, |row| row.get(0))
+            .expect("a limit")
+    }
+
     fn failed(&self, error: &rusqlite::Error) -> JournalError {
         JournalError {
             path: self.path.clone(),
@@ -218,8 +261,52 @@ impl Journal {
     }
 }
 
-fn application(db: &Connection) -> rusqlite::Result<i32> {
-    db.pragma_query_value(None, "application_id", |row| row.get(0))
+/// Makes the folder of a journal. What lies where the journal should must be a plain file.
+fn make_place(path: &Path) -> Result<(), Cause> {
+    if let Some(folder) = path.parent().filter(|f| !f.as_os_str().is_empty()) {
+        std::fs::create_dir_all(folder).map_err(|error| Cause::from(Fault::Io(error)))?;
+    }
+    match std::fs::metadata(path) {
+        Ok(about) if !about.is_file() => Err(Cause::NotAFile),
+        _ => Ok(()),
+    }
+}
+
+/// Looks at a file before anything is written, as another program's is left as it is; then makes it ready.
+fn prepare(db: &mut Connection) -> Result<(), Cause> {
+    let of = |error: rusqlite::Error| Cause::of(&error);
+    if whose(db)? == Whose::Ours {
+        check(db)?;
+    }
+    db.pragma_update_and_check(None, "journal_mode", "wal", |row| row.get::<_, String>(0))
+        .map_err(of)?;
+    db.pragma_update(None, "synchronous", "full").map_err(of)?;
+    db.pragma_update(None, "foreign_keys", true).map_err(of)?;
+    make(db)
+}
+
+/// What a database is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Whose {
+    /// Without any table: an empty file, or one that another program is making a journal of.
+    New,
+    /// A journal.
+    Ours,
+}
+
+fn whose(db: &Connection) -> Result<Whose, Cause> {
+    let of = |error: rusqlite::Error| Cause::of(&error);
+    // In one look, as another program may be making it.
+    let look = Transaction::new_unchecked(db, TransactionBehavior::Deferred).map_err(of)?;
+    let application: i32 = look
+        .pragma_query_value(None, "application_id", |row| row.get(0))
+        .map_err(of)?;
+    let is_empty = is_empty(&look).map_err(of)?;
+    match (application, is_empty) {
+        (APPLICATION, false) => Ok(Whose::Ours),
+        (0 | APPLICATION, true) => Ok(Whose::New),
+        _ => Err(Cause::NotAJournal),
+    }
 }
 
 fn is_empty(db: &Connection) -> rusqlite::Result<bool> {
@@ -228,15 +315,22 @@ fn is_empty(db: &Connection) -> rusqlite::Result<bool> {
     })
 }
 
-/// Makes the tables of a new file, all or nothing, even where two processes come at once.
-fn make(db: &mut Connection) -> rusqlite::Result<()> {
-    let transaction = db.transaction_with_behavior(TransactionBehavior::Immediate)?;
-    if is_empty(&transaction)? {
-        transaction.execute_batch(TABLES)?;
-        transaction.pragma_update(None, "application_id", APPLICATION)?;
-        transaction.pragma_update(None, "user_version", VERSION)?;
+/// Makes the tables of a new file, all or nothing, even where several programs come at once.
+fn make(db: &mut Connection) -> Result<(), Cause> {
+    let of = |error: rusqlite::Error| Cause::of(&error);
+    let transaction = db
+        .transaction_with_behavior(TransactionBehavior::Immediate)
+        .map_err(of)?;
+    if is_empty(&transaction).map_err(of)? {
+        transaction.execute_batch(TABLES).map_err(of)?;
+        transaction
+            .pragma_update(None, "application_id", APPLICATION)
+            .map_err(of)?;
+        transaction
+            .pragma_update(None, "user_version", VERSION)
+            .map_err(of)?;
     }
-    transaction.commit()
+    transaction.commit().map_err(of)
 }
 
 /// The version and the file's own structure.
@@ -337,8 +431,20 @@ impl Cause {
         match error.sqlite_error_code() {
             Some(ErrorCode::NotADatabase) => Cause::NotAJournal,
             Some(ErrorCode::DatabaseCorrupt) => Cause::Damaged(error.to_string()),
+            Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Cause::Locked,
+            Some(ErrorCode::DiskFull) => Cause::Full,
             Some(_) => Cause::Unusable(error.to_string()),
             None => Cause::Damaged(error.to_string()),
+        }
+    }
+}
+
+impl From<Fault> for Cause {
+    fn from(fault: Fault) -> Cause {
+        match fault {
+            Fault::NotAFile => Cause::NotAFile,
+            Fault::Io(error) if error.kind() == io::ErrorKind::StorageFull => Cause::Full,
+            fault => Cause::Unusable(fault.to_string()),
         }
     }
 }
@@ -347,26 +453,46 @@ impl JournalError {
     /// What to do next.
     pub fn remedy(&self) -> &'static str {
         match self.cause {
-            Cause::NotAJournal => "give a journal of this program, or the name of a new file",
+            Cause::NotAFile | Cause::NotAJournal => {
+                "give a journal of this program, or the name of a new file"
+            }
             Cause::Damaged(_) => "put it aside and begin a new one, or bring back a copy of it",
             Cause::Newer(_) => "use a newer version of this program, or another file",
+            Cause::Locked => "end the other program that uses it",
+            Cause::Full => "make room on the disk",
             Cause::Unusable(_) => "give a file that can be read and written with --journal FILE",
         }
+    }
+
+    /// What is wrong may end while the program runs, so that it is worth trying again.
+    pub fn may_pass(&self) -> bool {
+        matches!(self.cause, Cause::Locked | Cause::Full | Cause::Unusable(_))
+    }
+
+    pub(super) fn is_lock(&self) -> bool {
+        self.cause == Cause::Locked
     }
 }
 
 impl fmt::Display for JournalError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let path = self.path.display();
+        let path = shown(&self.path);
         match &self.cause {
+            Cause::NotAFile => write!(f, "{path}: not a file"),
             Cause::NotAJournal => write!(f, "{path}: not a journal"),
-            Cause::Damaged(how) => write!(f, "{path}: a damaged journal: {how}"),
+            Cause::Damaged(how) => write!(
+                f,
+                "{path}: a damaged journal: {}",
+                printable_within(how, MOST_QUOTED)
+            ),
             Cause::Newer(version) => {
                 write!(
                     f,
                     "{path}: a journal of version {version}; this program knows {VERSION}"
                 )
             }
+            Cause::Locked => write!(f, "{path}: another program is writing it"),
+            Cause::Full => write!(f, "{path}: the disk is full"),
             Cause::Unusable(why) => write!(f, "{path}: {why}"),
         }
     }

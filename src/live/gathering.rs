@@ -4,9 +4,7 @@
 //! and once one legal state explains all six faces, every sticker is a sample of a known colour.
 
 use super::labelled::{self, labelled};
-use super::photographs::Photographs;
-use super::showing::Showing;
-use super::steady::Steady;
+use super::views::Views;
 use crate::colour::{LightReport, Model, Observation, Offered, Profile, Relight, SolvedFaces};
 use crate::cube::Colour;
 use crate::read::{Outcome, Reader, Reading};
@@ -15,25 +13,26 @@ use crate::sight::{Look, Patch};
 /// The faces so far.
 #[derive(Debug)]
 pub struct Gathering {
-    steady: Steady,
     solved: SolvedFaces,
-    views: Showing,
+    views: Views,
     reading: Option<Reading>,
+    /// The reading supposes that the pictures are mirrored: the colours are known, and not how they lie.
+    mirrored: bool,
     /// Why what was shown last is of no use.
     refused: Option<String>,
-    /// Looks of files until something holds still.
-    photographs: Photographs,
+    /// A face was like one seen before.
+    again: bool,
 }
 
 impl Default for Gathering {
     fn default() -> Self {
         Gathering {
-            steady: Steady::new(),
             solved: SolvedFaces::default(),
-            views: Showing::from(0.0),
+            views: Views::lasting(),
             reading: None,
+            mirrored: false,
             refused: None,
-            photographs: Photographs::default(),
+            again: false,
         }
     }
 }
@@ -41,32 +40,26 @@ impl Default for Gathering {
 impl Gathering {
     /// Takes the look of a camera's frame, `t` seconds into the stream; whether something held still in it.
     pub fn see(&mut self, t: f64, look: &Look) -> bool {
-        let still = self.steady.step(t, look);
-        let seen = still.is_some();
-        if let Some(still) = still {
-            self.photographs.held_still();
-            self.add(t, still);
-        }
-        seen
+        let Some(at) = self.views.see(t, look).view else {
+            return false;
+        };
+        let still = self.views.looks()[at].clone();
+        self.offer(&still);
+        self.read();
+        true
     }
 
     /// Takes the look of a frame from a file, where photographs never hold still.
     pub fn see_file(&mut self, t: f64, look: &Look) {
         self.offer(look);
-        self.photographs.add(look);
         self.see(t, look);
     }
 
     /// Takes in photographs, at the end of files in which nothing held still.
     pub fn end(&mut self) {
-        match self.photographs.take() {
-            Ok(photographs) if !photographs.is_empty() => {
-                for (look, t) in photographs.into_iter().zip(0..) {
-                    self.views.add(f64::from(t), look);
-                }
-                self.read();
-            }
-            Ok(_) => {}
+        match self.views.end() {
+            Ok(true) => self.read(),
+            Ok(false) => {}
             Err(too_many) => self.refused = Some(too_many.say()),
         }
     }
@@ -74,17 +67,16 @@ impl Gathering {
     fn offer(&mut self, look: &Look) {
         self.refused = None;
         for face in &look.faces {
-            if self.solved.offer(&face.patches, face.score) == Offered::Full {
-                self.refused =
-                    Some("that face looks like two others\nuse a whiter or brighter light".into());
+            match self.solved.offer(&face.patches, face.score) {
+                Offered::Full => {
+                    self.refused = Some(
+                        "that face looks like two others\nuse a whiter or brighter light".into(),
+                    );
+                }
+                Offered::Known => self.again = true,
+                Offered::New | Offered::NotOneColour => {}
             }
         }
-    }
-
-    fn add(&mut self, t: f64, still: Look) {
-        self.offer(&still);
-        self.views.add(t, still);
-        self.read();
     }
 
     /// Reads the views by general colours, and begins again where they cannot be one cube.
@@ -94,14 +86,21 @@ impl Gathering {
             .looks()
             .iter()
             .for_each(|look| reader.add(look.clone()));
-        let reading = reader.read();
+        let mut reading = reader.read();
+        self.mirrored = false;
+        if reading.outcome == Outcome::Unsure && reading.looks.iter().any(|look| look.mirrored) {
+            let supposed = reader.mirrored(true).read();
+            if supposed.outcome == Outcome::Read {
+                (reading, self.mirrored) = (supposed, true);
+            }
+        }
         if reading.outcome == Outcome::Impossible && self.solved.count() < 6 {
             self.refused = Some(format!(
                 "{}\nshow all faces again, and turn no layer meanwhile",
                 reading.say
             ));
             self.solved = SolvedFaces::default();
-            self.views.restart(0.0);
+            self.views.begin_again();
             self.reading = None;
             return;
         }
@@ -166,7 +165,7 @@ impl Gathering {
             .as_ref()
             .filter(|reading| reading.outcome == Outcome::Read);
         if let Some(reading) = read {
-            return labelled::profile(name, self.views.looks(), reading)
+            return labelled::profile(name, self.views.looks(), reading, !self.mirrored)
                 .map_err(|error| error.to_string());
         }
         if let Some(refused) = &self.refused {
@@ -180,10 +179,53 @@ impl Gathering {
         Err(match ask {
             Some(ask) => ask.say.clone(),
             None => format!(
-                "{} of 6 faces are seen\nshow the cube corner by corner or face by face, and hold still; it need not be solved",
-                self.count()
+                "{} of 6 faces are seen: {}\nshow the cube corner by corner or face by face, and hold still; scrambled is better than solved",
+                self.count(),
+                self.not_told()
             ),
         })
+    }
+
+    /// Which colours were not told, or of which two one was taken for the other.
+    fn not_told(&self) -> String {
+        let seen = self.seen();
+        let missing = Colour::ALL
+            .into_iter()
+            .filter(|colour| !seen.contains(colour));
+        let missing: Vec<Colour> = missing.collect();
+        let alike = |colour: Colour| match colour {
+            Colour::Red => Some(Colour::Orange),
+            Colour::Orange => Some(Colour::Red),
+            _ => None,
+        };
+        let names: Vec<&str> = missing.iter().map(|colour| colour.name()).collect();
+        match missing[..] {
+            [] => "all colours were told, but not for sure".into(),
+            [one] if self.again => match alike(one).filter(|other| seen.contains(other)) {
+                Some(other) => {
+                    format!(
+                        "{} was not shown, or looks like {} here",
+                        one.name(),
+                        other.name()
+                    )
+                }
+                None => format!(
+                    "{} was not shown, or looks like another one here",
+                    one.name()
+                ),
+            },
+            _ => format!("still to be shown: {}", names.join(", ")),
+        }
+    }
+
+    /// A profile of what was seen, where that is all but one colour of a solved cube, and what is to be said of it: the colour that is
+    /// missing is taken to be of typical plastic.
+    pub fn partial(&self, name: &str) -> Option<(Profile, String)> {
+        if self.solved.count() != 5 {
+            return None;
+        }
+        let profile = self.solved.partial(name)?;
+        Some((profile, self.not_told()))
     }
 
     /// How well other colours tell the stickers apart in this light, once all six have been seen.

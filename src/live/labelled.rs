@@ -7,15 +7,21 @@ use crate::cube::Colour;
 use crate::read::Reading;
 use crate::sight::{Look, Patch};
 
-/// A profile of a cube that was read for sure, in whatever state it is.
-pub fn profile(name: &str, looks: &[Look], reading: &Reading) -> Result<Profile, ProfileError> {
+/// A profile of a cube that was read for sure, in whatever state it is; of a scheme that is known only as far as it is `known` whether the
+/// pictures are mirrored.
+pub fn profile(
+    name: &str,
+    looks: &[Look],
+    reading: &Reading,
+    known: bool,
+) -> Result<Profile, ProfileError> {
     let faces = labelled(looks, reading);
     let all: Vec<(Patch, Colour)> = faces.concat();
     let mut profile = Profile::from_labelled(name, &all)?;
     for _ in 0..ROUNDS {
         profile = Profile::from_labelled(name, &in_one_light(&profile, &faces))?;
     }
-    Ok(profile)
+    Ok(profile.together(known.then_some(reading.scheme)))
 }
 
 /// Rounds of fitting each face's light against the colours so far; more change nothing.

@@ -5,11 +5,20 @@
 //! browser. What learners do on the page comes back as [`Request`]s.
 //!
 //! The page knows nothing of how the loop works, and no picture that passes through here is stored.
+//!
+//! Every thing has its place on it: `page.css` gives rows and columns as shares of the window, and words are set as large as
+//! their place allows (`fit.js`), so that no sentence moves the picture or the cube. The sentence says what to do now; what has
+//! just happened is a line above it. The page is sent stickers and a move, and turns the cube itself: `cube.js` cuts it into layers that
+//! stand and that turn, boxes between parallel planes, which hide one another in the order of their distance.
 
 mod browser;
+mod connections;
+#[cfg(any(test, fuzzing))]
+pub(crate) mod fuzzed;
 mod guard;
 mod hub;
 mod inbox;
+mod peer;
 mod picture;
 mod server;
 mod shown;
@@ -80,6 +89,8 @@ impl std::error::Error for PageError {}
 
 /// A page being served. Dropping it stops the server, as [`Page::stop`] does.
 pub struct Page {
+    /// Ends in the port.
+    origin: String,
     address: String,
     hub: Arc<Hub>,
     thread: Option<JoinHandle<()>>,
@@ -106,7 +117,8 @@ impl Page {
             .local_addr()
             .map_err(|cause| PageError::Listen(asked, cause))?;
         let token = Token::random().map_err(PageError::Random)?;
-        let address = format!("http://{at}/{}/", token.as_str());
+        let origin = format!("http://{at}");
+        let address = format!("{origin}{}", token.path());
         let hub = Arc::new(Hub::new(Guard::new(at.port(), token)));
 
         let runtime = tokio::runtime::Builder::new_current_thread()
@@ -119,6 +131,7 @@ impl Page {
             .spawn(move || runtime.block_on(server::serve(listener, served)))
             .map_err(PageError::Start)?;
         Ok(Page {
+            origin,
             address,
             hub,
             thread: Some(thread),
@@ -128,6 +141,16 @@ impl Page {
     /// The address to open, token included. Who has it can see the pictures, so it is for this learner only.
     pub fn address(&self) -> &str {
         &self.address
+    }
+
+    /// An address that leads to the page once, within a minute, for a browser's command line: every user of the machine can
+    /// read that.
+    ///
+    /// # Errors
+    /// When the system gives no random bytes.
+    pub fn one_time_address(&self) -> io::Result<String> {
+        let door = self.hub.guard.open_door().map_err(io::Error::other)?;
+        Ok(format!("{}{door}", self.origin))
     }
 
     /// Shows this from now on. Never waits; tabs are sent only what differs from what they have.

@@ -14,11 +14,15 @@ use axum::middleware::{self, Next};
 use axum::response::{IntoResponse, Response};
 use axum::routing::get;
 
+use super::connections;
+use super::guard::Pass;
 use super::hub::Hub;
+use super::peer::Peer;
 use super::tab;
 
-/// A 1280x720 JPEG of good quality is about 0.3 MB; this leaves room for larger cameras.
-const LARGEST_MESSAGE: usize = 8 << 20;
+/// The page shrinks its camera's pictures to 1280 pixels across; such a JPEG of good quality has about 0.3 MB. All tabs
+/// together can hold no more than twice this each.
+const LARGEST_MESSAGE: usize = 2 << 20;
 /// How long tabs may take to hear that it is over.
 const FAREWELL: Duration = Duration::from_millis(500);
 
@@ -76,8 +80,7 @@ pub async fn serve(listener: TcpListener, hub: Arc<Hub>) {
 
     let mut stopping = hub.stopping.subscribe();
     tokio::select! {
-        // The listener only fails when the runtime goes away.
-        _ = axum::serve(listener, router) => {}
+        _ = connections::answer(listener, router) => {}
         _ = stopping.wait_for(|stop| *stop) => {}
     }
     let all_left = async {
@@ -92,8 +95,17 @@ pub async fn serve(listener: TcpListener, hub: Arc<Hub>) {
 async fn guarded(State(hub): State<Arc<Hub>>, request: Request, next: Next) -> Response {
     let socket = request.uri().path().ends_with("/socket")
         || request.headers().contains_key(header::UPGRADE);
-    let mut response = match hub.guard.check(request.uri(), request.headers(), socket) {
-        Ok(()) => next.run(request).await,
+    let stranger = || {
+        let peer = request.extensions().get::<Option<Peer>>();
+        peer.and_then(Option::as_ref)
+            .is_some_and(Peer::is_another_user)
+    };
+    let checked = hub
+        .guard
+        .check(request.uri(), request.headers(), socket, stranger);
+    let mut response = match checked {
+        Ok(Pass::Page) => next.run(request).await,
+        Ok(Pass::Door(to)) => (StatusCode::SEE_OTHER, [(header::LOCATION, to)]).into_response(),
         Err(refusal) => (StatusCode::FORBIDDEN, format!("{}\n", refusal.say())).into_response(),
     };
     let headers = response.headers_mut();

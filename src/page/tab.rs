@@ -262,6 +262,20 @@ impl<'a> Tab<'a> {
     }
 }
 
+/// Checks what is understood of a text.
+#[cfg(any(test, fuzzing))]
+pub fn understand(text: &str) {
+    let Ok(message) = serde_json::from_str::<FromTab>(text) else {
+        return;
+    };
+    if let FromTab::KeepProfile { name } | FromTab::UseProfile { name } = message
+        && let Ok(name) = checked_name(&name)
+    {
+        assert!(name.trim() == name && !name.is_empty());
+        assert!(name.chars().count() <= LONGEST_NAME && !name.contains(char::is_control));
+    }
+}
+
 /// A profile's name as the page lets it be typed; where it is kept, further rules may hold.
 fn checked_name(name: &str) -> Result<String, End> {
     let name = name.trim();

@@ -2,7 +2,7 @@
 
 use super::explain::Explained;
 use super::reading::Ask;
-use crate::cube::{Colour, Corner, Face};
+use crate::cube::{Colour, Corner, Face, Scheme};
 
 /// The face or corner that would settle most: what is missing first, else what the likely states differ in.
 pub fn ask(explained: &Explained, missing: &[Colour]) -> Ask {
@@ -17,6 +17,16 @@ pub fn ask(explained: &Explained, missing: &[Colour]) -> Ask {
             missing as f64
         })),
         [] => show_corner(best_corner(|corner| differing(explained, corner))),
+    }
+}
+
+impl Ask {
+    /// With the colours of a scheme in place of the roles that they have in the usual one.
+    pub(super) fn in_scheme(self, scheme: Scheme) -> Ask {
+        Ask {
+            show: self.show.into_iter().map(|c| scheme.colour(c)).collect(),
+            say: scheme.in_words(&self.say),
+        }
     }
 }
 

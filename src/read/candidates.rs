@@ -1,12 +1,14 @@
 //! Which of a few likely states a look or two show: for following along.
 
 use super::evidence::{LookEvidence, Weights, levelled};
-use super::explain::{Explanation, Fit, explain, likely_centres, total, weigh};
+use super::explain::{Explanation, Fit, explain_as_expected, likely_centres, total, weigh};
+use super::frame::Frame;
 use super::hypothesis::{Flaw, Hypothesis};
 use super::misfit::contradictions;
 use super::places::Arrangement;
 use super::reader::Reader;
 use super::relight::{Labels, best_rolls, centre_labels, state_labels};
+use super::work::Work;
 use crate::cube::Cube;
 use crate::sight::Look;
 
@@ -49,14 +51,15 @@ impl Reader {
     /// those added to the reader, one or two are usually enough. In the order of the states; empty when the looks show
     /// no face.
     pub fn score_candidates(&self, states: &[Cube], looks: &[Look]) -> Vec<CandidateScore> {
-        let (model, calibrated) = self.model();
+        let (judge, work) = (self.judge(), Work::new());
         let mut views = Vec::new();
-        for supposition in likely_centres(model, looks) {
+        let frames = Frame::expected(judge.known);
+        for supposition in likely_centres(judge, looks, &frames, &work) {
             let labels = centre_labels(&supposition);
             if labels.iter().all(Vec::is_empty) {
                 continue;
             }
-            let evidence = Fit::new(model, !calibrated, looks, &labels).evidence;
+            let evidence = Fit::new(judge, looks, &labels, &supposition.frame, &work).evidence;
             let quick: Vec<CandidateScore> = states
                 .iter()
                 .map(|cube| {
@@ -86,14 +89,7 @@ impl Reader {
                     flaw: Flaw::default(),
                     score: 0.0,
                 };
-                weigh(
-                    model,
-                    !calibrated,
-                    looks,
-                    &supposition,
-                    &hypothesis,
-                    &evidence,
-                )
+                weigh(judge, looks, &supposition, &hypothesis, &evidence, &work)
             };
             let Some(leader) = { likelihoods }.position(|l| l >= most) else {
                 continue;
@@ -120,8 +116,7 @@ impl Reader {
     /// Natural logarithm of the likelihood of all that was seen, for whichever legal state explains the looks best; to be
     /// compared with [`CandidateScore::log_likelihood`] of states scored with the same looks.
     pub fn best_log_likelihood(&self, looks: &[Look]) -> f64 {
-        let (model, calibrated) = self.model();
-        let explained = explain(model, !calibrated, looks);
+        let explained = explain_as_expected(self.judge(), looks, &Work::new());
         let legal = explained.explanations.iter().filter(|e| e.flaw.none());
         legal.map(|e| e.score).fold(f64::NEG_INFINITY, f64::max)
     }

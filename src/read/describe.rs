@@ -1,6 +1,5 @@
 //! What each look shows, sticker by sticker with its doubt, as it is told.
 
-use super::evidence::Weights;
 use super::explain::{Explained, Explanation};
 use super::reading::{FaceReading, LookReading, Outcome};
 use crate::cube::Colour;
@@ -17,7 +16,7 @@ pub fn look_readings(
     let one = |(i, look): (usize, &Look)| {
         let face = |j: usize| face_reading(explained, best, look, (i, j), read);
         let faces = (0..look.faces.len()).map(face).collect();
-        look_reading(look, best.supposition.mirrored, faces)
+        look_reading(look, best.supposition.frame.mirrored, faces)
     };
     looks.iter().enumerate().map(one).collect()
 }
@@ -70,7 +69,7 @@ fn face_reading(
     (i, j): (usize, usize),
     read: bool,
 ) -> FaceReading {
-    let mirrored = best.supposition.mirrored;
+    let mirrored = best.supposition.frame.mirrored;
     // A mirrored picture shows the transposed face, its outline the other way round.
     let cell = |row: usize, column: usize| {
         if mirrored {
@@ -79,12 +78,18 @@ fn face_reading(
             3 * row + column
         }
     };
+    let frame = &best.supposition.frame;
     let label = |k: usize| best.labels[i][j][k].unwrap_or(0);
+    let shown = |k: usize| Colour::ALL[frame.shows(label(k), k == 4)];
     let doubt = |k: usize| {
         let joint = joint_doubt(explained, (i, j, k));
         match read {
             true => joint,
-            false => joint.max(own_doubt(&best.evidence[i].faces[j][k], label(k))),
+            false => joint.max(own_doubt(
+                explained,
+                (i, j, k),
+                frame.shows(label(k), k == 4),
+            )),
         }
     };
     let mut outline = look.faces[j].outline().map(|p| [p.x, p.y]);
@@ -92,13 +97,9 @@ fn face_reading(
         outline.swap(1, 3);
     }
     FaceReading {
-        centre: best.supposition.placed[i][j].face.home_colour(),
+        centre: frame.centre(best.supposition.placed[i][j].face),
         outline,
-        stickers: [0, 1, 2].map(|r| {
-            (0..3)
-                .map(|c| Colour::ALL[label(cell(r, c))].letter())
-                .collect()
-        }),
+        stickers: [0, 1, 2].map(|r| (0..3).map(|c| shown(cell(r, c)).letter()).collect()),
         doubt: [0, 1, 2].map(|r| [0, 1, 2].map(|c| doubt(cell(r, c)) as f32)),
     }
 }
@@ -107,7 +108,10 @@ fn face_reading(
 fn joint_doubt(explained: &Explained, (i, j, k): (usize, usize, usize)) -> f64 {
     let all = &explained.explanations;
     let weight = |e: &Explanation| (e.score - all[0].score).clamp(-60.0, 0.0).exp();
-    let label = |e: &Explanation| e.labels[i][j][k];
+    let label = |e: &Explanation| {
+        let role = e.labels[i][j][k];
+        role.map(|role| e.supposition.frame.shows(role, k == 4))
+    };
     let others: f64 = all
         .iter()
         .filter(|e| label(e) != label(&all[0]))
@@ -116,9 +120,27 @@ fn joint_doubt(explained: &Explained, (i, j, k): (usize, usize, usize)) -> f64 {
     (others / all.iter().map(weight).sum::<f64>()).max((-explained.searched.max(0.0)).exp())
 }
 
-/// Chance that a sticker is wrong, by its own colour alone.
-fn own_doubt(weights: &Weights, label: usize) -> f64 {
-    let most = weights.iter().copied().fold(f32::NEG_INFINITY, f32::max);
-    let odds = weights.map(|w| f64::from(w - most).exp());
-    1.0 - odds[label] / odds.iter().sum::<f64>()
+/// Share of what explanations and stickers tell that is believed of a sticker by itself: what troubles one troubles others, and the
+/// light is not known as well as a fit says. By the reliability of doubts (`tests/reading/doubts.rs`).
+const BELIEVED: f64 = 0.5;
+
+/// Least doubt of a sticker that nothing but its colour speaks for.
+const LEAST_DOUBT: f64 = 0.01;
+
+/// Chance that a sticker has not this colour, by what each explanation's light makes of it.
+fn own_doubt(explained: &Explained, (i, j, k): (usize, usize, usize), shown: usize) -> f64 {
+    let all = &explained.explanations;
+    let (mut sum, mut own) = (0.0, 0.0);
+    for e in all {
+        let likely = (BELIEVED * (e.score - all[0].score))
+            .clamp(-60.0, 0.0)
+            .exp();
+        let (frame, weights) = (&e.supposition.frame, &e.evidence[i].faces[j][k]);
+        let most = weights.iter().copied().fold(f32::NEG_INFINITY, f32::max);
+        let odds = weights.map(|w| (BELIEVED * f64::from(w - most)).exp());
+        let role = (0..6).find(|&role| frame.shows(role, k == 4) == shown);
+        sum += likely;
+        own += likely * role.map_or(0.0, |role| odds[role]) / odds.iter().sum::<f64>();
+    }
+    (1.0 - own / sum).max(LEAST_DOUBT)
 }

@@ -17,6 +17,9 @@ const EXPLAINED_AWAY: f64 = 0.1;
 
 /// Log-odds of the best legal state over all else, less an allowance for what has to be explained away.
 pub fn margin(explained: &Explained) -> f64 {
+    if explained.unfinished {
+        return 0.0;
+    }
     let all = &explained.explanations;
     let allowance = all
         .first()

@@ -30,35 +30,6 @@ pub fn at_odds(explanation: &Explanation) -> bool {
     counts.iter().any(|&n| n >= FACE_AT_ODDS) || counts.iter().sum::<usize>() >= LOOKS_AT_ODDS
 }
 
-/// Contradicting stickers from which a face is none of the cube's: more than a turn of a layer beside it changes.
-const NO_FACE: usize = 4;
-
-/// Faces of looks (indices of look and face) that are no face of the cube, while the rest of their look, or all other
-/// looks, fit: something else was taken for a face, or it is all glare.
-pub fn strangers(explanation: &Explanation) -> Vec<(usize, usize)> {
-    let looks = explanation.evidence.iter().zip(&explanation.labels);
-    let counts: Vec<Vec<usize>> = looks
-        .map(|(look, labels)| {
-            contradictions(std::slice::from_ref(look), std::slice::from_ref(labels))
-        })
-        .collect();
-    let strange = |look: &[usize]| -> Vec<usize> {
-        let strange: Vec<usize> = (0..look.len()).filter(|&j| look[j] >= NO_FACE).collect();
-        let rest_fits = (0..look.len()).all(|j| look[j] >= NO_FACE || look[j] < 2);
-        // One strange face beside others that fit; when all are strange, it is another state.
-        if strange.len() == 1 && look.len() > 1 && rest_fits {
-            strange
-        } else {
-            Vec::new()
-        }
-    };
-    let found = counts
-        .iter()
-        .enumerate()
-        .flat_map(|(i, look)| strange(look).into_iter().map(move |j| (i, j)));
-    found.collect()
-}
-
 /// For each seen face, how many stickers contradict their labels.
 pub fn contradictions(evidence: &[LookEvidence], labels: &[Vec<Labels>]) -> Vec<usize> {
     let of_face = |(table, labels): (&Table, &Labels)| {
@@ -99,7 +70,7 @@ fn net_weights(explanation: &Explanation) -> [Vec<Weights>; 54] {
     for ((look, placings), rolls) in looks.zip(&explanation.rolls) {
         for ((table, placing), &roll) in look.faces.iter().zip(placings).zip(rolls) {
             let mut table = table.map(|w| levelled(&w));
-            if supposition.mirrored {
+            if supposition.frame.mirrored {
                 table = transposed(&table);
             }
             let cells = &mut said[9 * placing.face.index()..][..9];

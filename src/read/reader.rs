@@ -2,22 +2,33 @@
 
 use super::ask::{ask, show_face};
 use super::describe::{look_reading, look_readings};
-use super::explain::{Explained, Explanation, explain};
+use super::explain::{Explained, Explanation, Judge, explain, explain_as_expected};
+use super::frame::Known;
 use super::margin::{SURE, margin};
-use super::misfit::{Misfit, Suspect, at_odds, faults_as_seen, misfits, strangers, suspect};
+use super::misfit::{Misfit, Suspect, at_odds, faults_as_seen, misfits, suspect};
 use super::reading::{Ask, Light, Outcome, Reading};
 use super::turned::turned_between;
+use super::views::{View, doubtful, strangers, sure_of_strangers, sure_without, without};
+use super::work::Work;
 use crate::colour::{Model, Profile};
-use crate::cube::{Colour, Face, Fault, Net};
+use crate::cube::{Colour, Face, Fault, FaultKind, Net, Scheme};
 use crate::sight::Look;
 
 /// What is said of pictures that show the cube as in a mirror.
 pub const MIRRORED: &str = "the pictures are mirrored, which I have set right";
 
+/// What is said where a profile's colours explain less than general ones.
+const GENERAL: &str = "the profile's colours do not fit this light or this cube, so I went by general ones; calibrate anew";
+
+/// Looks of which a reading makes use at most, evenly chosen of more: what they do not show, more of the same do not.
+const MOST_LOOKS: usize = 32;
+
 /// Reads a cube from looks that come one after another.
 #[derive(Clone, Debug)]
 pub struct Reader {
-    model: Model,
+    judge: Judge,
+    /// General colours, for where a profile does not fit.
+    general: Judge,
     calibrated: bool,
     looks: Vec<Look>,
 }
@@ -30,14 +41,132 @@ struct Decision {
     faults: Vec<Fault>,
 }
 
+/// What the looks show, less what is no face of the cube.
+struct Weighed {
+    looks: Vec<Look>,
+    explained: Explained,
+    /// Log-odds (natural) at least that the best state does not hang on a face that is none of the cube's.
+    sure_of_views: f64,
+    /// Judged by general colours in spite of a profile.
+    general: bool,
+}
+
+/// A profile that is of another cube or light than it is read by, as log-odds (natural): one in 20. A judgement.
+const FOREIGN: f64 = -3.0;
+
+impl Weighed {
+    /// What is likelier by a profile's colours and by general ones, each held against the rivals of both.
+    fn likelier(own: Option<Weighed>, general: Option<Weighed>) -> Option<Weighed> {
+        let (mut own, mut general) = match (own, general) {
+            (Some(own), Some(general)) => (own, general),
+            (own, general) => return own.or(general.map(Weighed::by_general_colours)),
+        };
+        let faces = |weighed: &Weighed| -> usize {
+            weighed.looks.iter().map(|look| look.faces.len()).sum()
+        };
+        match faces(&own).cmp(&faces(&general)) {
+            // Colours by which fewer views are faces of the cube are the worse ones.
+            std::cmp::Ordering::Less => return Some(general.by_general_colours()),
+            std::cmp::Ordering::Greater => return Some(own),
+            std::cmp::Ordering::Equal => {}
+        }
+        general.explained.lessen(FOREIGN);
+        let best = |weighed: &Weighed| {
+            let best = weighed.explained.explanations.first();
+            best.map_or(f64::NEG_INFINITY, |e| e.score)
+        };
+        match best(&own) >= best(&general) {
+            true => {
+                own.explained.join(general.explained);
+                Some(own)
+            }
+            false => {
+                general.explained.join(own.explained);
+                Some(general.by_general_colours())
+            }
+        }
+    }
+
+    fn by_general_colours(self) -> Weighed {
+        Weighed {
+            general: true,
+            ..self
+        }
+    }
+
+    /// Log-odds (natural) of the best legal state over all else.
+    fn margin(&self) -> f64 {
+        let margin = margin(&self.explained);
+        margin.signum() * margin.abs().min(self.sure_of_views)
+    }
+}
+
+/// Where the centres fit no cube at all, the view that is least likely a face: of a look that by itself fits none, if there is one.
+fn unlikeliest(judge: &Judge, looks: &[Look], work: &Work) -> Option<View> {
+    let fits_none = |i: &usize| {
+        let look = std::slice::from_ref(&looks[*i]);
+        explain(judge, look, work).explanations.is_empty()
+    };
+    let shown = (0..looks.len()).filter(|&i| !looks[i].faces.is_empty());
+    let shown: Vec<usize> = shown.collect();
+    let mut among: Vec<usize> = shown.iter().copied().filter(fits_none).collect();
+    if among.is_empty() {
+        among = shown;
+    }
+    let views = among
+        .into_iter()
+        .flat_map(|i| (0..looks[i].faces.len()).map(move |j| (i, j)));
+    views.min_by(|&(i, j), &(k, l)| {
+        let [a, b] = [&looks[i].faces[j], &looks[k].faces[l]].map(|face| face.score);
+        a.total_cmp(&b)
+    })
+}
+
+/// How sure the best state is where the views of one of its faces are none of the cube's: the least of all faces.
+fn sure_of_views(judge: &Judge, looks: &[Look], explained: &Explained, work: &Work) -> f64 {
+    let best = &explained.explanations[0];
+    let sure = margin(explained).abs();
+    let mut least = f64::INFINITY;
+    for doubtful in doubtful(best, looks, SURE) {
+        if sure.min(least) < SURE || work.is_done() {
+            break;
+        }
+        let less = without(looks, &doubtful.views);
+        let others = explain_as_expected(judge, &less, work);
+        let lead = lead_of(best, &others);
+        least = least.min(sure_without(&doubtful, lead).max(0.0));
+    }
+    least
+}
+
 impl Reader {
-    /// A reader for a calibrated cube or, without a profile, for any cube of the usual colours.
+    /// A reader for a calibrated cube or, without a profile, for any cube.
     pub fn new(profile: Option<&Profile>) -> Reader {
+        let known = Known {
+            scheme: profile.and_then(Profile::scheme),
+            mirrored: None,
+        };
+        let general = Judge {
+            model: Model::generic(),
+            adapts: true,
+            known,
+        };
         Reader {
-            model: profile.map_or_else(Model::generic, Model::from_profile),
+            judge: Judge {
+                model: profile.map_or_else(Model::generic, Model::from_profile),
+                ..general.clone()
+            },
+            general,
             calibrated: profile.is_some(),
             looks: Vec::new(),
         }
+    }
+
+    /// The same where it is known whether the pictures are mirrored.
+    pub fn mirrored(mut self, mirrored: bool) -> Reader {
+        self.judge.known.mirrored = Some(mirrored);
+        self.general.known.mirrored = Some(mirrored);
+        self
     }
 
     /// Adds a look at the same cube in the same state, in the order of showing.
@@ -57,16 +186,23 @@ impl Reader {
 
     /// The colours that looks are judged by, and whether they come from a profile.
     pub fn model(&self) -> (&Model, bool) {
-        (&self.model, self.calibrated)
+        (&self.judge.model, self.calibrated)
+    }
+
+    /// What looks are judged by.
+    pub fn judge(&self) -> &Judge {
+        &self.judge
     }
 
     /// What the looks so far show. A picture that is given twice counts once.
     pub fn read(&self) -> Reading {
         let all = &self.looks;
         let first = |i: usize| (0..i).find(|&j| is_same_picture(&all[j], &all[i]));
+        let different: Vec<usize> = (0..all.len()).filter(|&i| first(i).is_none()).collect();
+        let chosen = evenly(&different, MOST_LOOKS);
         let mut looks = all.clone();
         for (i, look) in looks.iter_mut().enumerate() {
-            if first(i).is_some() {
+            if !chosen.contains(&i) {
                 look.faces.clear();
                 look.joints.clear();
             }
@@ -81,47 +217,72 @@ impl Reader {
     }
 
     fn read_different(&self, all: &[Look]) -> Reading {
-        let mut looks = all.to_vec();
-        let mut explained = explain(&self.model, !self.calibrated, &looks);
-        if explained.explanations.is_empty() {
-            // One picture's centres fit no cube, so something else was taken for a corner there.
-            let contradicting = |i: &usize| {
-                explain(&self.model, !self.calibrated, &all[*i..=*i])
-                    .explanations
-                    .is_empty()
-            };
-            let lone: Vec<usize> = (0..all.len()).filter(contradicting).collect();
-            let left_out = if lone.is_empty() {
-                (0..all.len()).map(|i| vec![i]).collect()
-            } else {
-                vec![lone]
-            };
-            for left_out in left_out {
-                looks = all.to_vec();
-                for i in left_out {
-                    looks[i].faces.clear();
-                    looks[i].joints.clear();
-                }
-                explained = explain(&self.model, !self.calibrated, &looks);
-                if !explained.explanations.is_empty() {
-                    break;
-                }
+        let work = Work::new();
+        let own = self.weighed(&self.judge, all, &work);
+        let weighed = match self.calibrated {
+            true => self.or_by_general_colours(own, all, &work),
+            false => own,
+        };
+        match weighed {
+            Some(weighed) => self.tell(&weighed, &work),
+            None => self.nothing_seen(),
+        }
+    }
+
+    /// What is likelier by the profile's colours and by general ones. Those are gone into only where they come near.
+    fn or_by_general_colours(
+        &self,
+        own: Option<Weighed>,
+        all: &[Look],
+        work: &Work,
+    ) -> Option<Weighed> {
+        if let Some(own) = own {
+            let best = own.explained.explanations[0].score;
+            let mut general = explain_as_expected(&self.general, &own.looks, work);
+            let near = general.explanations.first().map(|e| e.score + FOREIGN);
+            let whole = own.sure_of_views.is_infinite();
+            if whole && near.is_none_or(|near| near < best) {
+                general.lessen(FOREIGN);
+                let mut own = own;
+                own.explained.join(general);
+                return Some(own);
             }
+            return Weighed::likelier(Some(own), self.weighed(&self.general, all, work));
         }
-        let strangers = explained
-            .explanations
-            .first()
-            .map(strangers)
-            .unwrap_or_default();
-        if !strangers.is_empty() {
-            looks = without(looks, &strangers);
-            explained = explain(&self.model, !self.calibrated, &looks);
+        Weighed::likelier(None, self.weighed(&self.general, all, work))
+    }
+
+    /// The best explanation, with what is no face of the cube left out; none where nothing is left.
+    fn weighed(&self, judge: &Judge, all: &[Look], work: &Work) -> Option<Weighed> {
+        let mut looks = all.to_vec();
+        let mut left_out: Vec<f32> = Vec::new();
+        let mut leave_out = |looks: &[Look], views: &[View]| {
+            left_out.extend(views.iter().map(|&(i, j)| looks[i].faces[j].score));
+            (without(looks, views), sure_of_strangers(&left_out))
+        };
+        let mut sure = f64::INFINITY;
+        while looks.iter().any(|look| !look.faces.is_empty()) {
+            let explained = explain(judge, &looks, work);
+            let Some(best) = explained.explanations.first() else {
+                (looks, sure) = leave_out(&looks, &[unlikeliest(judge, &looks, work)?]);
+                continue;
+            };
+            let strangers = strangers(best, &looks);
+            if !strangers.is_empty() && !work.is_done() {
+                (looks, sure) = leave_out(&looks, &strangers);
+                continue;
+            }
+            let sure_of_views = sure
+                .max(0.0)
+                .min(sure_of_views(judge, &looks, &explained, work));
+            return Some(Weighed {
+                looks,
+                explained,
+                sure_of_views,
+                general: false,
+            });
         }
-        let shown = looks.iter().any(|look| !look.faces.is_empty());
-        match explained.explanations.first() {
-            Some(best) if shown => self.tell(&looks, &explained, best),
-            _ => self.nothing_seen(),
-        }
+        None
     }
 
     fn nothing_seen(&self) -> Reading {
@@ -147,62 +308,91 @@ impl Reader {
                 say: "show me any corner of the cube, with three faces at once".into(),
             }),
             missing: Colour::ALL.into(),
+            scheme: self.judge.known.scheme.unwrap_or(Scheme::USUAL),
             faults: Vec::new(),
             light: None,
             cube: None,
         }
     }
 
-    fn tell(&self, looks: &[Look], explained: &Explained, best: &Explanation) -> Reading {
+    fn tell(&self, weighed: &Weighed, work: &Work) -> Reading {
+        let Weighed {
+            looks, explained, ..
+        } = weighed;
+        let margin = weighed.margin();
+        let best = &explained.explanations[0];
         let missing = missing(best);
-        let margin = margin(explained);
-        let misfits = misfits(best);
-        // Without a profile a colour is known by its centre: where that was not seen, a shade of another may pass for it.
-        let known = self.calibrated || missing.is_empty();
-        let decision = if at_odds(best) {
-            self.decide_doubtful(looks, explained, &missing)
-        } else if !known {
-            undecided(explained, &missing)
-        } else if !misfits.is_empty() {
-            decide_misfits(best, &misfits, margin)
-        } else if best.flaw.none() && margin >= SURE || !best.flaw.none() && margin <= -SURE {
-            decide_sure(best)
-        } else {
-            undecided(explained, &missing)
-        };
-        let cube = (decision.outcome == Outcome::Read)
+        let frame = best.supposition.frame;
+        let decision = self.decide(weighed, margin, &missing, work);
+        let outcome = decision.outcome;
+        let cube = (outcome == Outcome::Read)
             .then(|| best.state.cube())
             .flatten();
-        let mirrored = best.supposition.mirrored;
+        let scheme = frame.scheme;
+        let decision = decision.in_scheme(scheme);
+        let known = self.judge.known.scheme.unwrap_or(Scheme::USUAL);
+        let unlike = scheme.say().filter(|_| {
+            (outcome == Outcome::Read || scheme != known) && outcome != Outcome::Incomplete
+        });
         Reading {
             schema: 1,
-            outcome: decision.outcome,
+            outcome,
             say: say(
                 &decision,
-                mirrored && decision.outcome != Outcome::Incomplete,
+                frame.mirrored && outcome != Outcome::Incomplete,
+                unlike,
+                weighed.general && outcome != Outcome::Incomplete,
             ),
-            net: cube.as_ref().map(Net::of),
+            net: cube.as_ref().map(|cube| scheme.painted(&Net::of(cube))),
+            scheme,
             margin,
-            looks: look_readings(looks, explained, best, decision.outcome),
+            looks: look_readings(looks, explained, best, outcome),
             ask: decision.ask,
-            missing,
+            missing: missing.into_iter().map(|c| scheme.colour(c)).collect(),
             faults: decision.faults,
             light: self.calibrated.then(|| Light {
-                like_profile: self.model.is_like(best.lights.room()),
-                distance: self.model.light_distance(best.lights.room()),
+                like_profile: !weighed.general && self.judge.model.is_like(best.lights.room()),
+                distance: self.judge.model.light_distance(best.lights.room()),
             }),
             cube,
         }
     }
 
+    fn decide(&self, weighed: &Weighed, margin: f64, missing: &[Colour], work: &Work) -> Decision {
+        let explained = &weighed.explained;
+        let best = &explained.explanations[0];
+        let misfits = misfits(best);
+        let frame = &best.supposition.frame;
+        // Without a profile a colour is known by its centre: where that was not seen, a shade of another may pass for it.
+        let calibrated = self.calibrated && !weighed.general;
+        let known = calibrated || missing.is_empty();
+        let sure = best.flaw.none() && margin >= SURE || !best.flaw.none() && margin <= -SURE;
+        if explained.unfinished {
+            unfinished(explained, missing)
+        } else if at_odds(best) {
+            self.decide_doubtful(weighed, missing, work)
+        } else if !known {
+            undecided(explained, missing)
+        } else if let Some(centres) = frame.exchanged() {
+            decide_exchanged(explained, centres, missing, margin)
+        } else if !misfits.is_empty() {
+            decide_misfits(best, &misfits, margin)
+        } else if sure && frame.over_twin(self.judge.known) < SURE {
+            decide_mirrored(explained)
+        } else if sure {
+            decide_sure(best)
+        } else {
+            undecided(explained, missing)
+        }
+    }
+
     /// No one state fits: the cube was turned, or something is wrong with what was seen.
-    fn decide_doubtful(
-        &self,
-        looks: &[Look],
-        explained: &Explained,
-        missing: &[Colour],
-    ) -> Decision {
-        let fault = turned_between(&self.model, !self.calibrated, looks);
+    fn decide_doubtful(&self, weighed: &Weighed, missing: &[Colour], work: &Work) -> Decision {
+        let judge = match weighed.general {
+            true => &self.general,
+            false => &self.judge,
+        };
+        let fault = turned_between(judge, &weighed.looks, work);
         let sure = fault.is_some();
         Decision {
             outcome: if sure { Outcome::Impossible } else { Outcome::Unsure },
@@ -212,7 +402,7 @@ impl Reader {
                           too much"
                     .into(),
             },
-            ask: Some(ask(explained, missing)),
+            ask: Some(ask(&weighed.explained, missing)),
             faults: fault.into_iter().collect(),
         }
     }
@@ -225,21 +415,24 @@ fn is_same_picture(a: &Look, b: &Look) -> bool {
     is_same && faces().all(|(a, b)| a.lattice == b.lattice && a.patches == b.patches)
 }
 
-/// The looks less some of their faces, named by indices of look and face.
-fn without(mut looks: Vec<Look>, faces: &[(usize, usize)]) -> Vec<Look> {
-    for &(i, j) in faces {
-        let look = &mut looks[i];
-        look.faces.remove(j);
-        look.joints.retain(|joint| joint.a.0 != j && joint.b.0 != j);
-        for end in look
-            .joints
-            .iter_mut()
-            .flat_map(|joint| [&mut joint.a.0, &mut joint.b.0])
-        {
-            *end -= usize::from(*end > j);
-        }
+/// At most so many of some items, evenly chosen.
+fn evenly(items: &[usize], most: usize) -> Vec<usize> {
+    let kept = items.len().min(most);
+    (0..kept).map(|i| items[i * items.len() / kept]).collect()
+}
+
+/// How far (nats) a state leads all others in another explanation; it is far behind where it is not in it.
+fn lead_of(own: &Explanation, others: &Explained) -> f64 {
+    let same = |e: &&Explanation| e.state == own.state;
+    let all = &others.explanations;
+    let score = all.iter().find(same).map(|e| e.score);
+    let rival = all.iter().find(|e| !same(e)).map(|e| e.score);
+    let unexplored = all.first().map_or(0.0, |best| best.score) - others.searched;
+    match (score, rival) {
+        _ if others.unfinished => f64::NEG_INFINITY,
+        (Some(score), rival) => score - rival.unwrap_or(f64::NEG_INFINITY).max(unexplored),
+        (None, _) => f64::NEG_INFINITY,
     }
-    looks
 }
 
 fn missing(best: &Explanation) -> Vec<Colour> {
@@ -323,6 +516,68 @@ fn doubt(best: &Explanation, suspect: Suspect) -> Decision {
     }
 }
 
+/// Two centres seem to have been exchanged: no cube is told of it.
+fn decide_exchanged(
+    explained: &Explained,
+    [a, b]: [Colour; 2],
+    missing: &[Colour],
+    margin: f64,
+) -> Decision {
+    let sure = missing.is_empty() && margin.abs() >= SURE;
+    let (a, b) = (a.name(), b.name());
+    Decision {
+        outcome: if sure {
+            Outcome::Impossible
+        } else {
+            Outcome::Unsure
+        },
+        say: match sure {
+            true => String::new(),
+            false => format!(
+                "the {a} and the {b} centre may have been exchanged, or more than one cube would look like this"
+            ),
+        },
+        ask: (!sure).then(|| ask(explained, missing)),
+        faults: sure
+            .then(|| Fault {
+                kind: FaultKind::SwappedPieces,
+                say: format!("the {a} and the {b} centre are exchanged"),
+                repair: format!("take the caps off the {a} and the {b} centre and exchange them"),
+            })
+            .into_iter()
+            .collect(),
+    }
+}
+
+/// The pictures are mirrored, or the cube's colours run the other way round.
+fn decide_mirrored(explained: &Explained) -> Decision {
+    let corner = ask(explained, &[]);
+    Decision {
+        outcome: Outcome::Unsure,
+        say: "these pictures are mirrored, or the colours of this cube run the other way round than usual, which looks the same"
+            .into(),
+        ask: Some(Ask {
+            say: "hold something written up to the camera: if it cannot be read, the picture is mirrored, and you may say so with \
+                  --mirrored or turn that off in the camera's settings"
+                .into(),
+            ..corner
+        }),
+        faults: Vec::new(),
+    }
+}
+
+/// There was more to look into than a reading may take.
+fn unfinished(explained: &Explained, missing: &[Colour]) -> Decision {
+    Decision {
+        outcome: Outcome::Unsure,
+        say: "these pictures do not go together well, and there are too many ways to take them; show one cube, in few pictures, \
+              and turn no layer meanwhile"
+            .into(),
+        ask: Some(ask(explained, missing)),
+        faults: Vec::new(),
+    }
+}
+
 fn undecided(explained: &Explained, missing: &[Colour]) -> Decision {
     Decision {
         outcome: if missing.is_empty() {
@@ -343,7 +598,24 @@ fn undecided(explained: &Explained, missing: &[Colour]) -> Decision {
     }
 }
 
-fn say(decision: &Decision, mirrored: bool) -> String {
+impl Decision {
+    /// With the colours of a scheme in place of the roles that they have in the usual one.
+    fn in_scheme(self, scheme: Scheme) -> Decision {
+        let fault = |fault: Fault| Fault {
+            say: scheme.in_words(&fault.say),
+            repair: scheme.in_words(&fault.repair),
+            ..fault
+        };
+        Decision {
+            say: scheme.in_words(&self.say),
+            ask: self.ask.map(|ask| ask.in_scheme(scheme)),
+            faults: self.faults.into_iter().map(fault).collect(),
+            ..self
+        }
+    }
+}
+
+fn say(decision: &Decision, mirrored: bool, scheme: Option<String>, general: bool) -> String {
     let mut parts = Vec::new();
     match decision.outcome {
         Outcome::Read => {
@@ -362,8 +634,12 @@ fn say(decision: &Decision, mirrored: bool) -> String {
             parts.extend(decision.ask.as_ref().map(|a| a.say.clone()));
         }
     }
+    parts.extend(scheme);
     if mirrored {
         parts.push(MIRRORED.into());
+    }
+    if general {
+        parts.push(GENERAL.into());
     }
     parts
         .iter()

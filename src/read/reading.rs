@@ -1,6 +1,6 @@
 //! What a reading tells: the state or what is missing, each sticker with its doubt, and what to show next.
 
-use crate::cube::{Colour, Cube, Fault, Net};
+use crate::cube::{Colour, Cube, Fault, Net, Scheme};
 use crate::sight::FaceView;
 use serde::Serialize;
 
@@ -26,7 +26,11 @@ pub struct Reading {
     pub outcome: Outcome,
     /// The answer in one or two sentences.
     pub say: String,
-    /// The state, white up and green in front; only when it was read.
+    /// How the cube's colours lie.
+    #[serde(serialize_with = "in_words")]
+    pub scheme: Scheme,
+    /// The state in the cube's own colours, white up and green in front (or, where that is opposite white, red); only when it was
+    /// read.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub net: Option<Net>,
     /// Log-odds (natural) of the best legal state over the runner-up; negative when something else explains the looks
@@ -43,7 +47,7 @@ pub struct Reading {
     /// The light against that of the profile; none without a profile, or when nothing was seen.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub light: Option<Light>,
-    /// The state, when it was read.
+    /// The state against the cube's own centres, when it was read.
     #[serde(skip)]
     pub cube: Option<Cube>,
 }
@@ -98,4 +102,8 @@ pub struct Light {
     pub like_profile: bool,
     /// Mean CIEDE2000 between the six colours under this light and the profile's.
     pub distance: f64,
+}
+
+fn in_words<S: serde::Serializer>(scheme: &Scheme, to: S) -> Result<S::Ok, S::Error> {
+    to.collect_str(scheme)
 }

@@ -1,13 +1,14 @@
 //! The light on each face, fitted from stickers whose colours are supposed, and the evidence that results.
 
 use super::evidence::{LookEvidence, Placing, STICKER_CAP, Table, rolled, transposed};
+use super::frame::Frame;
 use super::places::Arrangement;
 use super::suppose::Supposition;
 use crate::colour::{Model, Observation, Relight};
 use crate::cube::Colour;
 use crate::sight::{Look, Patch};
 
-/// The colours that a face's nine stickers are taken to have, in picture order; `None` where nothing is supposed.
+/// The roles of the colours that a face's nine stickers are taken to have, in picture order; `None` where nothing is supposed.
 pub type Labels = [Option<usize>; 9];
 
 /// The light of the room and, by look and face, of each face.
@@ -44,7 +45,12 @@ pub fn best_rolls(
     let colours = state.colours();
     let of_face = |(placing, table): (&Placing, &Table)| {
         let score = |roll: u8| -> f32 {
-            let shown = shown(&colours, placing.face.index(), roll, supposition.mirrored);
+            let shown = shown(
+                &colours,
+                placing.face.index(),
+                roll,
+                supposition.frame.mirrored,
+            );
             table.iter().zip(shown).map(|(weights, c)| weights[c]).sum()
         };
         let better = |a: u8, b: u8| if score(b) > score(a) { b } else { a };
@@ -61,7 +67,7 @@ pub fn best_rolls(
         .collect()
 }
 
-/// The colours that a state shows on every seen face at these rolls.
+/// The roles of the colours that a state shows on every seen face at these rolls.
 pub fn state_labels(
     state: &Arrangement,
     supposition: &Supposition,
@@ -71,7 +77,9 @@ pub fn state_labels(
     let of_look = |(placings, rolls): (&Vec<Placing>, &Vec<u8>)| {
         let faces = placings.iter().zip(rolls);
         faces
-            .map(|(p, &roll)| shown(&colours, p.face.index(), roll, supposition.mirrored).map(Some))
+            .map(|(p, &roll)| {
+                shown(&colours, p.face.index(), roll, supposition.frame.mirrored).map(Some)
+            })
             .collect()
     };
     supposition.placed.iter().zip(rolls).map(of_look).collect()
@@ -101,7 +109,7 @@ impl Lights {
     }
 
     /// The lights that labelled stickers show.
-    pub fn fit(model: &Model, looks: &[Look], labels: &[Vec<Labels>]) -> Lights {
+    pub fn fit(model: &Model, looks: &[Look], labels: &[Vec<Labels>], frame: &Frame) -> Lights {
         let observed: Vec<Vec<Vec<Observation>>> = looks
             .iter()
             .zip(labels)
@@ -109,7 +117,7 @@ impl Lights {
                 labels
                     .iter()
                     .enumerate()
-                    .map(|(i, labels)| observations(look, i, labels))
+                    .map(|(i, labels)| observations(look, i, labels, frame))
                     .collect()
             })
             .collect();
@@ -156,11 +164,18 @@ impl Lights {
     }
 
     /// Log-likelihood (natural) of the labelled centres alone.
-    pub fn centres(&self, model: &Model, looks: &[Look], labels: &[Vec<Labels>]) -> f64 {
+    pub fn centres(
+        &self,
+        model: &Model,
+        looks: &[Look],
+        labels: &[Vec<Labels>],
+        frame: &Frame,
+    ) -> f64 {
         let mut sum = 0.0;
         for ((look, lights), labels) in looks.iter().zip(&self.faces).zip(labels) {
             for ((face, light), labels) in look.faces.iter().zip(lights).zip(labels) {
-                if let Some(colour) = labels[4] {
+                if let Some(role) = labels[4] {
+                    let colour = frame.shows(role, true);
                     let weights = model.log_likelihoods(&face.patches[1][1], light);
                     let most = weights.iter().copied().fold(f64::NEG_INFINITY, f64::max);
                     sum += weights[colour].max(most - f64::from(STICKER_CAP));
@@ -170,8 +185,8 @@ impl Lights {
         sum
     }
 
-    /// What the looks say under these lights.
-    pub fn evidence(&self, model: &Model, looks: &[Look]) -> Vec<LookEvidence> {
+    /// What the looks say under these lights, by the roles of colours.
+    pub fn evidence(&self, model: &Model, looks: &[Look], frame: &Frame) -> Vec<LookEvidence> {
         looks
             .iter()
             .zip(&self.faces)
@@ -181,7 +196,7 @@ impl Lights {
                     .enumerate()
                     .map(|(i, light)| {
                         let likelihoods = model.under(light).log_likelihoods(&patches(look, i));
-                        likelihoods.map(|six| six.map(|l| l as f32))
+                        frame.roles(&likelihoods.map(|six| six.map(|l| l as f32)))
                     })
                     .collect(),
                 joints: look.joints.clone(),
@@ -190,25 +205,31 @@ impl Lights {
     }
 
     /// The model's colours moved to what labelled stickers show under these lights.
-    pub fn adapt(&self, model: &Model, looks: &[Look], labels: &[Vec<Labels>]) -> Model {
+    pub fn adapt(
+        &self,
+        model: &Model,
+        looks: &[Look],
+        labels: &[Vec<Labels>],
+        frame: &Frame,
+    ) -> Model {
         let mut faces = Vec::new();
         for ((look, lights), labels) in looks.iter().zip(&self.faces).zip(labels) {
             for (i, (light, labels)) in lights.iter().zip(labels).enumerate() {
-                faces.push((*light, observations(look, i, labels)));
+                faces.push((*light, observations(look, i, labels, frame)));
             }
         }
         model.adapt(&faces)
     }
 }
 
-fn observations(look: &Look, face: usize, labels: &Labels) -> Vec<Observation> {
+fn observations(look: &Look, face: usize, labels: &Labels, frame: &Frame) -> Vec<Observation> {
     let patches = patches(look, face);
-    let known = patches.iter().zip(labels);
+    let known = patches.iter().zip(labels).enumerate();
     known
-        .filter_map(|(&patch, &label)| {
-            label.map(|c| Observation {
+        .filter_map(|(i, (&patch, &label))| {
+            label.map(|role| Observation {
                 patch,
-                colour: Colour::ALL[c],
+                colour: Colour::ALL[frame.shows(role, i == 4)],
             })
         })
         .collect()

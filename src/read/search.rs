@@ -4,6 +4,7 @@ use super::evidence::Alternatives;
 use super::hypothesis::{FAULT_PRIOR, Flaw, Hypothesis};
 use super::places::{Arrangement, PLACES};
 use super::subsets::{Corners, Edges, ROUNDING, Scores, most};
+use super::work::Work;
 
 /// Margins are not told apart above this (nats): what is further below the best state is not looked for.
 pub const MARGIN_CAP: f32 = 30.0;
@@ -231,18 +232,31 @@ fn cheapest_change(corners: &[Standing], edges: &[Standing]) -> f32 {
 const MOST_CHOICES: usize = 16_384;
 
 /// The best hypotheses for what was seen: two legal states and one that is not.
-pub fn search(alternatives: &Alternatives) -> Found {
-    search_for(alternatives, NARROW)
+pub fn search(alternatives: &Alternatives, work: &Work) -> Found {
+    search_for(alternatives, NARROW, f32::NEG_INFINITY, work)
+}
+
+/// The same, but only what scores more than `above`; nothing where no state does.
+pub fn search_above(alternatives: &Alternatives, above: f32, work: &Work) -> Found {
+    search_for(alternatives, NARROW, above, work)
 }
 
 /// The same with more legal states: those that may lead where each is judged in a light of its own.
-pub fn search_wide(alternatives: &Alternatives) -> Found {
-    search_for(alternatives, WIDE)
+pub fn search_wide(alternatives: &Alternatives, work: &Work) -> Found {
+    search_for(alternatives, WIDE, f32::NEG_INFINITY, work)
 }
 
-fn search_for(alternatives: &Alternatives, breadth: Breadth) -> Found {
+/// Choices that are bounded, and pieces that are put into places, for a unit of work; units of decoding a choice at least, and of finding
+/// one arrangement more.
+const BOUNDED: u64 = 16;
+const STEPS: u64 = 40;
+const DECODED: u64 = 10;
+const OTHER: u64 = 60;
+
+fn search_for(alternatives: &Alternatives, breadth: Breadth, above: f32, work: &Work) -> Found {
     let tables = Tables::new(alternatives);
     let (choices, left_out) = tables.bounded();
+    work.spend(choices.len() as u64 / BOUNDED);
     let mut found = Found {
         legal: Vec::new(),
         flawed: None,
@@ -251,8 +265,16 @@ fn search_for(alternatives: &Alternatives, breadth: Breadth) -> Found {
     let mut reference: Option<(Arrangement, Reference)> = None;
     let mut charts = 0;
     for (bound, choice) in &choices {
+        if *bound <= above {
+            found.unexplored = found.unexplored.max(above);
+            break;
+        }
         if *bound <= found.worth_finding(breadth) {
             found.unexplored = found.unexplored.max(found.best() - MARGIN_CAP);
+            break;
+        }
+        if charts > 0 && work.is_done() {
+            found.unexplored = found.unexplored.max(*bound);
             break;
         }
         if let Some((state, reference)) = &reference {
@@ -267,8 +289,10 @@ fn search_for(alternatives: &Alternatives, breadth: Breadth) -> Found {
             }
         }
         charts += 1;
-        decode_choice(&tables, choice, breadth, &mut found);
-        let best = found.legal[0].state;
+        decode_choice(&tables, choice, breadth, above, work, &mut found);
+        let Some(best) = found.legal.first().map(|best| best.state) else {
+            continue;
+        };
         if reference.as_ref().is_none_or(|(state, _)| *state != best) {
             reference = Some((best, Reference::new(&tables, &best)));
         }
@@ -315,15 +339,23 @@ impl Found {
 }
 
 /// Decodes one choice exactly and keeps what is better than what is known.
-fn decode_choice(tables: &Tables, choice: &Choice, breadth: Breadth, found: &mut Found) {
+fn decode_choice(
+    tables: &Tables,
+    choice: &Choice,
+    breadth: Breadth,
+    above: f32,
+    work: &Work,
+    found: &mut Found,
+) {
     let (corner_scores, edge_scores) = tables.scores(choice);
     let centres = tables.centres(choice);
-    let floor = found.worth_finding(breadth) - ROUNDING - centres;
+    let floor = found.worth_finding(breadth).max(above) - ROUNDING - centres;
     let edges_at_most: f32 = edge_scores.iter().map(|row| most(row)).sum();
     let corners = Corners::new(&corner_scores, floor - edges_at_most);
     let c = corners.best();
     let edges = Edges::new(&edge_scores, floor - most(&c));
     let e = edges.best();
+    work.spend(DECODED + u64::from(corners.steps + edges.steps) / STEPS);
     for flaw in Flaw::all() {
         let (twist, flip, swap) = (
             usize::from(flaw.twist),
@@ -337,7 +369,7 @@ fn decode_choice(tables: &Tables, choice: &Choice, breadth: Breadth, found: &mut
                 true => found.last(breadth),
                 false => found.flawed.map_or(f32::NEG_INFINITY, |h| h.score),
             };
-            if score <= known {
+            if score <= known.max(above) {
                 continue;
             }
             let state = Arrangement {
@@ -350,7 +382,9 @@ fn decode_choice(tables: &Tables, choice: &Choice, breadth: Breadth, found: &mut
             }
         }
     }
-    offer_others(&corners, &edges, centres, breadth, found);
+    if !found.legal.is_empty() {
+        offer_others(&corners, &edges, centres, breadth, work, found);
+    }
 }
 
 /// Offers the legal states of a choice that differ from its best in corners or in edges.
@@ -359,18 +393,28 @@ fn offer_others(
     edges: &Edges,
     centres: f32,
     breadth: Breadth,
+    work: &Work,
     found: &mut Found,
 ) {
+    let most = || {
+        if work.is_done() {
+            1
+        } else {
+            breadth.states - 1
+        }
+    };
     for parity in 0..2 {
         let classes = (3 * parity, 2 * parity);
         let (c, e) = (corners.best()[classes.0], edges.best()[classes.1]);
         let floor = found.worth_finding(breadth) - e - centres;
-        for (score, corners) in corners.others(classes.0, floor, breadth.states - 1) {
+        for (score, corners) in corners.others(classes.0, floor, most()) {
+            work.spend(OTHER);
             let edges = edges.arrangement(classes.1);
             found.offer_legal(Arrangement { corners, edges }, score + e + centres, breadth);
         }
         let floor = found.worth_finding(breadth) - c - centres;
-        for (score, edges) in edges.others(classes.1, floor, breadth.states - 1) {
+        for (score, edges) in edges.others(classes.1, floor, most()) {
+            work.spend(OTHER);
             let corners = corners.arrangement(classes.0);
             found.offer_legal(Arrangement { corners, edges }, score + c + centres, breadth);
         }
@@ -438,7 +482,10 @@ mod tests {
         let mut near = 0;
         for seed in 0..100 {
             let alternatives = seen(&Cube::random(seed), &mut rng);
-            let (narrow, wide) = (search(&alternatives), search_wide(&alternatives));
+            let (narrow, wide) = (
+                search(&alternatives, &Work::new()),
+                search_wide(&alternatives, &Work::new()),
+            );
             let best = &wide.legal[0];
             assert_eq!(narrow.legal[0].state, best.state);
             assert!((narrow.legal[1].score - wide.legal[1].score).abs() < ROUNDING);

@@ -23,6 +23,8 @@ pub struct Chart<const N: usize, const O: usize, const C: usize> {
     scores: Scores<N>,
     /// By set of used pieces: the best score with them in the first places, by class.
     begun: Vec<[f32; C]>,
+    /// Pieces that were put into a place while it was filled: what it cost.
+    pub steps: u32,
 }
 
 /// Eight corners in six classes.
@@ -41,6 +43,7 @@ impl<const N: usize, const O: usize, const C: usize> Chart<N, O, C> {
         let mut begun = vec![[f32::NEG_INFINITY; C]; 1 << N];
         // The order of the places counts towards the parity as that of the pieces does.
         begun[0][O * usize::from(is_odd(&order))] = 0.0;
+        let mut steps = 0;
         for used in 0..(1usize << N) - 1 {
             let place = used.count_ones() as usize;
             let from = begun[used];
@@ -51,6 +54,7 @@ impl<const N: usize, const O: usize, const C: usize> Chart<N, O, C> {
             let needed = floor - to_come[place + 1] - reached;
             for piece in members(!used & ((1 << N) - 1)) {
                 if pieces[place][piece] >= needed {
+                    steps += 1;
                     let ways = &scores[place][piece * O..][..O];
                     let to = &mut begun[used | 1 << piece];
                     add_piece::<O, C>(to, &from, ways, inversions(used, piece));
@@ -61,6 +65,7 @@ impl<const N: usize, const O: usize, const C: usize> Chart<N, O, C> {
             order,
             scores,
             begun,
+            steps,
         }
     }
 

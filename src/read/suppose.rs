@@ -1,6 +1,7 @@
 //! Which face of the cube each found face may be: told by the centres, as far as they can be told apart.
 
 use super::evidence::{LookEvidence, Placing, Weights, levelled, placings};
+use super::frame::{Frame, Known};
 use crate::cube::Face;
 
 /// One reading of all centres.
@@ -8,8 +9,8 @@ use crate::cube::Face;
 pub struct Supposition {
     /// The faces of each look, in the look's order.
     pub placed: Vec<Vec<Placing>>,
-    /// Whether the pictures show the cube as in a mirror.
-    pub mirrored: bool,
+    /// How the colours lie, and whether the pictures are mirrored.
+    pub frame: Frame,
     /// Log-likelihood (natural) of the centres alone, 0 for the likeliest colour of each, with the prior of what
     /// people show.
     pub score: f32,
@@ -27,7 +28,7 @@ const UNLIKELY: f32 = 14.0;
 impl Supposition {
     /// Whether both take every look alike.
     pub fn places_as(&self, other: &Supposition) -> bool {
-        self.mirrored == other.mirrored && self.placed == other.placed
+        self.frame == other.frame && self.placed == other.placed
     }
 
     /// Log-odds (natural) of showing the faces so, before anything is seen.
@@ -35,6 +36,11 @@ impl Supposition {
         let faces = || self.placed.iter().flatten();
         let seen = faces().fold(0, |seen, p| seen | 1 << p.face.index());
         overlooked(seen, faces().count(), 0)
+    }
+
+    /// The same with that of the frame, as log-odds against the likeliest frame.
+    pub fn prior_in(&self, known: Known) -> f64 {
+        f64::from(self.prior()) + self.frame.prior(known)
     }
 }
 
@@ -46,10 +52,13 @@ struct Partial {
     score: f32,
 }
 
-/// The likeliest suppositions for the looks, at most `most` of them, the best first. None when a corner view's centres
-/// run against every legal cube.
-pub fn suppositions(looks: &[LookEvidence], mirrored: bool, most: usize) -> Vec<Supposition> {
-    let ways: Vec<Vec<Way>> = looks.iter().map(|look| ways(look, mirrored)).collect();
+/// The likeliest suppositions for the looks in a frame, at most `most` of them, the best first. None when a corner view's
+/// centres run against every cube in that frame.
+pub fn suppositions(looks: &[LookEvidence], frame: &Frame, most: usize) -> Vec<Supposition> {
+    let ways: Vec<Vec<Way>> = looks
+        .iter()
+        .map(|look| ways(look, frame.mirrored))
+        .collect();
     let all = looks.iter().map(|look| look.faces.len()).sum::<usize>();
     let mut shown = 0;
     let mut partial = vec![Partial {
@@ -90,7 +99,7 @@ pub fn suppositions(looks: &[LookEvidence], mirrored: bool, most: usize) -> Vec<
             .zip(&ways)
             .map(|(&j, w)| w[usize::from(j)].placing.clone())
             .collect(),
-        mirrored,
+        frame: *frame,
         score: p.score + overlooked(p.seen, all, 0),
     };
     partial.iter().map(full).collect()

@@ -1,27 +1,31 @@
 //! Looks that show the cube in two states: it was turned while it was shown, or two cubes were.
 
-use super::explain::explain;
+use super::explain::{Judge, explain_as_expected};
 use super::margin::{SURE, margin};
 use super::misfit::{at_odds, misfits};
-use crate::colour::Model;
+use super::work::Work;
 use crate::cube::{Cube, Fault, FaultKind};
 use crate::sight::Look;
 
 /// When the first looks and the last ones, each by themselves, are surely two different states, that fault.
-pub fn turned_between(model: &Model, adapts: bool, looks: &[Look]) -> Option<Fault> {
+pub fn turned_between(judge: &Judge, looks: &[Look], work: &Work) -> Option<Fault> {
     (1..looks.len()).find_map(|at| {
-        let before = surely(model, adapts, &looks[..at])?;
-        let after = surely(model, adapts, &looks[at..])?;
+        let before = surely(judge, &looks[..at], work)?;
+        let after = surely(judge, &looks[at..], work)?;
         (before != after).then(|| fault(&before, &after, at))
     })
 }
 
 /// The state that some of the looks show by themselves.
-fn surely(model: &Model, adapts: bool, looks: &[Look]) -> Option<Cube> {
-    let explained = explain(model, adapts, looks);
+fn surely(judge: &Judge, looks: &[Look], work: &Work) -> Option<Cube> {
+    if work.is_done() {
+        return None;
+    }
+    let explained = explain_as_expected(judge, looks, work);
     let best = explained.explanations.first()?;
     let fits = misfits(best).is_empty() && !at_odds(best);
-    (best.flaw.none() && fits && margin(&explained) >= SURE).then(|| best.state.cube())?
+    (best.flaw.none() && fits && !explained.unfinished && margin(&explained) >= SURE)
+        .then(|| best.state.cube())?
 }
 
 fn fault(before: &Cube, after: &Cube, at: usize) -> Fault {

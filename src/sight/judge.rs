@@ -140,7 +140,7 @@ impl Verdict {
 }
 
 /// How often the picture is halved before a patch of this outline is taken, so that a pixel of the one is about one of the other.
-pub fn depth(quad: &Quad) -> usize {
+fn depth(quad: &Quad) -> usize {
     let side = (0..4).map(|i| quad.side(i)).sum::<f32>() / 4.0;
     let pixels = side / 3.0 * 2.0 * REACH / SIDE as f32;
     pixels.log2().round().max(0.0) as usize
@@ -186,7 +186,7 @@ mod tests {
         fn a_patch_shows_each_place_of_the_face_where_it_belongs(lens in any_lens(), pose in any_pose()) {
             let picture = slopes();
             let mut pyramid = Pyramid::default();
-            pyramid.fill(&picture, [0, 0, 640, 480], 6);
+            pyramid.fill(&picture, [0, 0, 640, 480]);
             let source = Source { picture: &picture, pyramid: &pyramid };
             for face in seen(&lens, &pose) {
                 let mut patch = vec![9.0; 3 * SIDE * SIDE];

@@ -63,7 +63,7 @@ impl FrameSource for Scripted {
     }
 }
 
-/// What was told, frame by frame, but for what was seen so far.
+/// What was told, frame by frame, but for what is not said to the learner.
 #[derive(Default)]
 struct Heard {
     frames: Vec<Vec<Timed>>,
@@ -72,7 +72,13 @@ struct Heard {
 
 impl Listener for Heard {
     fn hear(&mut self, moment: &mut Moment, _: &mut Session) -> io::Result<()> {
-        let told = |timed: &Timed| !matches!(timed.event, Event::Saw { .. });
+        let told = |timed: &Timed| {
+            let is_silent = matches!(
+                timed.event,
+                Event::Saw { .. } | Event::Still {} | Event::Turn { .. } | Event::Rotated { .. }
+            );
+            !is_silent
+        };
         let events: Vec<Timed> = moment.events.drain(..).filter(told).collect();
         match moment.seen {
             Some(_) => self.frames.push(events),
@@ -99,15 +105,27 @@ pub fn watched(film: Film) -> (Vec<Answer>, Vec<Timed>) {
     })
 }
 
-fn watched_from(mut source: Scripted) -> (Vec<Answer>, Vec<Timed>) {
+/// All that is told of what a source gives.
+pub fn heard_from(mut source: impl FrameSource) -> Vec<Timed> {
+    let heard = hear(&mut source);
+    let told = heard.frames.into_iter().flatten();
+    told.chain(heard.at_the_end).collect()
+}
+
+fn hear(source: &mut dyn FrameSource) -> Heard {
     let mut heard = Heard::default();
     watch(
-        &mut source,
+        source,
         &mut Session::new(Reader::new(None), None),
         &mut [&mut heard],
         &AtomicBool::new(false),
     )
     .expect("nothing fails");
+    heard
+}
+
+fn watched_from(mut source: Scripted) -> (Vec<Answer>, Vec<Timed>) {
+    let heard = hear(&mut source);
     let moments = heard
         .frames
         .into_iter()

@@ -3,4 +3,5 @@
 mod faults;
 mod film;
 mod quick;
+mod script;
 mod unplugged;

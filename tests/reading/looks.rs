@@ -75,7 +75,7 @@ fn a_corner_tells_which_of_the_likely_states_it_shows() {
     let setups = load();
     let (mut told, mut all) = (0, 0);
     for setup in &setups {
-        let reader = Reader::new(Some(&setup.profile));
+        let reader = Reader::new(setup.profile.as_ref());
         for scan in setup.scans.iter().filter(|scan| scan.legal) {
             let truth = scan.state.to_cube().expect("a legal cube");
             let states: Vec<Cube> = [truth]

@@ -7,7 +7,7 @@ use super::stage::{Colours, Stage, any_cube, colours, stages};
 use crate::harness::amount::amount;
 use crate::harness::each::each;
 use pairsight::cube::{Face, Net};
-use pairsight::read::{Outcome, Reader, Reading, SURE, explain};
+use pairsight::read::{Outcome, Reader, Reading, SURE, Work, explain};
 use rand::{Rng, SeedableRng, seq::IndexedRandom, seq::SliceRandom};
 use rand_chacha::ChaCha8Rng;
 
@@ -115,8 +115,7 @@ fn told(reader: &Reader, reading: &Reading, truth: &Colours, legal: bool) -> Tol
         Outcome::Impossible => !legal,
         // The threshold alone stands between these and a telling.
         Outcome::Unsure if reading.say.starts_with("More than one cube") => {
-            let (model, calibrated) = reader.model();
-            let explained = explain(model, !calibrated, reader.looks());
+            let explained = explain(reader.judge(), reader.looks(), &Work::new());
             let best = explained.explanations.first();
             best.is_some_and(|best| best.state.colours() == *truth)
         }

@@ -2,10 +2,12 @@
 
 mod alike;
 mod anew;
+mod doubts;
 mod faulty;
 mod following;
 mod looks;
 mod margin;
+mod rivals;
 mod scans;
 mod stage;
 mod table;

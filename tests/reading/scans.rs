@@ -6,6 +6,8 @@ use pairsight::cube::Net;
 use pairsight::live::Gathering;
 use pairsight::read::{Reader, Reading};
 use pairsight::sight::{FaceView, Finder, Joint, Look, Point, Side, sample};
+use rand::{Rng, SeedableRng};
+use rand_chacha::ChaCha8Rng;
 use serde_json::Value;
 use std::path::Path;
 
@@ -38,7 +40,8 @@ pub fn is_corner(file: &str) -> bool {
 
 /// One cube in one room, calibrated as `pairsight calibrate` does by a folder of photographs.
 pub struct Setup {
-    pub profile: Profile,
+    /// None where calibrating gave up.
+    pub profile: Option<Profile>,
     pub scans: Vec<Scan>,
 }
 
@@ -112,7 +115,14 @@ fn setup(root: &Path, setup: &Value, finder: Seeing) -> Setup {
     gathered.end();
     let profile = gathered
         .profile("scan")
-        .unwrap_or_else(|e| panic!("{}: {e}", folder.display()));
+        .or_else(|e| {
+            gathered
+                .partial("scan")
+                .map(|(profile, _)| profile)
+                .ok_or(e)
+        })
+        .map_err(|e| println!("no profile of {}: {e}", folder.display()))
+        .ok();
     let scans = list(&setup["scans"]).iter().map(|scan| {
         let folder = folder.join(text(&scan["scan"]));
         let looks = list(&scan["images"]).iter().map(|picture| {
@@ -135,15 +145,66 @@ fn setup(root: &Path, setup: &Value, finder: Seeing) -> Setup {
 pub fn load_as_asked() -> Vec<Setup> {
     let mut finder = Finder::new();
     let find = std::env::var_os("PAIRSIGHT_FIND").is_some();
-    load(&folder(), &mut |image, picture| match find {
-        true => finder.look(image),
-        false => true_look(image, picture),
+    let balances = std::env::var_os("PAIRSIGHT_BALANCED").is_some();
+    let mut rng = ChaCha8Rng::seed_from_u64(5);
+    load(&folder(), &mut |image, picture| {
+        let look = match find {
+            true => finder.look(image),
+            false => true_look(image, picture),
+        };
+        match balances {
+            true => balanced(look, &mut rng),
+            false => look,
+        }
     })
+}
+
+/// Share of a picture's cast and of its brightness, against a middling grey, that a webcam's automatics take away when a cube is shown.
+const BALANCE: f32 = 0.3;
+const EXPOSURE: f32 = 0.4;
+
+/// The look as a webcam gives it that sets white balance and exposure anew for each picture, by what it shows: a face of one colour
+/// comes out paler, a dark one brighter.
+pub fn balanced(mut look: Look, rng: &mut ChaCha8Rng) -> Look {
+    let patches = || {
+        look.faces
+            .iter()
+            .flat_map(|face| face.patches.as_flattened())
+    };
+    let count = patches().count().max(1) as f32;
+    let sum = patches().fold([0.0; 3], |sum, p| {
+        [
+            sum[0] + p.rgb.red,
+            sum[1] + p.rgb.green,
+            sum[2] + p.rgb.blue,
+        ]
+    });
+    let mean = sum.map(|x| (x / count + 0.02).ln());
+    let level = mean.iter().sum::<f32>() / 3.0;
+    let exposure = -EXPOSURE * (level - 0.3f32.ln()) + rng.random_range(-0.15..0.15);
+    let gains = mean.map(|x| {
+        let balance = -BALANCE * (x - level) + rng.random_range(-0.05..0.05f32);
+        (balance + exposure).exp()
+    });
+    for patch in look
+        .faces
+        .iter_mut()
+        .flat_map(|face| face.patches.as_flattened_mut())
+    {
+        let rgb = [patch.rgb.red, patch.rgb.green, patch.rgb.blue];
+        let lit = [0, 1, 2].map(|c| (rgb[c] * gains[c]).min(1.0));
+        if lit.contains(&1.0) {
+            patch.clipped = 1.0;
+        }
+        patch.rgb = lit.into();
+    }
+    look
 }
 
 /// What looks in one room show, with the room's profile or without.
 pub fn read(setup: &Setup, calibrated: bool, looks: impl Iterator<Item = Look>) -> Reading {
-    let mut reader = Reader::new(calibrated.then_some(&setup.profile));
+    let profile = setup.profile.as_ref().filter(|_| calibrated);
+    let mut reader = Reader::new(profile);
     looks.for_each(|look| reader.add(look));
     reader.read()
 }

@@ -4,7 +4,7 @@
 use super::scans::{self, Scan, Setup, is_corner};
 use pairsight::colour::{Model, Observation, Profile, Relight};
 use pairsight::cube::{Colour, Corner, Cube, Face, Held, Hold, Net, parse_moves};
-use pairsight::read::explain;
+use pairsight::read::{Judge, Known, Work, explain};
 use pairsight::sight::{Look, Patch};
 use rand::{Rng, seq::IndexedRandom, seq::SliceRandom};
 use rand_chacha::ChaCha8Rng;
@@ -16,6 +16,7 @@ pub type Colours = [usize; 54];
 pub struct Stage {
     pub name: String,
     pub profile: Profile,
+    mirrored: bool,
     pictures: Vec<Picture>,
 }
 
@@ -46,9 +47,15 @@ pub fn stages() -> Vec<Stage> {
 }
 
 fn stage(setup: &Setup, scan: &Scan) -> Option<Stage> {
-    let model = Model::from_profile(&setup.profile);
+    let profile = setup.profile.as_ref()?;
+    let model = Model::from_profile(profile);
     let looks: Vec<Look> = scan.looks.iter().map(|(_, look)| look.clone()).collect();
-    let best = explain(&model, false, &looks)
+    let judge = Judge {
+        model: model.clone(),
+        adapts: false,
+        known: Known::default(),
+    };
+    let best = explain(&judge, &looks, &Work::new())
         .explanations
         .into_iter()
         .next()?;
@@ -79,14 +86,15 @@ fn stage(setup: &Setup, scan: &Scan) -> Option<Stage> {
         }
         let face = best.supposition.placed[i][j].face.index();
         StagedFace {
-            cells: cells(face, best.rolls[i][j], best.supposition.mirrored),
+            cells: cells(face, best.rolls[i][j], best.supposition.frame.mirrored),
             gains: model.fit(&stickers, &room).gains(),
             patches,
         }
     };
     Some(Stage {
         name: scan.name.clone(),
-        profile: setup.profile.clone(),
+        profile: profile.clone(),
+        mirrored: best.supposition.frame.mirrored,
         pictures: (0..looks.len())
             .map(|i| Picture {
                 is_corner: is_corner(&scan.looks[i].0),
@@ -164,6 +172,17 @@ impl Stage {
 
     /// A cube as one picture of this stage would show it, single faces any way up. Centres that are as in the picture stay.
     pub fn show(&self, cube: &Colours, picture: usize, rng: &mut ChaCha8Rng) -> Look {
+        self.show_told(cube, picture, rng).0
+    }
+
+    /// The same, with the colours of each face's stickers in picture order.
+    pub fn show_told(
+        &self,
+        cube: &Colours,
+        picture: usize,
+        rng: &mut ChaCha8Rng,
+    ) -> (Look, Vec<[usize; 9]>) {
+        let mut truth = Vec::new();
         let Picture { look, faces, .. } = &self.pictures[picture];
         let mut look = look.clone();
         let alone = faces.len() == 1;
@@ -172,6 +191,7 @@ impl Stage {
             let cells = rolled(staged.cells, roll);
             let mut left = staged.patches.clone();
             left.iter_mut().for_each(|patches| patches.shuffle(rng));
+            truth.push(cells.map(|cell| cube[cell]));
             let centre_stays = cube[cells[4]] == cells[4] / 9;
             for (place, cell) in cells
                 .into_iter()
@@ -183,7 +203,24 @@ impl Stage {
                     own.unwrap_or_else(|| self.borrowed(staged, cube[cell], rng));
             }
         }
-        look
+        (look, truth)
+    }
+
+    /// Whether its pictures are mirrored.
+    pub fn is_mirrored(&self) -> bool {
+        self.mirrored
+    }
+
+    /// The stickers of any face of any picture.
+    pub fn any_face(&self, rng: &mut ChaCha8Rng) -> Vec<Patch> {
+        let picture = self.pictures.choose(rng).expect("a scan has pictures");
+        let face = picture
+            .look
+            .faces
+            .choose(rng)
+            .or(self.pictures[0].look.faces.first());
+        face.map(|face| face.patches.as_flattened().to_vec())
+            .unwrap_or_default()
     }
 
     /// A patch of a colour from any picture, under the light of a face.

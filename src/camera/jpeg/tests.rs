@@ -171,6 +171,55 @@ fn a_huge_declared_size_is_refused_before_decoding() {
     );
 }
 
+/// A progressive picture costs a pass over all its blocks for each scan, however short that is: a few kilobytes, a minute.
+#[test]
+fn a_picture_of_thousands_of_scans_is_refused() {
+    let bytes = fixture("progressive.jpg");
+    let extent = extent(&bytes).unwrap();
+    let scans: Vec<&Segment> = extent.find(code::SCAN).collect();
+    let last = scans[scans.len() - 1].start..bytes.len() - 2;
+    let with = |more: usize| {
+        let again = bytes[last.clone()].repeat(more);
+        [&bytes[..last.end], &again, &bytes[last.end..]].concat()
+    };
+    let allowed = MOST_SCANS - scans.len();
+    assert!(super::extent(&with(allowed)).is_ok());
+    assert!(matches!(
+        decode(&with(allowed + 1)),
+        Err(JpegFault::Damaged(_))
+    ));
+}
+
+#[test]
+fn more_segments_than_any_picture_has_are_refused() {
+    let bytes = fixture("baseline.jpg");
+    let with = |more: usize| [&bytes[..2], &[0xff, 0xe0, 0, 2].repeat(more), &bytes[2..]].concat();
+    assert!(decode(&with(1000)).is_ok());
+    assert!(matches!(
+        decode(&with(MOST_SEGMENTS)),
+        Err(JpegFault::Damaged(_))
+    ));
+}
+
+#[test]
+fn a_walk_that_is_interrupted_anywhere_goes_on_as_if_it_were_not() {
+    for name in KINDS {
+        let bytes = fixture(name);
+        let whole = extent(&bytes).unwrap();
+        for step in [1, 7, 100] {
+            let mut walk = Walk::default();
+            let mut len = MAGIC.len();
+            let found = loop {
+                match walk.on(&bytes[..len]) {
+                    Err(JpegFault::CutOff) => len = bytes.len().min(len + step),
+                    ended => break ended.unwrap(),
+                }
+            };
+            assert_eq!(found, whole, "{name} by {step}");
+        }
+    }
+}
+
 proptest! {
     #[test]
     fn damage_never_panics(

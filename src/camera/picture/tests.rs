@@ -1,6 +1,7 @@
+use std::fs;
 use std::io::Write;
 
-use image::{ImageBuffer, Luma, LumaA, Rgba};
+use image::{ImageBuffer, ImageEncoder, Luma, LumaA, Rgb, Rgba};
 use proptest::prelude::*;
 
 use super::*;
@@ -22,8 +23,8 @@ fn lossless_formats_come_back_as_they_were() {
     for format in [ImageFormat::Png, ImageFormat::WebP, ImageFormat::Bmp] {
         let picture = decode_picture(&encoded(image.clone(), format)).unwrap();
         assert_eq!(picture.image, image, "{format:?}");
-        assert_eq!(picture.stored_size(), (7, 5));
-        assert_eq!(picture.to_stored((2.5, 3.5)), (2.5, 3.5));
+        assert_eq!(picture.placing.stored_size(), (7, 5));
+        assert_eq!(picture.placing.to_stored((2.5, 3.5)), (2.5, 3.5));
     }
 }
 
@@ -55,7 +56,7 @@ fn all_eight_exif_orientations_are_turned_upright() {
                 let near = (0..3).all(|c| got[c].abs_diff(colour[c]) < 6);
                 assert!(near, "{name}: {got:?} at {x}, {y}");
             }
-            let (width, height) = picture.stored_size();
+            let (width, height) = picture.placing.stored_size();
             assert_eq!(width < height, orientation >= 5, "{name}");
         }
     }
@@ -209,6 +210,26 @@ fn huge_declared_sizes_are_refused_before_decoding() {
         fault(&bmp),
         PictureFault::TooManyPixels(60_000, 60_000)
     ));
+}
+
+/// A colour profile that unpacks to 100 MB of zeros is not unpacked, and the picture is kept.
+#[test]
+fn a_colour_profile_of_zeros_takes_no_memory() {
+    let image = RgbImage::from_pixel(8, 8, Rgb([9, 8, 7]));
+    let mut bytes = Vec::new();
+    let mut encoder = image::codecs::png::PngEncoder::new(&mut bytes);
+    encoder.set_icc_profile(vec![0; 100 << 20]).unwrap();
+    encoder
+        .write_image(&image, 8, 8, image::ExtendedColorType::Rgb8)
+        .unwrap();
+    assert!(bytes.len() < 1 << 20, "{}", bytes.len());
+    assert_eq!(decode_picture(&bytes).unwrap().image, image);
+}
+
+#[test]
+fn a_colour_profile_larger_than_any_is_not_used() {
+    let why = ToSrgb::new(&vec![0; super::super::icc::MOST_BYTES + 1], true).err();
+    assert_eq!(why.as_deref(), Some("it is too large"));
 }
 
 /// PNG (W3C, third edition), annex D.

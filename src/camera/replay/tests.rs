@@ -161,6 +161,89 @@ fn in_real_time_no_frame_comes_early_and_none_is_left_out() {
     assert!(quiet > 0);
 }
 
+/// A folder that the system gives no handles for, for a while.
+struct Short {
+    refusals: usize,
+    pictures: usize,
+}
+
+impl Reel for Short {
+    fn next_slot(&mut self) -> Slot {
+        if let Some(left) = self.refusals.checked_sub(1) {
+            self.refusals = left;
+            return Slot::NotNow("2.jpg: too many files are open at the moment".into());
+        }
+        match self.pictures.checked_sub(1) {
+            Some(left) => {
+                self.pictures = left;
+                Slot::Picture(RgbImage::new(4, 4), None)
+            }
+            None => Slot::End,
+        }
+    }
+
+    fn tells_of_bad_slots(&self) -> bool {
+        true
+    }
+}
+
+#[test]
+fn a_frame_that_no_handle_is_left_for_is_waited_for_and_not_left_out() {
+    let mut replay = Replay {
+        reel: Box::new(Short {
+            refusals: 5,
+            pictures: 3,
+        }),
+        ahead: None,
+        to_tell: VecDeque::new(),
+        fps: 10.0,
+        pace: Pace::AsFast,
+        started: None,
+        number: 0,
+        short: false,
+    };
+    let mut told = Vec::new();
+    let mut numbers = Vec::new();
+    loop {
+        match replay.next(Duration::from_millis(1)) {
+            Feed::Frame(frame) => numbers.push(frame.number),
+            Feed::Trouble(trouble) => told.push(trouble),
+            Feed::Quiet => {}
+            Feed::End => break,
+        }
+    }
+    assert_eq!(numbers, [0, 1, 2]);
+    assert_eq!(told.len(), 1);
+    assert_eq!(told[0].kind, TroubleKind::NoHandles);
+}
+
+#[test]
+fn the_first_pictures_of_a_folder_are_told_when_they_are_broken() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("1.jpg"), b"no picture").unwrap();
+    fs::write(folder.path().join("2.jpg"), flat_jpeg([90, 90, 90])).unwrap();
+    let mut source = open(folder.path());
+    let (frames, troubles) = all(source.as_mut());
+    assert_eq!((frames[0].number, troubles.len()), (1, 1));
+}
+
+#[cfg(unix)]
+#[test]
+fn a_pipe_in_place_of_a_film_or_a_picture_keeps_nobody_waiting() {
+    let folder = tempfile::tempdir().unwrap();
+    for name in ["film.mjpeg", "picture.jpg"] {
+        let path = folder.path().join(name);
+        let made = std::process::Command::new("mkfifo").arg(&path).status();
+        assert!(made.unwrap().success());
+        let error = open_frames(&path, 10.0, Pace::AsFast).err().unwrap();
+        assert!(error.to_string().contains("not a file"), "{error}");
+    }
+    // Beside pictures it is passed over.
+    fs::write(folder.path().join("1.png"), b"").unwrap();
+    let error = open_frames(folder.path(), 10.0, Pace::AsFast).err();
+    assert!(matches!(error, Some(ReplayError::NothingReadable(..))));
+}
+
 proptest! {
     #[test]
     fn the_order_of_names_is_an_order(names in prop::collection::vec("[ab0-2]{0,5}", 3)) {

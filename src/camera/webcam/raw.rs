@@ -1,4 +1,5 @@
-//! A frame as the camera coded it.
+//! A frame as the camera coded it. It is decoded here: nokhwa does not tell how many bytes of a buffer are in use, and its own
+//! decoder can panic on damaged frames.
 
 use std::time::Instant;
 

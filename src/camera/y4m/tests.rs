@@ -12,7 +12,7 @@ fn open(film: &[u8]) -> Result<Y4m<Cursor<&[u8]>>, HeaderFault> {
 fn picture(slot: Slot) -> RgbImage {
     match slot {
         Slot::Picture(image, _) => image,
-        Slot::Bad(why) => panic!("{why}"),
+        Slot::Bad(why) | Slot::NotNow(why) => panic!("{why}"),
         Slot::End => panic!("no picture"),
     }
 }

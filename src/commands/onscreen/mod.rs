@@ -51,7 +51,7 @@ pub fn show(
 ) -> io::Result<()> {
     print_aside(format_args!("the page: {}", page.address()));
     // Where no browser can be opened the address is still there to be opened by hand.
-    let _ = page::open(page.address());
+    let _ = page.one_time_address().and_then(|door| page::open(&door));
     let began = Instant::now();
     while manner.replay
         && page.tabs() == 0

@@ -17,7 +17,7 @@ use crate::camera::{Frame, TroubleKind};
 use crate::coach::Outcome;
 use crate::coach::words;
 use crate::colour::{LightReport, Profile, Relight};
-use crate::live::{Event, Kind, Listener, Moment, RUNGS, Seen, Session, Timed};
+use crate::live::{Event, Kept, Kind, Listener, Moment, RUNGS, Seen, Session, Timed};
 use crate::page::{
     self, BrowserCamera, Cue, CueKind, Page, Request, Say, Scene, Shown, SpeakerState,
 };
@@ -108,7 +108,7 @@ impl Screen {
                 self.cue(CueKind::Seen);
                 None
             }
-            Event::End {} => None,
+            Event::Turn { .. } | Event::Rotated { .. } | Event::Still {} | Event::End {} => None,
             Event::Read { text, .. } => {
                 self.answered();
                 self.cue(CueKind::Read);
@@ -178,7 +178,7 @@ impl Screen {
             }
             Event::Trouble { kind, text } => {
                 self.trouble(*kind, text);
-                self.shown.trouble.clone()
+                Some(in_one_line(text))
             }
         }
     }
@@ -232,7 +232,9 @@ impl Screen {
         if no_camera && self.shown.browser_camera == BrowserCamera::Idle {
             self.shown.browser_camera = BrowserCamera::Offered;
         }
-        self.shown.trouble = Some(in_one_line(text));
+        // What is mended is spoken, and no trouble any more.
+        let mended = kind == Kind::Kept(Kept::KeptNow);
+        self.shown.trouble = (!mended).then(|| in_one_line(text));
     }
 
     /// What is told is spoken, all of one moment as one.
@@ -485,7 +487,9 @@ impl Screen {
         let of_the_light = self.show_light(session);
         words.extend(of_the_light.map(String::from));
         self.say(&words);
-        if news {
+        let is_turned =
+            |timed: &Timed| matches!(timed.event, Event::Turn { .. } | Event::Rotated { .. });
+        if news || events.iter().any(is_turned) {
             let slip = |timed: &Timed| matches!(timed.event, Event::Slip { .. });
             self.show_known(session, events.iter().any(slip));
         }

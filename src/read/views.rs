@@ -1,0 +1,205 @@
+//! Whether what was taken for a face is one of the cube's: how likely the picture makes it, and how well its stickers go with the
+//! cube that the others make.
+//!
+//! A view may be the face that the explanation makes of it, a face of the cube in another state (it was turned meanwhile), or
+//! no face of it at all: something else in rows and columns, or another cube. The last two say nothing of the state.
+
+use super::evidence::{Table, levelled};
+use super::explain::Explanation;
+use super::misfit::against;
+use super::relight::Labels;
+use crate::cube::Face;
+use crate::sight::Look;
+
+/// A view: index of the look, and of the face in it.
+pub type View = (usize, usize);
+
+/// Share of things taken for a face that are of one colour all over, as tiles and windows are; of the others each cell may have any
+/// colour. A judgement.
+const EVEN: f64 = 0.5;
+
+/// A cube that is turned while it is shown, as log-odds (natural) for each view: one in 50. A judgement.
+const TURNED: f64 = -4.0;
+
+/// Share of a face's stickers that turns of other layers change.
+const CHANGED: f64 = 1.0 / 3.0;
+
+/// No picture tells more than this (nats), by itself, of whether something is a face.
+const MOST_TOLD: f64 = 12.0;
+
+/// Ways in which what is no face might still go with the other five: four rolls, and the orders of the four edges around it.
+/// Its corners are known from their other two stickers.
+const WAYS: f64 = 4.0 * 24.0;
+
+/// What a view is, as log-odds (natural) against its being no face of the cube.
+#[derive(Clone, Copy, Debug)]
+pub struct Standing {
+    /// That it is the face that the explanation makes of it.
+    pub own: f64,
+    /// That it is a face of the same cube in another state.
+    pub turned: f64,
+}
+
+/// How a view stands in an explanation.
+pub fn standing(explanation: &Explanation, looks: &[Look], (i, j): View) -> Standing {
+    let score = f64::from(looks[i].faces[j].score).clamp(-MOST_TOLD, MOST_TOLD);
+    let table = &explanation.evidence[i].faces[j];
+    let Fitting { own, turned } = fitting(table, &explanation.labels[i][j]);
+    Standing {
+        own: score + own,
+        turned: score + turned + TURNED,
+    }
+}
+
+/// How much better (nats) nine stickers go with labels than with what is no face, and with most of the labels.
+struct Fitting {
+    own: f64,
+    turned: f64,
+}
+
+fn fitting(table: &Table, labels: &Labels) -> Fitting {
+    let mut any = 0.0;
+    let mut even = [0.0; 6];
+    let (mut own, mut turned) = (0.0, 0.0);
+    for (weights, label) in table.iter().zip(labels) {
+        let weights = levelled(weights).map(f64::from);
+        let mean = weights.iter().map(|w| w.exp()).sum::<f64>() / weights.len() as f64;
+        any += mean.ln();
+        for (sum, weight) in even.iter_mut().zip(&weights) {
+            *sum += weight;
+        }
+        let label = label.map_or(mean.ln(), |role| weights[role]);
+        own += label;
+        turned += ((1.0 - CHANGED) * label.exp() + CHANGED * mean).ln();
+    }
+    let even = even.iter().map(|e| e.exp()).sum::<f64>() / even.len() as f64;
+    let nothing = ((1.0 - EVEN) * any.exp() + EVEN * even).ln();
+    Fitting {
+        own: own - nothing,
+        turned: turned - nothing,
+    }
+}
+
+/// All views of an explanation.
+fn views(explanation: &Explanation) -> impl Iterator<Item = View> {
+    let looks = explanation.labels.iter().enumerate();
+    looks.flat_map(|(i, faces)| (0..faces.len()).map(move |j| (i, j)))
+}
+
+/// The views that are rather no face of the cube, the least likely face first.
+pub fn strangers(explanation: &Explanation, looks: &[Look]) -> Vec<View> {
+    let mut strangers: Vec<(f64, View)> = views(explanation)
+        .map(|view| (standing(explanation, looks, view), view))
+        .filter(|(standing, _)| standing.own < 0.0 && standing.turned < 0.0)
+        .map(|(standing, view)| (standing.own, view))
+        .collect();
+    strangers.sort_by(|a, b| a.0.total_cmp(&b.0));
+    strangers.into_iter().map(|(_, view)| view).collect()
+}
+
+/// The views of one face of the cube, of which it is not sure enough that any is of the cube at all: something seen in several
+/// pictures is one thing.
+#[derive(Clone, Debug)]
+pub struct Doubtful {
+    pub views: Vec<View>,
+    /// Natural log-odds that it is a face of the cube.
+    pub odds: f64,
+}
+
+/// That what is shown is not one cube at all, whatever else may be: two cubes, a cube that was turned, one put together in a way that is not
+/// thought of. Log-odds (natural), a judgement. It keeps from leaving out views until some cube fits the rest.
+const NO_ONE_CUBE: f64 = -12.0;
+
+/// How sure (nats) it is that views which were left out were no faces, rather than that the looks are not of one cube.
+pub fn sure_of_strangers(scores: &[f32]) -> f64 {
+    let odds = scores.iter().map(|&score| f64::from(score).max(0.0));
+    -NO_ONE_CUBE - odds.sum::<f64>()
+}
+
+/// What must be left out to see whether the reading hangs on it.
+pub fn doubtful(explanation: &Explanation, looks: &[Look], sure: f64) -> Vec<Doubtful> {
+    // Without those views another state may gain what the best one has to explain away.
+    let gained = against(explanation);
+    let of_face = |face: Face| {
+        let placed = &explanation.supposition.placed;
+        let views: Vec<View> = views(explanation)
+            .filter(|&(i, j)| placed[i][j].face == face)
+            .collect();
+        let odds = views
+            .iter()
+            .map(|&view| standing(explanation, looks, view).own);
+        let odds = odds.fold(f64::NEG_INFINITY, f64::max);
+        (!views.is_empty()).then_some(Doubtful { views, odds })
+    };
+    let faces = Face::ALL.into_iter().filter_map(of_face);
+    faces
+        .filter(|doubtful| doubtful.odds - WAYS.ln() - gained < sure)
+        .collect()
+}
+
+/// How sure (nats) a state is that leads by so much where doubtful views, all of their face, are left out.
+pub fn sure_without(doubtful: &Doubtful, lead: f64) -> f64 {
+    doubtful.odds - WAYS.ln() + lead
+}
+
+/// The looks less some of their faces.
+pub fn without(looks: &[Look], views: &[View]) -> Vec<Look> {
+    let mut looks = looks.to_vec();
+    let mut views = views.to_vec();
+    views.sort();
+    for &(i, j) in views.iter().rev() {
+        let look = &mut looks[i];
+        look.faces.remove(j);
+        look.joints.retain(|joint| joint.a.0 != j && joint.b.0 != j);
+        for end in look
+            .joints
+            .iter_mut()
+            .flat_map(|joint| [&mut joint.a.0, &mut joint.b.0])
+        {
+            *end -= usize::from(*end > j);
+        }
+    }
+    looks
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::read::evidence::Weights;
+
+    const UNSEEN: Weights = [0.0; 6];
+
+    fn clear(role: usize) -> Weights {
+        std::array::from_fn(|c| if c == role { 0.0 } else { -9.0 })
+    }
+
+    /// A face of all six colours of which so many stickers are as they should be, so many others of another colour, and the
+    /// rest unseen.
+    fn face(right: usize, wrong: usize) -> Fitting {
+        let labels: Labels = std::array::from_fn(|i| Some(i % 6));
+        let table = std::array::from_fn(|i| match i {
+            i if i < right => clear(i % 6),
+            i if i < right + wrong => clear((i + 1) % 6),
+            _ => UNSEEN,
+        });
+        fitting(&table, &labels)
+    }
+
+    #[test]
+    fn a_face_goes_with_its_cube_by_most_of_its_stickers() {
+        // Each sticker that could as well have been of five other colours tells ln 6.
+        assert!((face(9, 0).own - 9.0 * 6f64.ln()).abs() < 1.0);
+        assert!(face(8, 1).own > 0.0 && face(6, 3).own < 0.0 && face(3, 6).own < -20.0);
+        assert!(face(0, 0).own.abs() < 1e-6);
+        // A layer beside it was turned: six of nine are as they were.
+        assert!(face(6, 3).turned + TURNED > 0.0);
+        assert!(face(2, 7).turned + TURNED < 0.0);
+    }
+
+    #[test]
+    fn an_even_face_tells_little() {
+        let table = [clear(3); 9];
+        let own = fitting(&table, &[Some(3); 9]).own;
+        assert!(own > 0.0 && own < 3.0, "{own}");
+    }
+}

@@ -1,0 +1,371 @@
+//! What may be taken for a usual cube and is none: other colour schemes, exchanged centres, things that are no face of the cube, other
+//! cubes' profiles, two cubes at once. None is ever told as a cube that it is not.
+//! `PAIRSIGHT_CUBES=2000 PAIRSIGHT_SCANS=/a/folder cargo test --release --test reading rivals -- --nocapture`.
+
+use super::scans::load_as_asked;
+use super::stage::{Colours, Stage, any_cube, colours, stages};
+use crate::harness::amount::amount;
+use crate::harness::each::each;
+use pairsight::cube::{Colour, Face, Net, Scheme};
+use pairsight::read::{Outcome, Reader, Reading};
+use pairsight::sight::{FaceView, Look, Patch, Point};
+use rand::{Rng, SeedableRng, seq::IndexedRandom, seq::SliceRandom};
+use rand_chacha::ChaCha8Rng;
+
+/// Readings that are right, that are wrong, and that ask.
+#[derive(Clone, Copy, Debug, Default)]
+struct Counts {
+    right: usize,
+    wrong: usize,
+    asked: usize,
+}
+
+fn summed(all: &[Verdict], what: &str) -> Counts {
+    let mut counts = Counts::default();
+    for verdict in all {
+        match verdict {
+            Verdict::Right => counts.right += 1,
+            Verdict::Asked => counts.asked += 1,
+            Verdict::Wrong(why) => {
+                println!("wrong: {why}");
+                counts.wrong += 1;
+            }
+        }
+    }
+    println!("{what}: {counts:?}");
+    counts
+}
+
+#[derive(Clone, Debug)]
+enum Verdict {
+    Right,
+    Asked,
+    Wrong(String),
+}
+
+/// What a reading is worth where the stickers, in the cube's own colours, are these; none where no legal cube is shown.
+fn verdict(reading: &Reading, truth: Option<&Colours>, what: &str) -> Verdict {
+    let told = reading.net.as_ref().map(colours);
+    match (reading.outcome, truth) {
+        (Outcome::Read, Some(truth)) if told.as_ref() == Some(truth) => Verdict::Right,
+        (Outcome::Impossible, None) => Verdict::Right,
+        (Outcome::Read | Outcome::Impossible, _) => {
+            Verdict::Wrong(format!("{what}: {:.1} {}", reading.margin, reading.say))
+        }
+        _ => Verdict::Asked,
+    }
+}
+
+fn pictures(stage: &Stage, rng: &mut ChaCha8Rng) -> Vec<usize> {
+    let [faces, corners] = [false, true].map(|corners| stage.pictures(corners));
+    match rng.random_range(0..4) {
+        0 | 1 => faces,
+        2 => corners,
+        _ => [faces, corners].concat(),
+    }
+}
+
+fn read(stage: &Stage, calibrated: bool, looks: &[Look]) -> Reading {
+    let mut reader = Reader::new(calibrated.then_some(&stage.profile));
+    looks.iter().for_each(|look| reader.add(look.clone()));
+    reader.read()
+}
+
+/// A state in other colours: by role, the colour that pieces and centres show.
+fn painted(cube: &Colours, pieces: &[Colour; 6], centres: &[Colour; 6]) -> Colours {
+    std::array::from_fn(|cell| match cell % 9 {
+        4 => centres[cube[cell]].index(),
+        _ => pieces[cube[cell]].index(),
+    })
+}
+
+/// A cube of another scheme is taken to run as it is seen, so none of mirrored pictures is in it; and by a profile whose scheme is
+/// supposed to be usual one that runs the other way round is a usual one in a mirror. Both are said.
+#[test]
+fn no_other_scheme_is_read_as_the_usual_one() {
+    let mut stages = stages();
+    stages.retain(|stage| !stage.is_mirrored());
+    let schemes: Vec<Scheme> = Scheme::all().filter(|s| !s.is_usual()).collect();
+    let all = each(
+        amount("PAIRSIGHT_CUBES", 120),
+        || (),
+        |(), n| {
+            let mut rng = ChaCha8Rng::seed_from_u64(n);
+            let stage = &stages[n as usize % stages.len()];
+            let scheme = *schemes.choose(&mut rng).expect("there are schemes");
+            let own = scheme.colours();
+            let truth = painted(&colours(&Net::of(&any_cube(&mut rng))), &own, &own);
+            let shown = pictures(stage, &mut rng);
+            let looks: Vec<Look> = shown
+                .iter()
+                .map(|&picture| stage.show(&truth, picture, &mut rng))
+                .collect();
+            let calibrated = rng.random_bool(0.3);
+            let reading = read(stage, calibrated, &looks);
+            // A profile of a cube of the usual scheme is another cube's.
+            let what = format!(
+                "{n} {}, {scheme}, profile {calibrated}, {} pictures",
+                stage.name,
+                shown.len()
+            );
+            verdict(&reading, Some(&truth), &what)
+        },
+    );
+    let counts = summed(&all, "another scheme");
+    assert_eq!(counts.wrong, 0);
+    assert!(counts.right > counts.asked / 4);
+}
+
+#[test]
+fn exchanged_centres_are_not_read_away() {
+    let stages = stages();
+    let all = each(
+        amount("PAIRSIGHT_CUBES", 120),
+        || (),
+        |(), n| {
+            let mut rng = ChaCha8Rng::seed_from_u64(n << 8);
+            let stage = &stages[n as usize % stages.len()];
+            let own = Scheme::USUAL.colours();
+            let mut centres = own;
+            let a = rng.random_range(0..6);
+            centres.swap(a, (a + rng.random_range(1..6)) % 6);
+            let truth = painted(&colours(&Net::of(&any_cube(&mut rng))), &own, &centres);
+            let looks: Vec<Look> = pictures(stage, &mut rng)
+                .into_iter()
+                .map(|picture| stage.show(&truth, picture, &mut rng))
+                .collect();
+            let calibrated = rng.random_bool(0.5);
+            let reading = read(stage, calibrated, &looks);
+            let what = format!(
+                "{n} {}, centres {centres:?}, profile {calibrated}",
+                stage.name
+            );
+            verdict(&reading, None, &what)
+        },
+    );
+    assert_eq!(summed(&all, "exchanged centres").wrong, 0);
+}
+
+/// A thing in rows and columns: of one colour, of a few, of many, or of those of a cube; a score as the finder might give it.
+fn no_face(stage: &Stage, rng: &mut ChaCha8Rng) -> FaceView {
+    let any = |rng: &mut ChaCha8Rng| -> [f32; 3] {
+        let hue: [f32; 3] = rng.random();
+        hue.map(|x| x.powi(2))
+    };
+    let of_cube = stage.any_face(rng);
+    let few = [any(rng), any(rng), any(rng)];
+    let kind = rng.random_range(0..5);
+    let patch = |rng: &mut ChaCha8Rng| {
+        let rgb = match kind {
+            0 => few[0],
+            1 => few[rng.random_range(0..2)],
+            2 => few[rng.random_range(0..3)],
+            3 => any(rng),
+            _ => {
+                let rgb = of_cube[rng.random_range(0..of_cube.len())].rgb;
+                [rgb.red, rgb.green, rgb.blue]
+            }
+        };
+        let noise = 1.0 + rng.random_range(-0.08..0.08f32);
+        Patch {
+            rgb: rgb.map(|x| (x * noise).min(1.0)).into(),
+            ..of_cube[0]
+        }
+    };
+    FaceView {
+        lattice: [[Point::default(); 4]; 4],
+        patches: std::array::from_fn(|_| std::array::from_fn(|_| patch(rng))),
+        score: rng.random_range(-3.0..6.0),
+        problems: Vec::new(),
+    }
+}
+
+#[test]
+fn what_is_no_face_makes_no_wrong_reading() {
+    let stages = stages();
+    let read_with = |n: u64, false_faces: bool| {
+        let mut rng = ChaCha8Rng::seed_from_u64(n << 16);
+        let stage = &stages[n as usize % stages.len()];
+        let truth = colours(&Net::of(&any_cube(&mut rng)));
+        let mut looks: Vec<Look> = pictures(stage, &mut rng)
+            .into_iter()
+            .map(|picture| stage.show(&truth, picture, &mut rng))
+            .collect();
+        let calibrated = rng.random_bool(0.5);
+        if rng.random_bool(0.3) {
+            looks.shuffle(&mut rng);
+            looks.truncate(looks.len() - 1);
+        }
+        if false_faces {
+            for _ in 0..rng.random_range(1..4) {
+                let face = no_face(stage, &mut rng);
+                match rng.random_bool(0.5) {
+                    true => looks.push(Look {
+                        faces: vec![face],
+                        ..Look::default()
+                    }),
+                    false => {
+                        let at = rng.random_range(0..looks.len());
+                        looks[at].faces.push(face);
+                    }
+                }
+            }
+            looks.shuffle(&mut rng);
+        }
+        let reading = read(stage, calibrated, &looks);
+        let what = format!(
+            "{n} {}, profile {calibrated}, {} pictures",
+            stage.name,
+            looks.len()
+        );
+        verdict(&reading, Some(&truth), &what)
+    };
+    let cubes = amount("PAIRSIGHT_CUBES", 120);
+    let first = amount("PAIRSIGHT_FIRST", 0u64);
+    let with = each(cubes, || (), |(), n| read_with(first + n, true));
+    let with = summed(&with, "with false faces");
+    assert_eq!(with.wrong, 0);
+    let clean = each(cubes.min(400), || (), |(), n| read_with(first + n, false));
+    let clean = summed(&clean, "without");
+    let share = |counts: Counts| counts.right as f64 / (counts.right + counts.asked) as f64;
+    assert!(share(with) > share(clean) - 0.2);
+}
+
+#[test]
+fn another_cubes_profile_makes_no_wrong_reading() {
+    let stages = stages();
+    let all = each(
+        amount("PAIRSIGHT_CUBES", 80),
+        || (),
+        |(), n| {
+            let mut rng = ChaCha8Rng::seed_from_u64(n << 24);
+            let stage = &stages[n as usize % stages.len()];
+            let other = stages.choose(&mut rng).expect("there are stages");
+            let truth = colours(&Net::of(&any_cube(&mut rng)));
+            let mut reader = Reader::new(Some(&other.profile));
+            for picture in pictures(stage, &mut rng) {
+                reader.add(stage.show(&truth, picture, &mut rng));
+            }
+            let reading = reader.read();
+            let what = format!("{n} {} by the profile of {}", stage.name, other.name);
+            verdict(&reading, Some(&truth), &what)
+        },
+    );
+    let counts = summed(&all, "another cube's profile");
+    assert_eq!(counts.wrong, 0);
+    assert!(counts.right > counts.asked);
+}
+
+#[test]
+fn pictures_of_many_cubes_end_in_time_and_unsure() {
+    let setups = load_as_asked();
+    let scans: Vec<_> = setups.iter().flat_map(|setup| &setup.scans).collect();
+    for count in [8, 96, 240] {
+        let mut rng = ChaCha8Rng::seed_from_u64(count);
+        let mut reader = Reader::new(None);
+        for _ in 0..count {
+            let scan = scans[rng.random_range(0..scans.len().min(4))];
+            reader.add(scan.looks.choose(&mut rng).expect("it has looks").1.clone());
+        }
+        let start = std::time::Instant::now();
+        let reading = reader.read();
+        println!(
+            "{count} pictures of four cubes: {:?}, {}",
+            start.elapsed(),
+            reading.say
+        );
+        assert_ne!(reading.outcome, Outcome::Read);
+        assert_eq!(reading.looks.len(), count as usize);
+    }
+}
+
+/// Histogram equalisation of each channel, as of the picture's stickers.
+fn equalised(mut look: Look) -> Look {
+    let all: Vec<Patch> = look
+        .faces
+        .iter()
+        .flat_map(|f| f.patches.as_flattened())
+        .copied()
+        .collect();
+    let rank = |x: f32, channel: fn(&Patch) -> f32| {
+        let below = all.iter().filter(|p| channel(p) <= x).count();
+        (below as f32 / all.len() as f32).powf(2.2)
+    };
+    for patch in look
+        .faces
+        .iter_mut()
+        .flat_map(|f| f.patches.as_flattened_mut())
+    {
+        let rgb = patch.rgb;
+        patch.rgb.red = rank(rgb.red, |p| p.rgb.red);
+        patch.rgb.green = rank(rgb.green, |p| p.rgb.green);
+        patch.rgb.blue = rank(rgb.blue, |p| p.rgb.blue);
+    }
+    look
+}
+
+#[test]
+fn equalised_pictures_are_not_read_wrong() {
+    let setups = load_as_asked();
+    let mut all = Vec::new();
+    for setup in &setups {
+        for scan in &setup.scans {
+            let truth = scan.legal.then(|| colours(&scan.state));
+            for (corners, both) in [(false, false), (true, false), (true, true)] {
+                let mut reader = Reader::new(setup.profile.as_ref().filter(|_| both));
+                scan.shown(corners)
+                    .for_each(|look| reader.add(equalised(look)));
+                if both {
+                    scan.shown(false)
+                        .for_each(|look| reader.add(equalised(look)));
+                }
+                all.push(verdict(&reader.read(), truth.as_ref(), &scan.name));
+            }
+        }
+    }
+    assert_eq!(summed(&all, "equalised").wrong, 0);
+}
+
+#[test]
+fn a_scheme_that_a_corner_shows_is_told() {
+    let stages = stages();
+    let mut rng = ChaCha8Rng::seed_from_u64(3);
+    let stage = stages
+        .iter()
+        .find(|stage| stage.has_corners())
+        .expect("a stage with corners");
+    let blue_below = Scheme::all()
+        .find(|s| {
+            s.opposite(Colour::White) == Colour::Blue && s.opposite(Colour::Red) == Colour::Orange
+        })
+        .expect("there is such a scheme");
+    let own = blue_below.colours();
+    let truth = painted(&colours(&Net::of(&any_cube(&mut rng))), &own, &own);
+    let all = [stage.pictures(false), stage.pictures(true)].concat();
+    let looks: Vec<Look> = all
+        .into_iter()
+        .map(|p| stage.show(&truth, p, &mut rng))
+        .collect();
+    let reading = read(stage, false, &looks);
+    assert_eq!(reading.outcome, Outcome::Read, "{}", reading.say);
+    assert_eq!(reading.scheme, blue_below);
+    assert!(
+        reading.say.contains("blue opposite white"),
+        "{}",
+        reading.say
+    );
+    let net = reading.net.expect("it is read");
+    assert_eq!(net.face(Face::U)[1][1], Colour::White);
+    assert_eq!(net.face(Face::D)[1][1], Colour::Blue);
+    // Face by face it is not taken for granted.
+    let faces: Vec<Look> = looks
+        .into_iter()
+        .filter(|look| look.faces.len() == 1)
+        .collect();
+    let reading = read(stage, false, &faces);
+    assert!(
+        reading.outcome != Outcome::Read || reading.net == Some(net),
+        "{}",
+        reading.say
+    );
+}
