@@ -160,10 +160,9 @@ fn many_turns() -> Shown {
 fn solved() -> Shown {
     let mut progress = scene::progress();
     progress.last = true;
-    progress
-        .slots
-        .each_mut()
-        .map(|slot| (slot.solved, slot.now) = (true, false));
+    for slot in &mut progress.slots {
+        (slot.solved, slot.now) = (true, false);
+    }
     Shown {
         passed: "Well done!".into(),
         sentence: "The cube is solved.".into(),
