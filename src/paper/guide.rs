@@ -70,7 +70,7 @@ fn sight(lesson: &Lesson) -> Markup {
         html! {
             @match route {
                 Some(route) => { (side) " " span.moves { (route.moves.to_string()) } }
-                None => { "its own mirror" }
+                None => "its own mirror",
             }
         }
     };

@@ -11,7 +11,7 @@ use super::search::{Found, search, search_above, search_wide};
 use super::suppose::{Supposition, placings_of, suppositions};
 use super::work::Work;
 use crate::colour::Model;
-use crate::cube::Face;
+use crate::cube::{Colour, Face};
 use crate::sight::Look;
 
 /// Readings of the centres that are tried with the light fitted to them, and that are decoded.
@@ -71,6 +71,11 @@ pub struct Explained {
 }
 
 impl Explained {
+    /// Adds to every score.
+    pub fn lessen(&mut self, by: f64) {
+        self.explanations.iter_mut().for_each(|e| e.score += by);
+    }
+
     /// Takes in what explains the same looks by other colours, as far as it is another cube or likelier.
     pub fn join(&mut self, other: Explained) {
         let best = |all: &[Explanation]| all.first().map_or(f64::NEG_INFINITY, |e| e.score);
@@ -238,7 +243,7 @@ fn add_rivals(judge: &Judge, looks: &[Look], work: &Work, explaining: &mut Expla
 }
 
 /// The colours of the centres, by look and face.
-type Centres = Vec<Vec<crate::cube::Colour>>;
+type Centres = Vec<Vec<Colour>>;
 
 fn colours_of_centres(supposition: &Supposition) -> Centres {
     let look = |look: &Vec<Placing>| {

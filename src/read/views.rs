@@ -106,6 +106,16 @@ pub struct Doubtful {
     pub odds: f64,
 }
 
+/// That what is shown is not one cube at all, whatever else may be: two cubes, a cube that was turned, one put together in a way that is not
+/// thought of. Log-odds (natural), a judgement. It keeps from leaving out views until some cube fits the rest.
+const NO_ONE_CUBE: f64 = -12.0;
+
+/// How sure (nats) it is that views which were left out were no faces, rather than that the looks are not of one cube.
+pub fn sure_of_strangers(scores: &[f32]) -> f64 {
+    let odds = scores.iter().map(|&score| f64::from(score).max(0.0));
+    -NO_ONE_CUBE - odds.sum::<f64>()
+}
+
 /// What must be left out to see whether the reading hangs on it.
 pub fn doubtful(explanation: &Explanation, looks: &[Look], sure: f64) -> Vec<Doubtful> {
     // Without those views another state may gain what the best one has to explain away.

@@ -2,10 +2,10 @@
 //! cubes' profiles, two cubes at once. None is ever told as a cube that it is not.
 //! `PAIRSIGHT_CUBES=2000 PAIRSIGHT_SCANS=/a/folder cargo test --release --test reading rivals -- --nocapture`.
 
-use crate::harness::amount::amount;
-use crate::harness::each::each;
 use super::scans::load_as_asked;
 use super::stage::{Colours, Stage, any_cube, colours, stages};
+use crate::harness::amount::amount;
+use crate::harness::each::each;
 use pairsight::cube::{Colour, Face, Net, Scheme};
 use pairsight::read::{Outcome, Reader, Reading};
 use pairsight::sight::{FaceView, Look, Patch, Point};
@@ -79,9 +79,12 @@ fn painted(cube: &Colours, pieces: &[Colour; 6], centres: &[Colour; 6]) -> Colou
     })
 }
 
+/// A cube of another scheme is taken to run as it is seen, so none of mirrored pictures is in it; and by a profile whose scheme is
+/// supposed to be usual one that runs the other way round is a usual one in a mirror. Both are said.
 #[test]
 fn no_other_scheme_is_read_as_the_usual_one() {
-    let stages = stages();
+    let mut stages = stages();
+    stages.retain(|stage| !stage.is_mirrored());
     let schemes: Vec<Scheme> = Scheme::all().filter(|s| !s.is_usual()).collect();
     let all = each(
         amount("PAIRSIGHT_CUBES", 120),
