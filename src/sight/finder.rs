@@ -22,6 +22,9 @@ const MOST: usize = 12;
 /// Log-odds from which a face is given. One in eight of those just above it is a face: `read` makes of it what it is worth.
 const LEAST: f32 = -2.0;
 
+/// Log-odds by the finder's map from which something looks so much like a face that it is worth a word when it is none.
+const LIKELY: f32 = 0.0;
+
 /// Most times that an outline is judged and moved. Nearly all rest after two; what starts far from its face needs more.
 const STEPS: usize = 4;
 
@@ -76,7 +79,9 @@ impl Finder {
 
         let mut look = self.view(picture, &group);
         if look.faces.is_empty() {
-            let guess = judged.first().map(|one| &one.quad).or(proposals.first());
+            let is_likely = peaks.first().is_some_and(|peak| peak.heat > LIKELY);
+            let best = judged.first().map(|one| &one.quad).or(proposals.first());
+            let guess = best.filter(|_| is_likely);
             look.frame = fault(&self.shrunk, &self.source(picture), guess);
         }
         trace.lap(Stage::Sample);

@@ -355,7 +355,7 @@ fn misfits(
     if size.1 > LOW && size.0 > 300 {
         check(number(&at["page"][1]) <= height, "too high".into());
         check(
-            number(&at["least"]) >= 8.5,
+            number(&at["least"]) >= 8.0,
             format!("letters of {} px", at["least"]),
         );
     }
