@@ -59,9 +59,9 @@ pub fn group(judged: &[Judged]) -> Group {
     }
     let members = best.1;
     let mut joints = Vec::new();
-    for i in 0..members.len() {
-        for k in i + 1..members.len() {
-            if let Some((a, b)) = joint(members[i], members[k]) {
+    for (k, &second) in members.iter().enumerate() {
+        for (i, &first) in members[..k].iter().enumerate() {
+            if let Some((a, b)) = joint(first, second) {
                 joints.push(Joint {
                     a: (i, SIDES[a]),
                     b: (k, SIDES[b]),

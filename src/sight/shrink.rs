@@ -76,8 +76,8 @@ impl Shrunk {
                 let mut pixel = [0.0; 3];
                 let columns = self.sums[3 * span.first..].chunks_exact(3);
                 for (weight, column) in span.weights.iter().zip(columns) {
-                    for k in 0..3 {
-                        pixel[k] += weight * column[k];
+                    for (sum, &value) in pixel.iter_mut().zip(column) {
+                        *sum += weight * value;
                     }
                 }
                 for (k, value) in pixel.into_iter().enumerate() {
