@@ -26,7 +26,7 @@ const LIKELY: f64 = 20.0;
 const MOST_ROUNDS: usize = 5;
 
 /// Rival frames that are gone into, those that seem likeliest at first sight.
-const MOST_RIVALS: usize = 4;
+const MOST_RIVALS: usize = 6;
 
 /// What looks are judged by.
 #[derive(Clone, Debug)]
@@ -185,10 +185,11 @@ fn add_rivals(judge: &Judge, looks: &[Look], work: &Work, explaining: &mut Expla
         .max_by(|a, b| a.score.total_cmp(&b.score))
         .map(|best| best.supposition.clone());
     let mut named: Vec<Centres> = best.iter().map(colours_of_centres).collect();
-    if best.is_none() || looks.iter().any(|look| !look.joints.is_empty()) {
-        named.extend(free_centres(judge, looks, work));
+    for free in free_centres(judge, looks, work) {
+        if !named.contains(&free) {
+            named.push(free);
+        }
     }
-    named.dedup();
     let mut rated: Vec<(f64, Supposition)> = Vec::new();
     for colours in &named {
         let Some(reference) = first_in(judge, looks, colours) else {
@@ -232,6 +233,8 @@ fn add_rivals(judge: &Judge, looks: &[Look], work: &Work, explaining: &mut Expla
     }
     rated.sort_by(|a, b| b.0.total_cmp(&a.0));
     let mut tried: Vec<Supposition> = Vec::new();
+    let left_out = rated.get(MOST_RIVALS).map(|(score, _)| *score);
+    let first = rated.first().map_or(0.0, |(score, _)| *score);
     for (_, supposition) in rated.into_iter().take(MOST_RIVALS) {
         if work.is_done() {
             return;
@@ -239,6 +242,10 @@ fn add_rivals(judge: &Judge, looks: &[Look], work: &Work, explaining: &mut Expla
         if let Some(one) = settle_all(judge, looks, supposition, work, &mut tried) {
             explaining.take(judge, looks, &one, work);
         }
+    }
+    if let Some(left_out) = left_out {
+        let nearest = explaining.best() - (first - left_out);
+        explaining.unexplored = explaining.unexplored.max(nearest);
     }
 }
 

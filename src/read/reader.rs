@@ -8,7 +8,9 @@ use super::margin::{SURE, margin};
 use super::misfit::{Misfit, Suspect, at_odds, faults_as_seen, misfits, suspect};
 use super::reading::{Ask, Light, Outcome, Reading};
 use super::turned::turned_between;
-use super::views::{View, doubtful, strangers, sure_of_strangers, sure_without, without};
+use super::views::{
+    View, doubtful, of_some_cube, strangers, sure_of_strangers, sure_without, without,
+};
 use super::work::Work;
 use crate::colour::{Model, Profile};
 use crate::cube::{Colour, Face, Fault, FaultKind, Net, Scheme};
@@ -255,23 +257,29 @@ impl Reader {
     /// The best explanation, with what is no face of the cube left out; none where nothing is left.
     fn weighed(&self, judge: &Judge, all: &[Look], work: &Work) -> Option<Weighed> {
         let mut looks = all.to_vec();
-        let mut left_out: Vec<f32> = Vec::new();
-        let mut leave_out = |looks: &[Look], views: &[View]| {
-            left_out.extend(views.iter().map(|&(i, j)| looks[i].faces[j].score));
-            (without(looks, views), sure_of_strangers(&left_out))
-        };
-        let mut sure = f64::INFINITY;
+        // Of the views left out, the log-odds that they were faces of some cube.
+        let mut left_out: Vec<f64> = Vec::new();
         while looks.iter().any(|look| !look.faces.is_empty()) {
             let explained = explain(judge, &looks, work);
             let Some(best) = explained.explanations.first() else {
-                (looks, sure) = leave_out(&looks, &[unlikeliest(judge, &looks, work)?]);
+                let (i, j) = unlikeliest(judge, &looks, work)?;
+                left_out.push(f64::from(looks[i].faces[j].score));
+                looks = without(&looks, &[(i, j)]);
                 continue;
             };
             let strangers = strangers(best, &looks);
             if !strangers.is_empty() && !work.is_done() {
-                (looks, sure) = leave_out(&looks, &strangers);
+                let odds = strangers
+                    .iter()
+                    .map(|&view| of_some_cube(best, &looks, view));
+                left_out.extend(odds);
+                looks = without(&looks, &strangers);
                 continue;
             }
+            let sure = match left_out[..] {
+                [] => f64::INFINITY,
+                _ => sure_of_strangers(&left_out).max(0.0),
+            };
             let sure_of_views = sure
                 .max(0.0)
                 .min(sure_of_views(judge, &looks, &explained, work));

@@ -110,10 +110,22 @@ pub struct Doubtful {
 /// thought of. Log-odds (natural), a judgement. It keeps from leaving out views until some cube fits the rest.
 const NO_ONE_CUBE: f64 = -12.0;
 
+/// Density of what is in no colour of the cube, even over the scale on which colours are judged (see `colour::model`).
+const ANY_COLOUR: f64 = 1.0 / 17.6;
+
+/// Log-odds (natural) that a view is a face of some cube with these colours, by its score and by whether its stickers are of them.
+pub fn of_some_cube(explanation: &Explanation, looks: &[Look], (i, j): View) -> f64 {
+    let sticker = |weights: &[f32; 6]| {
+        let all: f64 = weights.iter().map(|&w| f64::from(w).exp()).sum();
+        (all / weights.len() as f64 / ANY_COLOUR).ln()
+    };
+    let colours: f64 = explanation.evidence[i].faces[j].iter().map(sticker).sum();
+    f64::from(looks[i].faces[j].score) + colours.min(0.0)
+}
+
 /// How sure (nats) it is that views which were left out were no faces, rather than that the looks are not of one cube.
-pub fn sure_of_strangers(scores: &[f32]) -> f64 {
-    let odds = scores.iter().map(|&score| f64::from(score).max(0.0));
-    -NO_ONE_CUBE - odds.sum::<f64>()
+pub fn sure_of_strangers(odds: &[f64]) -> f64 {
+    -NO_ONE_CUBE - odds.iter().map(|odds| odds.max(0.0)).sum::<f64>()
 }
 
 /// What must be left out to see whether the reading hangs on it.
