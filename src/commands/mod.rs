@@ -26,6 +26,7 @@ mod read;
 mod recorder;
 mod review;
 mod review_page;
+mod reviewed;
 mod state;
 mod telling;
 

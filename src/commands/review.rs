@@ -1,4 +1,4 @@
-//! `review`: one solve looked at again: where its time went, part by part, and one thing to practise.
+//! `review`: one solve looked at again, from a film or from what was kept.
 
 use std::io;
 use std::path::{Path, PathBuf};
@@ -12,18 +12,12 @@ use super::files::write_whole;
 use super::outcome::{Ended, Exit, Failure, SCHEMA, print_document, print_prose};
 use super::recorder::fewest;
 use super::review_page;
+use super::reviewed::Review;
 use super::{clock, profiles, recorder};
 use crate::camera::{Pace as FramePace, open_frames};
 use crate::journal::{Pace, last_solve, paces_of, read_paces};
 use crate::live::{Listener, Moment, Session, Stopwatch, watch};
 use crate::read::Reader;
-
-/// Seconds that a turn too many costs, and one of the whole cube; judgements, no source.
-const TURN: f64 = 0.4;
-const ROTATION: f64 = 0.6;
-
-/// Seconds of looking that a pair may take, from common practice among those who have just learnt the method; no source.
-const LOOK: f64 = 2.0;
 
 /// What is printed with `--json`.
 #[derive(Serialize)]
@@ -35,15 +29,6 @@ struct Document<'a> {
     /// The part with the slowest look.
     slowest: Option<&'a str>,
     practise: Option<&'a str>,
-}
-
-/// A solve to be reviewed.
-pub struct Review {
-    pub parts: Vec<Pace>,
-    /// The picture at the beginning of each part's longest look, where there is one.
-    pub pictures: Vec<Option<RgbImage>>,
-    /// All parts that are kept, this solve's among them, oldest first.
-    pub history: Vec<Pace>,
 }
 
 /// Reviews a film, or the last solve that was kept.
@@ -159,98 +144,5 @@ impl Listener for Reviewer {
             }
         }
         Ok(())
-    }
-}
-
-impl Review {
-    /// The part with the longest look.
-    pub fn slowest(&self) -> Option<&Pace> {
-        let watched = self.parts.iter().filter(|pace| pace.watched);
-        watched.max_by(|a, b| a.longest_look.total_cmp(&b.longest_look))
-    }
-
-    /// The one thing by which most time would be saved, in a sentence.
-    pub fn practise(&self) -> Option<String> {
-        let watched = || self.parts.iter().filter(|pace| pace.watched);
-        let spare = |pace: &Pace| {
-            pace.fewest
-                .map_or(0, |fewest| pace.turns.saturating_sub(fewest))
-        };
-        let by_turns = watched().max_by_key(|pace| spare(pace))?;
-        let by_look = self.slowest()?;
-        let by_rotations = watched().max_by_key(|pace| pace.rotations)?;
-        let costs = [
-            f64::from(spare(by_turns)) * TURN,
-            by_look.longest_look - LOOK,
-            f64::from(by_rotations.rotations) * ROTATION,
-        ];
-        let most = (0..3).max_by(|a, b| costs[*a].total_cmp(&costs[*b]))?;
-        if costs[most] <= 0.0 {
-            return Some("Nothing stands out: go on like this, and look for the next pair while you place one.".into());
-        }
-        Some(match most {
-            0 => format!(
-                "Practise the {}: {} turns, where {} do. `pairsight drill --worst` sets such a pair up.",
-                named(by_turns),
-                by_turns.turns,
-                by_turns.fewest.unwrap_or_default()
-            ),
-            1 => format!(
-                "Look ahead: before the {} you stood still for {:.1} s. While you place a pair, look for the next one's corner.",
-                named(by_look),
-                by_look.longest_look
-            ),
-            _ => format!(
-                "Turn the whole cube less: {} times in the {}. Learn the same idea for the slots at the back.",
-                by_rotations.rotations,
-                named(by_rotations)
-            ),
-        })
-    }
-
-    fn say(&self) -> String {
-        if self.parts.is_empty() {
-            return "No part of a solve was seen from its beginning to its end. Show the cube by two opposite corners first, then solve it before the camera.".into();
-        }
-        let mut text =
-            String::from("part                  looking  turning  turns  fewest  whole  pauses");
-        for pace in &self.parts {
-            let fewest = pace.fewest.map_or("-".into(), |fewest| fewest.to_string());
-            let guess = if pace.watched {
-                ""
-            } else {
-                "  (not all turns were seen)"
-            };
-            text.push_str(&format!(
-                "\n{:20} {:6.1} s {:6.1} s {:6} {:>7} {:6} {:7}{guess}",
-                pace.part,
-                pace.looking,
-                pace.turning,
-                pace.turns,
-                fewest,
-                pace.rotations,
-                pace.pauses
-            ));
-        }
-        if let Some(slowest) = self.slowest() {
-            text.push_str(&format!(
-                "\nThe slowest look, {:.1} s, was in the {}.",
-                slowest.longest_look,
-                named(slowest)
-            ));
-        }
-        if let Some(practise) = self.practise() {
-            text.push('\n');
-            text.push_str(&practise);
-        }
-        text
-    }
-}
-
-/// A part as it is called in a sentence.
-pub fn named(pace: &Pace) -> String {
-    match pace.part.as_str() {
-        part if part.contains('-') => format!("{part} pair"),
-        part => part.to_owned(),
     }
 }

@@ -8,7 +8,7 @@ use chrono::{DateTime, Datelike};
 use image::RgbImage;
 use image::imageops::{FilterType, resize};
 
-use super::review::{Review, named};
+use super::reviewed::{Review, named};
 use crate::coach::words;
 use crate::cube::Held;
 use crate::draw::{self, Drawn, Stickers};
