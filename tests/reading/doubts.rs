@@ -15,7 +15,7 @@ fn doubts_of_single_looks_are_true() {
     let stages = stages();
     for calibrated in [true, false] {
         let told = each(
-            amount("PAIRSIGHT_CUBES", 150),
+            amount("PAIRSIGHT_CUBES", 40),
             || (),
             |(), n| {
                 let mut rng = ChaCha8Rng::seed_from_u64(n);
