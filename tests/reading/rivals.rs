@@ -2,10 +2,10 @@
 //! cubes' profiles, two cubes at once. None is ever told as a cube that it is not.
 //! `PAIRSIGHT_CUBES=2000 PAIRSIGHT_SCANS=/a/folder cargo test --release --test reading rivals -- --nocapture`.
 
-use crate::harness::amount::amount;
-use crate::harness::each::each;
 use super::scans::load_as_asked;
 use super::stage::{Colours, Stage, any_cube, colours, stages};
+use crate::harness::amount::amount;
+use crate::harness::each::each;
 use pairsight::cube::{Colour, Face, Net, Scheme};
 use pairsight::read::{Outcome, Reader, Reading};
 use pairsight::sight::{FaceView, Look, Patch, Point};
