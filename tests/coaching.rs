@@ -6,7 +6,7 @@ use crate::harness::films::{carried, truth};
 use crate::harness::program::Place;
 use serde_json::{Value, json};
 
-/// What `coach` tells of a film, but for what it saw and the end.
+/// What `coach` says of a film, less what is only counted.
 fn told(film: &str) -> Vec<Value> {
     let path = carried(&format!("{film}.mjpeg"));
     let path = path.to_str().expect("the path is text");
@@ -27,7 +27,10 @@ fn told(film: &str) -> Vec<Value> {
     );
     events
         .into_iter()
-        .filter(|e| e["event"] != "saw" && e["event"] != "end")
+        .filter(|e| {
+            let silent = ["saw", "still", "turn", "rotated", "end"];
+            !silent.iter().any(|kind| e["event"] == *kind)
+        })
         .collect()
 }
 

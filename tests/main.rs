@@ -1,6 +1,7 @@
 //! All tests that stand outside the library, in one program, since each program would be linked by itself.
 //! Run a part of them by its path: `cargo test --test all reading::`.
 
+mod hands;
 mod harness;
 
 mod calibration;
@@ -24,5 +25,6 @@ mod reading;
 mod setups;
 mod shortest;
 mod states;
+mod turning;
 mod unread;
 mod whole;

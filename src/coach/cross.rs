@@ -76,7 +76,7 @@ fn plain(held: &Held) -> Route {
     }
     steps.extend(last.map(|turn| line_up(&[turn])));
     let idea = format!(
-        "One {} edge after the other comes down; the bottom is turned to the centres last.",
+        "One {} edge after the other comes down; the bottom turns to the centres last.",
         cross.name()
     );
     let look_for = format!(
@@ -206,6 +206,32 @@ fn middle(at: Edge) -> String {
     }
 }
 
+/// How the turns for the first edge that they bring down are found, by how it lies.
+fn how(held: &Held, open: &[(Edge, Colour)], moves: &[Move]) -> String {
+    let cross = held.hold.down();
+    let after = held.after(moves);
+    let moved = open.iter().find(|(edge, _)| {
+        let (was, is) = (held.cube.find_edge(*edge), after.cube.find_edge(*edge));
+        let down = |place: Edge| held.hold.edge_in_hand(place).faces()[0] == Face::D;
+        was != is && down(is.0)
+    });
+    let Some((edge, _)) = moved else {
+        return "Turn the bottom until each edge meets its centre.".into();
+    };
+    let k = edge.colours().iter().position(|c| *c == cross).unwrap_or(0);
+    let looks = held.hold.face_in_hand(held.cube.edge_faces(*edge)[k]);
+    let level = held.hold.edge_in_hand(held.cube.find_edge(*edge).0).faces()[0];
+    match (level, looks) {
+        (Face::U, Face::U) => {
+            "Bring its place below it; half a turn of its side takes it down.".into()
+        }
+        (Face::U | Face::D, _) => {
+            "A quarter turn brings it to the middle; the next side takes it down.".into()
+        }
+        _ => "Bring its place below it; a quarter turn of a side takes it down.".into(),
+    }
+}
+
 /// The question and the four rungs: which edges; where one of them is; the idea; the turns for that one.
 pub fn rungs(held: &Held, routes: &[Route]) -> [Rung; 5] {
     let cross = held.hold.down();
@@ -240,7 +266,7 @@ pub fn rungs(held: &Held, routes: &[Route]) -> [Rung; 5] {
     let see = match line_up {
         true => Rung::new("All four are down, in the right order.", "", Marks::PLACES),
         false => Rung::new(
-            format!("Begin with {}: it is nearest to its place.", first.idea),
+            format!("Begin with {}: no other takes fewer turns.", first.idea),
             first.why.clone(),
             Marks::PLACES,
         ),
@@ -252,8 +278,8 @@ pub fn rungs(held: &Held, routes: &[Route]) -> [Rung; 5] {
             Marks::PLACES,
         ),
         false => Rung::new(
-            "Bring one edge down beside those that are down.",
-            "They need not meet their centres yet, only stand in the right order.",
+            how(held, &open, &first.moves),
+            "It need not meet its centre yet, only stand right to those that are down.",
             Marks::PLACES,
         ),
     };

@@ -80,11 +80,15 @@ fn seen(sight: Sight, cross: &str) -> String {
             format!("The corner is in its slot, {cross} down, and its edge is on top.")
         }
         Sight::CornerIn(CornerIn::Below) => {
-            format!("The corner is in its slot; over its own centre the edge stands above {cross}.")
+            format!(
+                "The corner is in its slot. Over its own centre, the edge has {cross} below it."
+            )
         }
-        Sight::CornerIn(CornerIn::Aside) => format!(
-            "The corner is in its slot; over its own centre the edge stands beside {cross}."
-        ),
+        Sight::CornerIn(CornerIn::Aside) => {
+            format!(
+                "The corner is in its slot. Over its own centre, the edge has no {cross} below it."
+            )
+        }
         Sight::EdgeIn { flipped, up } => {
             let looks = if up { "looks up" } else { "looks sideways" };
             let way = if flipped { ", flipped" } else { "" };
@@ -109,28 +113,28 @@ fn on_top(tops: Tops, touching: bool, beside: Beside, cross: &str) -> String {
     };
     match (tops, touching, beside) {
         (Tops::Same, true, Beside::Same) => {
-            "They are joined: they touch, and both colours go on from one to the other.".into()
+            "They are joined: they touch, and both their colours match.".into()
         }
         (Tops::Different, false, Beside::Other) => {
             "They are ready: they are apart, and one insert takes both in.".into()
         }
         (_, true, Beside::Cross) => {
-            format!("They touch wrongly: {cross} is beside the edge, and {colours}.")
+            format!("They touch wrongly: {colours}, and {cross} is beside the edge.")
         }
         (_, true, Beside::Same) => {
-            format!("They touch wrongly: {colours}, and beside it one colour goes on.")
+            format!("They touch wrongly: {colours}, and their side colours match.")
         }
         (_, true, Beside::Other) => {
-            format!("They touch wrongly: {colours}, and no colour goes on.")
+            format!("They touch wrongly: {colours}, and their side colours differ.")
         }
         (_, false, Beside::Cross) => {
             format!("They are apart; {colours}, and {cross} is across from the edge.")
         }
         (_, false, Beside::Same) => {
-            format!("They are apart; {colours}, and the colours across match.")
+            format!("They are apart; {colours}, and their colours across the top match.")
         }
         (_, false, Beside::Other) => {
-            format!("They are apart; {colours}, and the colours across differ.")
+            format!("They are apart; {colours}, and their colours across the top differ.")
         }
     }
 }

@@ -197,7 +197,7 @@ fn see_corners_up(held: &Held) -> String {
         )
         .collect();
     let capital = words::sentence(top);
-    let beside = format!("Beside it: {}.", words::list(&aside));
+    let beside = format!("Sideways: {}.", words::list(&aside));
     match up.len() {
         0 => format!("{capital} is up on none of the four corners. {beside}"),
         4 => format!("{capital} is up on all four corners."),
@@ -320,7 +320,14 @@ pub fn rungs(held: &Held, routes: &[Route]) -> [Rung; 5] {
         ([], Some(m)) => format!("{}.", words::spoken(&[m])),
         (few, _) if few.len() <= 6 && first.is_none() => format!("{}.", words::spoken(few)),
         (few, _) if few.len() <= 3 => format!("Then {}.", words::within(&words::spoken(few))),
-        (all, _) => format!("Make the {} one by one.", words::turn_count(all.len())),
+        (all, _) => {
+            let make = if first.is_some() { "Then make" } else { "Make" };
+            format!(
+                "{make} the {} for {}.",
+                words::turn_count(all.len()),
+                look.case
+            )
+        }
     };
     let letters: Vec<String> = look.moves.iter().map(|m| m.to_string()).collect();
     let told: Vec<String> = first.into_iter().chain([rest]).collect();

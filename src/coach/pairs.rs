@@ -309,8 +309,12 @@ fn by_a_shorter_way(route: &Route) -> [Rung; 2] {
     } else {
         tell::CHECK
     };
+    let needs = match route.uses.iter().any(|idea| idea == "empty slot") {
+        true => "Another slot must be empty for it.",
+        false => "",
+    };
     [
-        Rung::new(route.idea.clone(), route.look_for.clone(), Marks::PLACES),
+        Rung::new(route.idea.clone(), needs, Marks::PLACES),
         Rung::new(format!("{}.", words::spoken(&moves)), after, Marks::TURNS).with(steps),
     ]
 }

@@ -43,6 +43,9 @@ pub enum Command {
     ///
     /// Coaching and drills keep this by themselves. Several learners' files are shown side by side.
     Journal(JournalArgs),
+    /// Look at one solve again: for each pair the seconds of looking and of turning, the turns against the fewest, and one thing to
+    /// practise
+    Review(ReviewArgs),
     /// Write the printable guide: every situation of a slot with pictures, the plain route and the short one
     Guide(GuideArgs),
     /// Coach on pictures that the program carries: no camera needed
@@ -194,6 +197,9 @@ pub struct CoachArgs {
     /// The cross to build
     #[arg(long, value_name = "COLOUR", value_parser = colour)]
     pub cross: Option<Colour>,
+    /// How much each hint tells at first: 1 which pair, 2 its two pieces, 3 the idea, 4 the turns
+    #[arg(long, value_name = "1..4", default_value_t = 1, value_parser = clap::value_parser!(u8).range(1..=4))]
+    pub rung: u8,
     /// Print one JSON object a line for each event
     #[arg(long)]
     pub events: bool,
@@ -264,6 +270,32 @@ pub struct DrillArgs {
     pub json: bool,
     #[command(flatten)]
     pub screen: ScreenArgs,
+    #[command(flatten)]
+    pub keep: KeepArgs,
+}
+
+#[derive(Debug, Args)]
+pub struct ReviewArgs {
+    /// The film of a solve: a folder of pictures, a Motion-JPEG or Y4M file
+    #[arg(value_name = "FILM", required_unless_present = "last")]
+    pub film: Option<PathBuf>,
+    /// The last solve before the camera
+    #[arg(long, conflicts_with = "film")]
+    pub last: bool,
+    /// Frames a second of the film
+    #[arg(long, value_name = "N", default_value_t = 15.0, value_parser = rate)]
+    pub fps: f64,
+    /// The cross that was built
+    #[arg(long, value_name = "COLOUR", value_parser = colour)]
+    pub cross: Option<Colour>,
+    #[command(flatten)]
+    pub profile: ProfileArgs,
+    /// Print one JSON document
+    #[arg(long)]
+    pub json: bool,
+    /// Write a page with plots to this file
+    #[arg(long, value_name = "OUT")]
+    pub html: Option<PathBuf>,
     #[command(flatten)]
     pub keep: KeepArgs,
 }

@@ -23,7 +23,8 @@ pub fn run(args: &CoachArgs) -> Ended {
     let session = Session::new(
         profiles::reader(&args.profile, profile.as_ref()),
         args.cross,
-    );
+    )
+    .on_rung(args.rung);
     let stop = stop_on_interrupt()?;
     let mut terminal = Terminal::new(args.events);
     let mut recorder = Recorder::open(&args.keep, &[], args.watch.frames.is_some());

@@ -24,6 +24,8 @@ mod outcome;
 mod profiles;
 mod read;
 mod recorder;
+mod review;
+mod review_page;
 mod state;
 mod telling;
 
@@ -56,6 +58,7 @@ pub fn run(line: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Coach(args) => coach::run(&args),
         Command::Drill(args) => drill::run(&args),
         Command::Journal(args) => journal::run(&args),
+        Command::Review(args) => review::run(&args),
         Command::Guide(args) => guide::run(&args),
         Command::Demo(args) => demo::run(&args),
         Command::Advise(args) => advise::run(&args),

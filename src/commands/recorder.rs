@@ -12,9 +12,10 @@ use super::clock;
 use super::outcome::print_aside;
 use crate::cube::{Colour, Cube, Net, htm};
 use crate::journal::{
-    self, Attempt, Event as Noted, JournalError, Keeper, Placed, Situation, Start, Ticket,
+    self, Attempt, Event as Noted, JournalError, Keeper, Pace, Placed, Situation, Start, Ticket,
+    keep_pace, paces_of,
 };
-use crate::live::{Event, Kept, Kind, Known, Listener, Moment, Session, Timed};
+use crate::live::{Event, Kept, Kind, Known, Listener, Moment, Session, Stopwatch, Timed};
 use crate::solve::{Slot, SlotSet, cross_solved, pairs_solved};
 
 /// How long an event waits for another program's lock before it is told all the same. Nobody notices a tenth of a second;
@@ -40,6 +41,9 @@ pub struct Recorder {
     open: Option<Open>,
     /// Those that came to an end, oldest first.
     ended: Vec<Attempt>,
+    /// Times the solve, and where that is kept.
+    stopwatch: Stopwatch,
+    paces: Option<PathBuf>,
 }
 
 /// The pair in hand.
@@ -72,12 +76,14 @@ impl Recorder {
     pub fn open(keep: &KeepArgs, drill: &[Placed], replay: bool) -> Recorder {
         let path = place(keep).filter(|_| !replay || keep.journal.is_some());
         let mut recorder = Recorder {
+            paces: path.as_deref().map(paces_of),
             keeper: path.map(Keeper::new),
             behind: None,
             news: None,
             drill: drill.to_vec(),
             open: None,
             ended: Vec::new(),
+            stopwatch: Stopwatch::new(clock::now()),
         };
         if !recorder.keep(PATIENCE) {
             recorder.news = recorder.not_kept(false);
@@ -152,6 +158,9 @@ impl Recorder {
 
     /// Takes one event; `known` is what the loop knows after it.
     pub fn take(&mut self, timed: &Timed, known: Option<&Known>) {
+        if let Some(pace) = self.stopwatch.take(timed, known.and_then(fewest)) {
+            self.keep_time(&pace);
+        }
         match &timed.event {
             Event::Hint { level, .. } => match &self.open {
                 Some(open) if *level > open.attempt.rung => self.note(timed.t, Noted::Rung(*level)),
@@ -166,6 +175,17 @@ impl Recorder {
             }
             Event::Followed { net, .. } | Event::Read { net, .. } => self.end(timed.t, net),
             _ => {}
+        }
+    }
+
+    fn keep_time(&mut self, pace: &Pace) {
+        let Some(file) = &self.paces else { return };
+        if let Err(error) = keep_pace(file, pace) {
+            print_aside(format_args!(
+                "pairsight: {}: {error}\nthe times of this solve are not kept; coaching goes on",
+                file.display()
+            ));
+            self.paces = None;
         }
     }
 
@@ -233,6 +253,12 @@ impl Recorder {
         }
         self.ended.extend(self.open.take().map(|open| open.attempt));
     }
+}
+
+/// The fewest turns of what is hinted at, as far as the coach knows.
+pub fn fewest(known: &Known) -> Option<u32> {
+    let routes = known.advice().routes().iter();
+    routes.map(|route| route.turns as u32).min()
 }
 
 fn is_solved(cube: &Cube, cross: Colour, slot: Slot, before: SlotSet) -> bool {
@@ -324,6 +350,8 @@ mod tests {
     fn followed(cube: &Cube) -> Event {
         Event::Followed {
             net: Net::of(cube),
+            gained: Vec::new(),
+            lost: Vec::new(),
             text: String::new(),
             shorter: None,
         }

@@ -71,7 +71,7 @@ impl Listener for Terminal {
 /// What a person is told of an event; nothing for what only scripts need.
 pub fn sentence(event: &Event) -> Option<String> {
     match event {
-        Event::Saw { .. } => None,
+        Event::Saw { .. } | Event::Turn { .. } | Event::Rotated { .. } | Event::Still {} => None,
         Event::Read { text, .. } => Some(format!("\n{text}")),
         Event::Followed { text, shorter, .. } => Some(match shorter {
             Some(shorter) => format!("\n{text}\n{shorter}"),

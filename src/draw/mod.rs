@@ -7,7 +7,6 @@
 mod arrow;
 mod geometry;
 pub mod glyph;
-mod guide;
 mod held;
 mod ink;
 mod marks;
@@ -16,7 +15,6 @@ mod outline;
 mod raster;
 mod situation;
 
-pub use guide::guide;
 pub use held::{Drawn, held};
 pub use marks::{MarkedFace, marks, outlines};
 pub use net::net;

@@ -5,6 +5,8 @@
 
 mod attempt;
 mod keeper;
+mod level;
+mod pace;
 mod schedule;
 mod situation;
 mod store;
@@ -14,6 +16,8 @@ pub(crate) mod testing;
 
 pub use attempt::{Attempt, Event, Start};
 pub use keeper::{Keeper, Ticket};
+pub use level::opened;
+pub use pace::{Pace, keep_pace, last_solve, paces_of, read_paces};
 pub use schedule::{Card, cards, next_due, worst};
 pub use situation::{Placed, Situation, Trapped, matching};
 pub use store::{AttemptId, Cause, Journal, JournalError, default_path};

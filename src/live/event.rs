@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::camera::TroubleKind;
-use crate::cube::{Colour, Moves, Net};
+use crate::cube::{Colour, Hold, Moves, Net};
 
 /// An event and when it happened.
 #[derive(Clone, Debug, Serialize)]
@@ -30,9 +30,29 @@ pub enum Event {
         slot: Option<String>,
         hold: Holding,
     },
+    /// A layer was turned.
+    Turn {
+        /// The one move, in the hint's hold.
+        #[serde(rename = "move")]
+        made: Moves,
+        /// The layer, by its centre.
+        layer: Colour,
+        /// Seen by itself, not only inferred with others from what they led to.
+        sure: bool,
+        /// The cube as it is seen now, after all turns that are told together.
+        net: Net,
+    },
+    /// The whole cube was turned.
+    Rotated { hold: Holding },
+    /// The cube came to rest.
+    Still {},
     /// The hint was followed; the net is the cube now.
     Followed {
         net: Net,
+        /// Crosses, by colour, and slots that are solved now and were not before.
+        gained: Vec<String>,
+        /// Those that were.
+        lost: Vec<String>,
         text: String,
         /// The shorter way that there was, for a learner who needed no turns told.
         #[serde(skip_serializing_if = "Option::is_none")]
@@ -102,6 +122,15 @@ pub enum Seen {
 pub struct Holding {
     pub down: Colour,
     pub front: Colour,
+}
+
+impl From<Hold> for Holding {
+    fn from(hold: Hold) -> Holding {
+        Holding {
+            down: hold.down(),
+            front: hold.front(),
+        }
+    }
 }
 
 impl Timed {

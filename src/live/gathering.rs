@@ -4,9 +4,7 @@
 //! and once one legal state explains all six faces, every sticker is a sample of a known colour.
 
 use super::labelled::{self, labelled};
-use super::photographs::Photographs;
-use super::showing::Showing;
-use super::steady::Steady;
+use super::views::Views;
 use crate::colour::{LightReport, Model, Observation, Offered, Profile, Relight, SolvedFaces};
 use crate::cube::Colour;
 use crate::read::{Outcome, Reader, Reading};
@@ -15,9 +13,8 @@ use crate::sight::{Look, Patch};
 /// The faces so far.
 #[derive(Debug)]
 pub struct Gathering {
-    steady: Steady,
     solved: SolvedFaces,
-    views: Showing,
+    views: Views,
     reading: Option<Reading>,
     /// The reading supposes that the pictures are mirrored: the colours are known, and not how they lie.
     mirrored: bool,
@@ -25,21 +22,17 @@ pub struct Gathering {
     refused: Option<String>,
     /// A face was like one seen before.
     again: bool,
-    /// Looks of files until something holds still.
-    photographs: Photographs,
 }
 
 impl Default for Gathering {
     fn default() -> Self {
         Gathering {
-            steady: Steady::new(),
             solved: SolvedFaces::default(),
-            views: Showing::from(0.0),
+            views: Views::lasting(),
             reading: None,
             mirrored: false,
             refused: None,
             again: false,
-            photographs: Photographs::default(),
         }
     }
 }
@@ -47,32 +40,26 @@ impl Default for Gathering {
 impl Gathering {
     /// Takes the look of a camera's frame, `t` seconds into the stream; whether something held still in it.
     pub fn see(&mut self, t: f64, look: &Look) -> bool {
-        let still = self.steady.step(t, look);
-        let seen = still.is_some();
-        if let Some(still) = still {
-            self.photographs.held_still();
-            self.add(t, still);
-        }
-        seen
+        let Some(at) = self.views.see(t, look).view else {
+            return false;
+        };
+        let still = self.views.looks()[at].clone();
+        self.offer(&still);
+        self.read();
+        true
     }
 
     /// Takes the look of a frame from a file, where photographs never hold still.
     pub fn see_file(&mut self, t: f64, look: &Look) {
         self.offer(look);
-        self.photographs.add(look);
         self.see(t, look);
     }
 
     /// Takes in photographs, at the end of files in which nothing held still.
     pub fn end(&mut self) {
-        match self.photographs.take() {
-            Ok(photographs) if !photographs.is_empty() => {
-                for (look, t) in photographs.into_iter().zip(0..) {
-                    self.views.add(f64::from(t), look);
-                }
-                self.read();
-            }
-            Ok(_) => {}
+        match self.views.end() {
+            Ok(true) => self.read(),
+            Ok(false) => {}
             Err(too_many) => self.refused = Some(too_many.say()),
         }
     }
@@ -90,12 +77,6 @@ impl Gathering {
                 Offered::New | Offered::NotOneColour => {}
             }
         }
-    }
-
-    fn add(&mut self, t: f64, still: Look) {
-        self.offer(&still);
-        self.views.add(t, still);
-        self.read();
     }
 
     /// Reads the views by general colours, and begins again where they cannot be one cube.
@@ -119,7 +100,7 @@ impl Gathering {
                 reading.say
             ));
             self.solved = SolvedFaces::default();
-            self.views.restart(0.0);
+            self.views.begin_again();
             self.reading = None;
             return;
         }

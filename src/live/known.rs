@@ -1,8 +1,10 @@
 //! What is known of the cube in hand, the hint given for it, and what a learner may have done since.
 
-use crate::coach::follow::{self, Likely};
+use std::collections::HashMap;
+
+use crate::coach::follow::{self, Likely, Slip, SlipKind};
 use crate::coach::{self, Advice, Rung};
-use crate::cube::{Amount, Colour, Corner, Cube, Face, Held, Moves, Turn};
+use crate::cube::{Amount, Colour, Corner, Cube, Face, Held, Hold, Moves, Turn};
 use crate::read::{Arrangement, Ask, CandidateScore, Reader, show_corner};
 use crate::sight::Look;
 use crate::solve::{self, Slot, SlotSet, Stage};
@@ -39,8 +41,14 @@ pub struct Known {
     start: Held,
     advice: Advice,
     likely: Vec<Likely>,
-    /// Where the learner is by now, when that is not the start.
+    /// Where the learner is on the way or off it, as far as that was told, when that is not the start.
     now: Option<Likely>,
+    /// The state by now, told or not.
+    at: Cube,
+    /// How the learner holds the cube by now.
+    hold: Hold,
+    /// How likely hands make each turn in the states along the routes.
+    course: HashMap<Cube, [f64; 18]>,
     level: u8,
 }
 
@@ -83,26 +91,59 @@ impl Known {
             hold: advice.hold,
         };
         let likely = follow::likely(&start, &advice.hinted());
+        let course = course(&start, &advice, &likely);
         Known {
             start,
             advice,
             likely,
             now: None,
+            at: cube,
+            hold: start.hold,
+            course,
             level: 1,
+        }
+    }
+
+    /// The same, on this rung of the ladder.
+    pub fn on_rung(self, level: u8) -> Known {
+        Known {
+            level: level.clamp(1, RUNGS),
+            ..self
         }
     }
 
     /// The state as it was last seen.
     pub fn cube(&self) -> Cube {
-        self.now.as_ref().map_or(self.start.cube, |now| now.cube)
+        self.at
     }
 
-    /// The cube as it is to be held for the hint.
+    /// The cube as it is to be held for the hint, or as the learner has turned the whole of it since.
     pub fn held(&self) -> Held {
         Held {
-            cube: self.cube(),
-            hold: self.start.hold,
+            cube: self.at,
+            hold: self.hold,
         }
+    }
+
+    /// The hold that the hint's turns start from.
+    pub fn hint_hold(&self) -> Hold {
+        self.start.hold
+    }
+
+    /// The whole cube was turned to another hold.
+    pub fn turned_to(&mut self, hold: Hold) {
+        self.hold = hold;
+    }
+
+    /// How likely hands make each turn in a state, in the order of [`Turn::ALL`]: mostly the route's next, or back to it.
+    pub fn tendency(&self, cube: &Cube) -> [f64; 18] {
+        self.course.get(cube).copied().unwrap_or([1.0 / 18.0; 18])
+    }
+
+    /// The hold in which the learner, who is on the route, makes its next turn; none off the route.
+    pub fn hold_on_route(&self, cube: &Cube) -> Option<Hold> {
+        let along = |likely: &&Likely| likely.along() && likely.cube == *cube;
+        self.likely.iter().find(along).map(|likely| likely.hold)
     }
 
     /// The advice that the hint is taken from.
@@ -118,6 +159,7 @@ impl Known {
     /// The hint in words.
     pub fn text(&self) -> String {
         match &self.now {
+            Some(now) if now.along() && self.level < RUNGS => "Right so far.".into(),
             Some(now) => now.say(),
             None => self.advice.hints[usize::from(self.level) - 1].clone(),
         }
@@ -131,13 +173,19 @@ impl Known {
         }
     }
 
-    /// The turns that lead on from here, from the hint's hold: back to the route first, where it was left.
+    /// The turns that lead on from here, from the hold of [`Known::held`]: back to the route first, where it was left.
     pub fn moves(&self) -> Moves {
-        match &self.now {
+        let from_hint = match &self.now {
             Some(now) if !now.undo.is_empty() => now.undo.clone(),
             Some(now) => now.then.clone(),
             None => self.advice.hinted(),
+        };
+        if self.hold == self.start.hold {
+            return from_hint;
         }
+        let (turns, _) = self.start.hold.follow(&from_hint);
+        let in_hand = turns.into_iter().map(|t| self.hold.turn_in_hand(t).into());
+        Moves(in_hand.collect())
     }
 
     /// The slot of the pair that the hint is about.
@@ -145,9 +193,14 @@ impl Known {
         Slot::named(self.advice.next.as_deref()?, self.start.hold.down())
     }
 
-    /// Whether the hint gives the turns themselves: on the top rung, and after a slip.
+    /// Whether the hint gives the turns themselves: on the top rung, and after a slip that was told.
     pub fn gives_turns(&self) -> bool {
-        self.level == RUNGS || self.now.is_some()
+        self.level == RUNGS || self.slipped()
+    }
+
+    /// Whether a slip was told, and it has not been put right.
+    pub fn slipped(&self) -> bool {
+        self.now.as_ref().is_some_and(|now| !now.along())
     }
 
     /// What to say when the hint's goal is reached in this state.
@@ -187,17 +240,70 @@ impl Known {
         self.level = (self.level + 1).min(RUNGS);
     }
 
-    /// Takes note of where the learner is on the way, or off it.
+    /// Takes note of where the learner is on the way, or off it, which is told.
     pub fn moved_to(&mut self, likely: Likely) {
+        self.at = likely.cube;
         self.now = (likely.cube != self.start.cube).then_some(likely);
     }
 
-    /// What a state means that was read without these candidates; none when it is not among them.
+    /// A state off the route that nobody foresaw: the turns made since the last right one, and back, from the hint's hold.
+    pub fn astray_by(&self, cube: Cube, did: Moves, undo: Moves) -> Likely {
+        let (last, then, at) = match &self.now {
+            Some(now) if now.along() => (now.made.clone(), now.then.clone(), now.made.len() + 1),
+            _ => (Moves::default(), self.advice.hinted(), 1),
+        };
+        let next = then.iter().find(|m| m.htm() > 0).copied();
+        Likely {
+            cube,
+            hold: self.hold,
+            made: Moves([&last[..], &did[..]].concat()),
+            slip: Some(Slip {
+                kind: SlipKind::Face,
+                at,
+                did,
+                meant: Moves(next.into_iter().collect()),
+            }),
+            undo,
+            then,
+            prior: 0.0,
+        }
+    }
+
+    /// Takes note of a state of which nothing is told.
+    pub fn counted_to(&mut self, cube: Cube) {
+        self.at = cube;
+    }
+
+    /// Crosses and slots, by their names, that a state has and the start had not, and the other way round.
+    pub fn changed(&self, cube: &Cube) -> (Vec<String>, Vec<String>) {
+        let down = self.start.hold.down();
+        let solved = |cube: &Cube| -> Vec<String> {
+            let cross = solve::cross_solved(cube, down).then(|| down.name().to_owned());
+            let pairs = solve::pairs_solved(cube, down);
+            cross
+                .into_iter()
+                .chain(pairs.iter().map(|slot| slot.name(down)))
+                .collect()
+        };
+        let (before, after) = (solved(&self.start.cube), solved(cube));
+        let less = |a: &[String], b: &[String]| -> Vec<String> {
+            a.iter().filter(|one| !b.contains(one)).cloned().collect()
+        };
+        (less(&after, &before), less(&before, &after))
+    }
+
+    /// What a state means that was seen or read; none when nobody foresaw it.
     pub fn meaning_of(&self, cube: &Cube) -> Option<Meaning> {
-        self.candidates()
-            .into_iter()
-            .find(|c| c.cube == *cube)
-            .map(|c| c.meaning)
+        if *cube == self.at {
+            return Some(Meaning::Same(*cube));
+        }
+        let found = self.candidates().into_iter().find(|c| c.cube == *cube);
+        match found.map(|c| c.meaning) {
+            None if *cube != self.start.cube && self.reaches_goal(cube) => {
+                Some(Meaning::Done(*cube))
+            }
+            known => known,
+        }
     }
 
     /// What the looks mean, where one of the states that may be seen next explains them and leads all others, those that nobody
@@ -264,6 +370,13 @@ impl Known {
         rated
     }
 
+    /// The states that the hint may have led to while nobody looked, with the logarithms of their chances.
+    pub fn foreseen(&self) -> Vec<(Cube, f64)> {
+        let all = self.candidates().into_iter();
+        all.map(|candidate| (candidate.cube, candidate.prior))
+            .collect()
+    }
+
     /// The states that may be seen next, all different.
     pub fn candidates(&self) -> Vec<Candidate> {
         let mut all: Vec<Candidate> = Vec::new();
@@ -320,6 +433,53 @@ impl Known {
         let pairs = |cube: &Cube| -> SlotSet { solve::pairs_solved(cube, cross) };
         solve::cross_solved(cube, cross) && pairs(&goal).is_subset(pairs(cube))
     }
+}
+
+/// Share of turns that are the next of a route, where the cube is on one; and the undoing of a slip, after one.
+const NEXT: f64 = 0.75;
+
+/// Of these, the share that goes half way of a half turn.
+const HALF_WAY: f64 = 0.3;
+
+/// How likely hands make each turn, in the states along the routes and off them by a slip.
+fn course(start: &Held, advice: &Advice, likely: &[Likely]) -> HashMap<Cube, [f64; 18]> {
+    let mut course = HashMap::new();
+    let mut add = |cube: Cube, next: Turn| {
+        let made = course.entry(cube).or_insert([(1.0 - NEXT) / 18.0; 18]);
+        if next.amount != Amount::Half {
+            made[next.index()] += NEXT;
+            return;
+        }
+        made[next.index()] += NEXT * (1.0 - HALF_WAY);
+        for amount in [Amount::Quarter, Amount::Counter] {
+            made[Turn::new(next.face, amount).index()] += NEXT * HALF_WAY / 2.0;
+        }
+    };
+    let hinted = advice.hinted();
+    let routes = advice.routes().iter().map(|route| &route.moves);
+    for moves in routes.chain([&hinted]) {
+        let mut cube = start.cube;
+        for turn in start.hold.follow(moves).0 {
+            add(cube, turn);
+            if turn.amount == Amount::Half {
+                for amount in [Amount::Quarter, Amount::Counter] {
+                    let quarter = Turn::new(turn.face, amount);
+                    add(cube.apply(quarter), quarter);
+                }
+            }
+            cube = cube.apply(turn);
+        }
+    }
+    for slip in likely.iter().filter(|likely| !likely.undo.is_empty()) {
+        if let Some(back) = start.hold.follow(&slip.undo).0.first() {
+            add(slip.cube, *back);
+        }
+    }
+    for made in course.values_mut() {
+        let total: f64 = made.iter().sum();
+        made.iter_mut().for_each(|share| *share /= total);
+    }
+    course
 }
 
 /// Whether a state shows what the looks do, but for a sticker or so.

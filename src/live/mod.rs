@@ -3,23 +3,33 @@
 //! [`watch`] takes frames from a source, finds the cube in each, and hands the looks to a [`Session`], which says what is
 //! to be told. Telling is the work of each [`Listener`].
 
+mod acts;
+mod belief;
 mod drawing;
 mod event;
+mod follower;
 mod gathering;
 mod hindrance;
 mod known;
 mod labelled;
+mod motion;
+mod pace;
 mod photographs;
+mod posture;
+mod prompter;
 mod session;
 mod showing;
 pub mod steady;
 #[cfg(test)]
 pub(crate) mod testing;
+mod views;
 mod watch;
 
 pub use drawing::{drawing, drawing_of_turns, from_left, stickers};
 pub use event::{Event, Holding, Kept, Kind, Seen, Timed};
 pub use gathering::Gathering;
 pub use known::{Candidate, Known, Meaning, RUNGS};
-pub use session::{Lesson, Session, SetUp, Task};
+pub use pace::Stopwatch;
+pub use prompter::{Lesson, SetUp, Task};
+pub use session::Session;
 pub use watch::{Listener, Moment, Watch, watch};

@@ -1,32 +1,20 @@
 //! The learner's session: looks in, events out.
 //!
-//! What is known is one state and the hint given for it. A new showing is compared with the few states that may follow
-//! (along the route, slips, nothing done); only where none of them explains what is seen is the cube read anew. Nothing
-//! is said of a state until it is sure, and then it is said once a showing.
+//! A cube is read from views that hold still until its state is sure. From then on a [`Follower`] says after each frame what it has
+//! become; only where it cannot is the cube read anew. What is said of it is the [`Prompter`]'s.
 
-use super::event::{Event, Holding, Kind, Seen, Timed};
+use super::acts::Acts;
+use super::event::{Event, Kind, Seen, Timed};
+use super::follower::{Follower, Verdict};
 use super::hindrance::{hindrance, unfound};
-use super::known::{Candidate, Known, Meaning};
+use super::known::Known;
 use super::labelled;
-use super::photographs::Photographs;
-use super::showing::Showing;
-use super::steady::Steady;
+use super::prompter::{Lesson, Prompter, SetUp, rotated};
+use super::views::Views;
 use crate::colour::Model;
-use crate::cube::{Colour, Cube, Held, Moves, Net};
+use crate::cube::{Colour, Cube, Hold, Net, Turn};
 use crate::read::{LookReading, Outcome, Reader, Reading};
 use crate::sight::Look;
-use crate::solve::Slot;
-
-/// Seconds without any face after which the cube has left the picture. Shorter: a missed frame ends a showing and repeats
-/// a hint; longer: a quick second showing is taken for the first.
-const LEFT: f64 = 0.45;
-
-/// Seconds between two frames in which nobody looked: the camera was gone or stood still. A stream whose frames always lie so
-/// far apart is too slow for anything to hold still in it.
-const UNWATCHED: f64 = 0.5;
-
-/// Seconds unwatched after which what was seen of the cube before is forgotten: it may have been turned meanwhile.
-const FORGOTTEN: f64 = 60.0;
 
 /// Seconds since the last new view, without an answer, after which more is asked for: time to turn the cube over.
 const PATIENCE: f64 = 2.5;
@@ -34,66 +22,38 @@ const PATIENCE: f64 = 2.5;
 /// Seconds for which pictures must show no face, and the same kind of fault or another, before that is said.
 const UNFOUND_FOR: f64 = 1.0;
 
-/// Stickers of a still view that must contradict the known state before it counts as changed.
-const CHANGED: usize = 3;
-
 /// Follows one learner.
 pub struct Session {
     reader: Reader,
-    cross: Option<Colour>,
-    steady: Steady,
-    showing: Option<Showing>,
-    known: Option<Known>,
+    views: Views,
+    follower: Option<Follower>,
+    prompter: Prompter,
+    acts: Acts,
     /// The last reading, whatever came of it: what the screen shows.
     reading: Option<Reading>,
     /// The last still view and what was read on it.
     view: Option<(Look, LookReading)>,
     /// Faces told of in this showing.
     saw: Vec<Colour>,
-    mirror_told: bool,
+    /// Whether the pictures are mirrored, once a cube was read for sure.
+    mirrored: Option<bool>,
     /// The reader goes by a profile, the user's or this session's own.
     calibrated: bool,
-    photographs: Photographs,
     /// What the pictures show is not for this session at present.
     resting: bool,
     /// What was last said to make the cube hard to see.
     hindrance: Option<(Seen, &'static str)>,
     /// Since when pictures show faults instead of faces, seconds.
     unfound_since: Option<f64>,
+    /// How the cube is held before the camera, and by how many quarter turns about the upright axis that differs from how the learner
+    /// holds it.
+    posture: Option<Hold>,
+    aside: Option<usize>,
+    /// It has come to rest since it last moved.
+    still: bool,
     out: Vec<Timed>,
     now: f64,
-    lesson: Option<Lesson>,
-    /// How often what is practised was done.
-    rounds: usize,
-    /// What brings the cube into the situation to practise, while it does not lie so.
-    set_up: Option<SetUp>,
 }
-
-/// What is to be done with a cube that was read, where something is to be practised.
-pub enum Task {
-    /// The pair of this slot on this cross is the one to do now.
-    Pair(Colour, Slot),
-    /// First the cube is to be brought into a situation; it is read anew after that.
-    SetUp(SetUp),
-}
-
-/// What brings a cube into the situation to practise.
-#[derive(Clone, Debug)]
-pub struct SetUp {
-    /// The cube as it lies now, in the hold from which the turns are made.
-    pub held: Held,
-    /// None where no turns lead there.
-    pub moves: Moves,
-    /// What to do, in one sentence.
-    pub sentence: String,
-    /// What for.
-    pub why: String,
-    /// All of it, the turns in words and in notation.
-    pub text: String,
-}
-
-/// Says what is to be done with a cube that was read, where what is practised was done so often before.
-pub type Lesson = Box<dyn Fn(&Cube, usize) -> Task>;
 
 impl Session {
     /// A session that reads with `reader` and builds `cross`, or the cross that suits the cube.
@@ -101,39 +61,45 @@ impl Session {
         let (_, calibrated) = reader.model();
         Session {
             reader,
-            cross,
-            steady: Steady::new(),
-            showing: None,
-            known: None,
+            views: Views::default(),
+            follower: None,
+            prompter: Prompter::new(cross),
+            acts: Acts::default(),
             reading: None,
             view: None,
             saw: Vec::new(),
-            mirror_told: false,
+            mirrored: None,
             calibrated,
-            photographs: Photographs::default(),
             resting: false,
             hindrance: None,
             unfound_since: None,
+            posture: None,
+            aside: None,
+            still: false,
             out: Vec::new(),
             now: 0.0,
-            lesson: None,
-            rounds: 0,
-            set_up: None,
         }
     }
 
     /// The same session with something to practise, from a cube that lies as `set_up` says or as it will be read.
     pub fn with_lesson(self, lesson: Lesson, set_up: SetUp) -> Self {
         Session {
-            lesson: Some(lesson),
-            set_up: Some(set_up),
+            prompter: self.prompter.with_lesson(lesson, set_up),
+            ..self
+        }
+    }
+
+    /// The same session, each hint of which starts on this rung of the ladder, 1 to 4.
+    pub fn on_rung(self, rung: u8) -> Self {
+        Session {
+            prompter: self.prompter.on_rung(rung),
             ..self
         }
     }
 
     /// What brings the cube into the situation to practise, while it does not lie so.
     pub fn set_up(&self) -> Option<&SetUp> {
-        self.set_up.as_ref()
+        self.prompter.set_up()
     }
 
     /// Reads by other colours from now on. What is known of the cube stays.
@@ -146,10 +112,7 @@ impl Session {
     /// not read for sure, of the next that is.
     pub fn relearn(&mut self) {
         self.calibrated = false;
-        if let Some(showing) = self.showing.take() {
-            self.learn_late(&showing);
-            self.showing = Some(showing);
-        }
+        self.learn_late();
     }
 
     /// Whether it reads by colours that are known: a profile's, or those of a cube that was read for sure.
@@ -165,15 +128,15 @@ impl Session {
     /// Looks away from now on, or looks again: another cube may be shown meanwhile. What is known stays.
     pub fn rest(&mut self, resting: bool) {
         if resting && !self.resting {
+            self.views.look_away();
             self.left();
-            self.steady = Steady::new();
         }
         self.resting = resting;
     }
 
     /// The state and hint as they are known now.
     pub fn known(&self) -> Option<&Known> {
-        self.known.as_ref()
+        self.prompter.known()
     }
 
     /// The last reading of this showing.
@@ -193,7 +156,7 @@ impl Session {
 
     /// Whether the state has been told in this showing.
     pub fn settled(&self) -> bool {
-        self.showing.as_ref().is_some_and(|showing| showing.settled)
+        self.views.showing().is_some_and(|showing| showing.settled)
     }
 
     /// Takes what one frame shows, `t` seconds into the stream, and gives what is to be told.
@@ -201,278 +164,307 @@ impl Session {
         if self.resting {
             return Vec::new();
         }
-        self.bridge(t - self.now);
         self.now = t;
-        self.photographs.add(look);
-        if let Some(still) = self.steady.step(t, look) {
-            self.evidence(still);
+        let gathered = self.views.see(t, look);
+        if gathered.left {
+            self.left();
         }
-        match (&mut self.showing, look.faces.is_empty()) {
-            (Some(showing), false) => showing.seen = t,
-            (None, false) => self.showing = Some(Showing::from(t)),
-            (Some(showing), true) if t - showing.seen > LEFT => self.left(),
-            _ => {}
+        self.acts.step(t, look);
+        self.follow(look);
+        if let Some(view) = gathered.view {
+            self.take_view(view);
         }
         self.tell_unfound(look);
         self.patience();
         std::mem::take(&mut self.out)
     }
 
-    /// While no frames come nobody sees whether the cube is taken away, so the showing goes on after them. Its clock stands.
-    fn bridge(&mut self, seconds: f64) {
-        if seconds > FORGOTTEN {
-            self.left();
-        } else if seconds > UNWATCHED
-            && let Some(showing) = &mut self.showing
-        {
-            showing.interrupt(seconds);
-        }
-    }
-
     /// Ends the stream.
     pub fn end(&mut self) -> Vec<Timed> {
-        self.read_photographs();
+        match self.views.end() {
+            Ok(true) => self.settle(self.views.looks().len() - 1),
+            Ok(false) => {}
+            Err(too_many) => self.tell(Event::Ask {
+                show: Vec::new(),
+                text: too_many.say(),
+            }),
+        }
         self.left();
         self.tell(Event::End {});
         std::mem::take(&mut self.out)
-    }
-
-    /// At the end of the stream, reads the photographs where nothing ever held still.
-    fn read_photographs(&mut self) {
-        let looks = match self.photographs.take() {
-            Ok(looks) if looks.is_empty() => return,
-            Ok(looks) => looks,
-            Err(too_many) => {
-                return self.tell(Event::Ask {
-                    show: Vec::new(),
-                    text: too_many.say(),
-                });
-            }
-        };
-        let mut showing = Showing::from(self.now);
-        let mut at = 0;
-        for look in looks {
-            at = showing.add(self.now, look);
-        }
-        self.settle(&mut showing, at);
     }
 
     fn tell(&mut self, event: Event) {
         self.out.push(Timed::new(self.now, event));
     }
 
+    fn tell_all(&mut self, events: Vec<Event>) {
+        events.into_iter().for_each(|event| self.tell(event));
+    }
+
     fn left(&mut self) {
-        self.showing = None;
         self.saw.clear();
         self.reading = None;
     }
 
-    fn evidence(&mut self, still: Look) {
-        self.photographs.held_still();
-        let now = self.now;
-        let mut showing = self.showing.take().unwrap_or_else(|| Showing::from(now));
-        let at = showing.add(now, still);
-        if showing.settled {
-            self.watch(&mut showing);
-        }
-        if showing.settled {
-            self.learn_late(&showing);
-        } else {
-            self.settle(&mut showing, at);
-        }
-        self.showing = Some(showing);
-    }
-
-    /// After the state has been told: notices that it changed in view.
-    fn watch(&mut self, showing: &mut Showing) {
-        let (Some(known), Some(newest)) = (&self.known, showing.looks().last()) else {
+    /// Follows a cube whose state is known.
+    fn follow(&mut self, look: &Look) {
+        let (Some(follower), Some(known)) = (&mut self.follower, self.prompter.known()) else {
             return;
         };
-        let scores = self
-            .reader
-            .score_candidates(&[known.cube()], std::slice::from_ref(newest));
-        if scores.iter().any(|score| score.contradictions >= CHANGED) {
-            showing.restart(self.now);
+        let tendency = |cube: &Cube| known.tendency(cube);
+        let foreseen = || known.foreseen();
+        let verdict = follower.step(self.now, look, &self.reader, &tendency, &foreseen);
+        let rested = follower.rested();
+        let mut events = Vec::new();
+        match verdict {
+            Verdict::Unclear => {}
+            Verdict::Strange => {
+                if let Some(showing) = self.views.showing_mut() {
+                    showing.settled = false;
+                }
+            }
+            Verdict::Same => {
+                self.known_now();
+                if self.acts.asks_for_more(rested) {
+                    self.prompter.climb(&mut events);
+                }
+                self.prompter.rests(rested, &mut events);
+            }
+            Verdict::Turned { cube, turns, seen } => {
+                let shown = self.acts.is_shown();
+                self.acts.answered();
+                self.turned(cube, &turns, seen, shown, &mut events);
+            }
+        }
+        self.tell_posture(rested, &mut events);
+        self.tell_all(events);
+    }
+
+    /// The state is known in this showing.
+    fn known_now(&mut self) {
+        self.hindrance = None;
+        if let Some(showing) = self.views.showing_mut() {
+            showing.settled = true;
+        }
+    }
+
+    fn turned(
+        &mut self,
+        cube: Cube,
+        turns: &[Turn],
+        seen: bool,
+        shown: bool,
+        events: &mut Vec<Event>,
+    ) {
+        if let Some(showing) = self.views.showing_mut() {
+            showing.clear(self.now);
+        }
+        self.reading = None;
+        self.view = None;
+        self.known_now();
+        self.learn_aside(&cube);
+        self.prompter.turned(cube, turns, seen, shown, events);
+        if self.prompter.known().is_none() {
+            self.follower = None;
+        }
+    }
+
+    /// Where a right turn was made the cube is held as the route has it: so it is known which side the learner looks at.
+    fn learn_aside(&mut self, cube: &Cube) {
+        let (Some(known), Some(seen)) = (self.prompter.known(), self.posture) else {
+            return;
+        };
+        if let Some(hold) = known.hold_on_route(cube) {
+            self.aside =
+                (0..4).find(|quarters| seen.rotated(crate::cube::Face::U, *quarters) == hold);
+        }
+    }
+
+    /// Tells that the cube came to rest, and how it is held, where that has changed.
+    fn tell_posture(&mut self, rested: f64, events: &mut Vec<Event>) {
+        let is_still = rested > 0.0;
+        if is_still && !self.still {
+            events.push(Event::Still {});
+        }
+        self.still = is_still;
+        let posture = self.follower.as_ref().and_then(Follower::hold);
+        if !is_still || posture.is_none() || posture == self.posture {
+            return;
+        }
+        let first = self.posture.is_none();
+        self.posture = posture;
+        let (Some(seen), Some(aside)) = (posture, self.aside) else {
+            return;
+        };
+        let hold = seen.rotated(crate::cube::Face::U, aside);
+        if !first
+            && self
+                .prompter
+                .known()
+                .is_some_and(|known| known.held().hold != hold)
+        {
+            self.prompter.turned_to(hold);
+            events.push(rotated(hold));
+        }
+    }
+
+    /// Takes a view that held still: reads the cube, where its state is not known.
+    fn take_view(&mut self, at: usize) {
+        if self.settled() && self.follower.is_some() {
+            return self.look_over(at);
+        }
+        self.settle(at);
+    }
+
+    /// Where the state is known: shows how the view was read, and learns colours once all of the cube was seen.
+    fn look_over(&mut self, at: usize) {
+        if !self.calibrated {
+            return self.learn_late();
+        }
+        let newest = self
+            .views
+            .showing()
+            .is_some_and(|showing| showing.new_view_at == self.now);
+        if self.view.is_none() || newest {
+            let reading = self.read();
+            self.take_reading(reading, at);
         }
     }
 
     /// Tells the state where the looks settle it; `at` is the newest of them.
-    fn settle(&mut self, showing: &mut Showing, mut at: usize) {
-        let mut reading = self.read(showing.looks());
+    fn settle(&mut self, mut at: usize) {
+        let mut reading = self.read();
+        let now = self.now;
         if reading.outcome == Outcome::Impossible
-            && let Some(forgotten) = showing.forget_before(self.now)
+            && let Some(forgotten) = self
+                .views
+                .showing_mut()
+                .and_then(|showing| showing.forget_before(now))
         {
             // It was turned while nobody looked.
             self.saw.clear();
             at -= forgotten;
-            reading = self.read(showing.looks());
+            reading = self.read();
         }
         self.tell_seen(&reading);
+        let is_mirrored = reading.looks.iter().any(|look| look.mirrored);
+        let fits = self.mirrored.is_none_or(|mirrored| mirrored == is_mirrored);
+        // One view may tell which of the few states it is that may follow a hint.
+        let foreseen = || {
+            let known = self.known()?;
+            let candidate = known.seen(&self.reader, self.views.looks())?;
+            Some(candidate.cube)
+        };
+        let cube = match (reading.cube.filter(|_| fits), foreseen()) {
+            (Some(read), Some(foreseen)) if read != foreseen => None,
+            (read, foreseen) => read.or(foreseen),
+        };
+        if let Some(cube) = cube {
+            let is_mirrored = self.mirrored.unwrap_or(is_mirrored);
+            self.know(cube, is_mirrored, &mut reading);
+        } else if reading.outcome == Outcome::Impossible {
+            self.tell_fault(&reading);
+        }
+        self.take_reading(reading, at);
+    }
+
+    fn take_reading(&mut self, reading: Reading, at: usize) {
         self.view = reading
             .looks
             .get(at)
-            .map(|told| (showing.looks()[at].clone(), told.clone()));
-        let state = match (self.candidate(showing.looks()), reading.cube) {
-            // The candidates are few; a reading of all faces that says otherwise means that more must be seen.
-            (Some(candidate), Some(cube)) if candidate.cube != cube => None,
-            (Some(candidate), _) => Some((candidate.cube, Some(candidate.meaning))),
-            (None, Some(cube)) => Some((
-                cube,
-                self.known
-                    .as_ref()
-                    .and_then(|known| known.meaning_of(&cube)),
-            )),
-            (None, None) => None,
-        };
-        if let Some((cube, meaning)) = state {
-            showing.settled = true;
-            self.hindrance = None;
-            if let (None, Some(unlike), Some(net)) = (&meaning, reading.scheme.say(), reading.net) {
-                // Hints speak of colours by their places in the usual scheme.
-                self.tell(Event::Read {
-                    net,
-                    text: format!(
-                        "I know your cube, but I can only coach cubes of the usual colours: {unlike}."
-                    ),
-                });
-                self.reading = Some(reading);
-                return;
-            }
-            if reading.cube == Some(cube) {
-                self.learn(showing.looks(), &mut reading);
-            }
-            match meaning {
-                Some(meaning) => self.met(meaning),
-                None => self.start(cube),
-            }
-        } else if reading.outcome == Outcome::Impossible
-            && showing.looks().len() >= 2
-            && !showing.faulted
-        {
-            showing.faulted = true;
-            self.tell(Event::Trouble {
-                kind: Kind::Seen(Seen::ImpossibleCube),
-                text: reading.say.clone(),
-            });
-        }
+            .map(|told| (self.views.looks()[at].clone(), told.clone()));
         self.reading = Some(reading);
     }
 
-    fn read(&mut self, looks: &[Look]) -> Reading {
+    /// A state was read for sure.
+    fn know(&mut self, cube: Cube, mirrored: bool, reading: &mut Reading) {
+        if let (Some(unlike), Some(net)) = (reading.scheme.say(), reading.net) {
+            return self.tell_unlike(net, &unlike);
+        }
+        self.known_now();
+        self.tell_mirrored(mirrored);
+        if reading.cube == Some(cube) {
+            self.learn(reading);
+        }
+        let mut events = Vec::new();
+        let shown = self.acts.is_shown();
+        match self.prompter.known() {
+            Some(known) if known.cube() == cube => {}
+            Some(known) if known.meaning_of(&cube).is_some() => {
+                self.prompter.turned(cube, &[], false, shown, &mut events);
+            }
+            _ => self.prompter.start(cube, &mut events),
+        }
+        if shown {
+            self.acts.answered();
+        }
+        self.tell_all(events);
+        self.follower = self
+            .prompter
+            .known()
+            .map(|known| Follower::new(known.cube(), mirrored, self.now));
+    }
+
+    /// Hints speak of colours by their places in the usual scheme, so a cube of another one is read and not coached.
+    fn tell_unlike(&mut self, net: Net, unlike: &str) {
+        let before = self.reading.as_ref().and_then(|reading| reading.net);
+        if before != Some(net) {
+            self.tell(Event::Read {
+                net,
+                text: format!(
+                    "I know your cube, but I can only coach cubes of the usual colours: {unlike}."
+                ),
+            });
+        }
+    }
+
+    fn tell_fault(&mut self, reading: &Reading) {
+        let Some(showing) = self.views.showing_mut() else {
+            return;
+        };
+        if showing.looks().len() < 2 || showing.faulted {
+            return;
+        }
+        showing.faulted = true;
+        self.tell(Event::Trouble {
+            kind: Kind::Seen(Seen::ImpossibleCube),
+            text: reading.say.clone(),
+        });
+    }
+
+    fn read(&mut self) -> Reading {
         self.reader.clear();
-        looks.iter().for_each(|look| self.reader.add(look.clone()));
+        for look in self.views.looks() {
+            self.reader.add(look.clone());
+        }
         self.reader.read()
     }
 
     /// Where the state was told before all of the cube was seen, takes the colours once it is.
-    fn learn_late(&mut self, showing: &Showing) {
-        if self.calibrated || !showing.settled {
+    fn learn_late(&mut self) {
+        if self.calibrated || !self.settled() {
             return;
         }
-        let mut reading = self.read(showing.looks());
+        let mut reading = self.read();
         self.tell_seen(&reading);
-        if reading.cube.is_some() && reading.cube == self.known.as_ref().map(Known::cube) {
-            self.learn(showing.looks(), &mut reading);
+        if reading.cube.is_some() && reading.cube == self.known().map(Known::cube) {
+            self.learn(&mut reading);
         }
         self.reading = Some(reading);
     }
 
     /// Without a profile, takes the colours of a cube that was read for sure as those of this session.
-    fn learn(&mut self, looks: &[Look], reading: &mut Reading) {
+    fn learn(&mut self, reading: &mut Reading) {
         if self.calibrated {
             return;
         }
-        if let Ok(profile) = labelled::profile("session", looks, reading, true) {
+        if let Ok(profile) = labelled::profile("session", self.views.looks(), reading, true) {
             self.reader = Reader::new(Some(&profile));
             self.calibrated = true;
             // It compares the light with colours that are no longer in use.
             reading.light = None;
         }
-    }
-
-    /// What the looks mean after the last hint, where they mean one thing for sure.
-    fn candidate(&self, looks: &[Look]) -> Option<Candidate> {
-        self.known.as_ref()?.seen(&self.reader, looks)
-    }
-
-    /// Tells what a state means after the last hint, and the next hint.
-    fn met(&mut self, meaning: Meaning) {
-        let Some(known) = &mut self.known else { return };
-        match meaning {
-            Meaning::Same(_) => known.climb(),
-            Meaning::Done(cube) => {
-                let (text, shorter) = (known.praise(&cube), known.shorter(&cube));
-                let cross = known.held().hold.down();
-                self.rounds += 1;
-                self.take_up(cube, Some(cross));
-                self.tell(Event::Followed {
-                    net: Net::of(&cube),
-                    text,
-                    shorter,
-                });
-            }
-            Meaning::OnTheWay(likely) => known.moved_to(likely),
-            Meaning::Slip(likely) => {
-                let slip = likely.slip.clone().map(|slip| (slip.did, slip.meant));
-                let (did, meant) = slip.unwrap_or_default();
-                let event = Event::Slip {
-                    net: Net::of(&likely.cube),
-                    did,
-                    meant,
-                    undo: likely.undo.clone(),
-                    text: likely.say(),
-                };
-                known.moved_to(likely);
-                return self.tell(event);
-            }
-        }
-        self.hint();
-    }
-
-    /// Tells a state that was read afresh, and the first hint for it.
-    fn start(&mut self, cube: Cube) {
-        let mut text = String::from(match &self.known {
-            None => "I know your cube now.",
-            Some(_) => "The cube is in another state than I expected. I know it now.",
-        });
-        self.take_up(cube, self.cross);
-        if let Some(set_up) = &self.set_up {
-            text = format!("I know your cube now. {}", set_up.text);
-        }
-        self.tell(Event::Read {
-            net: Net::of(&cube),
-            text,
-        });
-        self.hint();
-    }
-
-    /// Takes a state as the one to go on from, with `cross` where there is no lesson.
-    fn take_up(&mut self, cube: Cube, cross: Option<Colour>) {
-        let task = self
-            .lesson
-            .as_ref()
-            .map(|lesson| lesson(&cube, self.rounds));
-        (self.known, self.set_up) = match task {
-            None => (Some(Known::new(cube, cross)), None),
-            Some(Task::Pair(cross, slot)) => (Some(Known::practising(cube, cross, slot)), None),
-            Some(Task::SetUp(set_up)) => (None, Some(set_up)),
-        };
-    }
-
-    fn hint(&mut self) {
-        let Some(known) = &self.known else { return };
-        let hold = known.held().hold;
-        let event = Event::Hint {
-            level: known.level(),
-            text: known.text(),
-            moves: known.moves(),
-            slot: known.advice().next.clone(),
-            hold: Holding {
-                down: hold.down(),
-                front: hold.front(),
-            },
-        };
-        self.tell(event);
     }
 
     fn tell_seen(&mut self, reading: &Reading) {
@@ -487,8 +479,11 @@ impl Session {
                 faces: self.saw.clone(),
             });
         }
-        if reading.looks.iter().any(|look| look.mirrored) && !self.mirror_told {
-            self.mirror_told = true;
+    }
+
+    /// Tells of a mirrored picture once, with the first cube that is read for sure.
+    fn tell_mirrored(&mut self, mirrored: bool) {
+        if self.mirrored.replace(mirrored).is_none() && mirrored {
             self.tell(Event::Trouble {
                 kind: Kind::Seen(Seen::Mirrored),
                 text: "The camera's picture is mirrored. I read it the right way round.".into(),
@@ -524,14 +519,13 @@ impl Session {
 
     /// Asks for more where what was seen does not settle the state, once for each new view, and says what makes it hard.
     fn patience(&mut self) {
-        let now = self.now;
-        let Some(showing) = &mut self.showing else {
+        let Some(showing) = self.views.showing() else {
             return;
         };
         if showing.settled
             || showing.asked_at >= showing.new_view_at
             || showing.looks().is_empty()
-            || now - showing.new_view_at < PATIENCE
+            || self.now - showing.new_view_at < PATIENCE
         {
             return;
         }
@@ -542,16 +536,18 @@ impl Session {
                 .as_ref()
                 .and_then(|reading| reading.ask.clone())
         };
-        let Some(ask) = self.known.as_ref().and_then(follows).or_else(reads) else {
+        let Some(ask) = self.known().and_then(follows).or_else(reads) else {
             return;
         };
-        showing.asked_at = now;
         let hindrance = hindrance(showing.looks());
-        let event = Event::Ask {
+        let now = self.now;
+        if let Some(showing) = self.views.showing_mut() {
+            showing.asked_at = now;
+        }
+        self.tell(Event::Ask {
             show: ask.show,
             text: ask.say,
-        };
-        self.tell(event);
+        });
         self.tell_hindrance(hindrance);
     }
 }

@@ -95,8 +95,13 @@ impl Showing {
     /// Forgets all but the newest look: what was seen before is another state.
     pub fn restart(&mut self, t: f64) {
         let newest = self.looks.pop();
-        *self = Showing::from(t);
+        self.clear(t);
         self.looks.extend(newest);
+    }
+
+    /// Forgets all looks.
+    pub fn clear(&mut self, t: f64) {
+        *self = Showing::from(t);
     }
 }
 

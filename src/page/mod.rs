@@ -5,6 +5,11 @@
 //! browser. What learners do on the page comes back as [`Request`]s.
 //!
 //! The page knows nothing of how the loop works, and no picture that passes through here is stored.
+//!
+//! Every thing has its place on it: `page.css` gives rows and columns as shares of the window, and words are set as large as
+//! their place allows (`fit.js`), so that no sentence moves the picture or the cube. The sentence says what to do now; what has
+//! just happened is a line above it. The page is sent stickers and a move, and turns the cube itself: `cube.js` cuts it into layers that
+//! stand and that turn, boxes between parallel planes, which hide one another in the order of their distance.
 
 mod browser;
 mod connections;

@@ -135,6 +135,8 @@ pub struct Turns {
     pub idea: String,
     /// In the notation of the WCA Regulations.
     pub moves: Vec<String>,
+    /// The same in words, such as "right side upwards".
+    pub words: Vec<String>,
 }
 
 /// How far a solve is.

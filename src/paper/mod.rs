@@ -1,9 +1,11 @@
 //! What is kept or printed: whole HTML documents that need nothing from outside.
 
+mod guide;
 mod journal;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
+pub use guide::guide;
 pub use journal::{Learner, journal};
 
 /// A document with this title, style sheet and content.

@@ -1,6 +1,5 @@
 //! What each look shows, sticker by sticker with its doubt, as it is told.
 
-use super::evidence::Weights;
 use super::explain::{Explained, Explanation};
 use super::reading::{FaceReading, LookReading, Outcome};
 use crate::cube::Colour;
@@ -86,7 +85,11 @@ fn face_reading(
         let joint = joint_doubt(explained, (i, j, k));
         match read {
             true => joint,
-            false => joint.max(own_doubt(&best.evidence[i].faces[j][k], label(k))),
+            false => joint.max(own_doubt(
+                explained,
+                (i, j, k),
+                frame.shows(label(k), k == 4),
+            )),
         }
     };
     let mut outline = look.faces[j].outline().map(|p| [p.x, p.y]);
@@ -117,9 +120,27 @@ fn joint_doubt(explained: &Explained, (i, j, k): (usize, usize, usize)) -> f64 {
     (others / all.iter().map(weight).sum::<f64>()).max((-explained.searched.max(0.0)).exp())
 }
 
-/// Chance that a sticker is wrong, by its own colour alone.
-fn own_doubt(weights: &Weights, label: usize) -> f64 {
-    let most = weights.iter().copied().fold(f32::NEG_INFINITY, f32::max);
-    let odds = weights.map(|w| f64::from(w - most).exp());
-    1.0 - odds[label] / odds.iter().sum::<f64>()
+/// Share of what explanations and stickers tell that is believed of a sticker by itself: what troubles one troubles others, and the
+/// light is not known as well as a fit says. By the reliability of doubts (`tests/reading/doubts.rs`).
+const BELIEVED: f64 = 0.5;
+
+/// Least doubt of a sticker that nothing but its colour speaks for.
+const LEAST_DOUBT: f64 = 0.01;
+
+/// Chance that a sticker has not this colour, by what each explanation's light makes of it.
+fn own_doubt(explained: &Explained, (i, j, k): (usize, usize, usize), shown: usize) -> f64 {
+    let all = &explained.explanations;
+    let (mut sum, mut own) = (0.0, 0.0);
+    for e in all {
+        let likely = (BELIEVED * (e.score - all[0].score))
+            .clamp(-60.0, 0.0)
+            .exp();
+        let (frame, weights) = (&e.supposition.frame, &e.evidence[i].faces[j][k]);
+        let most = weights.iter().copied().fold(f32::NEG_INFINITY, f32::max);
+        let odds = weights.map(|w| (BELIEVED * f64::from(w - most)).exp());
+        let role = (0..6).find(|&role| frame.shows(role, k == 4) == shown);
+        sum += likely;
+        own += likely * role.map_or(0.0, |role| odds[role]) / odds.iter().sum::<f64>();
+    }
+    (1.0 - own / sum).max(LEAST_DOUBT)
 }

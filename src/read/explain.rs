@@ -11,7 +11,7 @@ use super::search::{Found, search, search_above, search_wide};
 use super::suppose::{Supposition, placings_of, suppositions};
 use super::work::Work;
 use crate::colour::Model;
-use crate::cube::Face;
+use crate::cube::{Colour, Face};
 use crate::sight::Look;
 
 /// Readings of the centres that are tried with the light fitted to them, and that are decoded.
@@ -26,7 +26,7 @@ const LIKELY: f64 = 20.0;
 const MOST_ROUNDS: usize = 5;
 
 /// Rival frames that are gone into, those that seem likeliest at first sight.
-const MOST_RIVALS: usize = 4;
+const MOST_RIVALS: usize = 6;
 
 /// What looks are judged by.
 #[derive(Clone, Debug)]
@@ -71,6 +71,11 @@ pub struct Explained {
 }
 
 impl Explained {
+    /// Adds to every score.
+    pub fn lessen(&mut self, by: f64) {
+        self.explanations.iter_mut().for_each(|e| e.score += by);
+    }
+
     /// Takes in what explains the same looks by other colours, as far as it is another cube or likelier.
     pub fn join(&mut self, other: Explained) {
         let best = |all: &[Explanation]| all.first().map_or(f64::NEG_INFINITY, |e| e.score);
@@ -180,10 +185,11 @@ fn add_rivals(judge: &Judge, looks: &[Look], work: &Work, explaining: &mut Expla
         .max_by(|a, b| a.score.total_cmp(&b.score))
         .map(|best| best.supposition.clone());
     let mut named: Vec<Centres> = best.iter().map(colours_of_centres).collect();
-    if best.is_none() || looks.iter().any(|look| !look.joints.is_empty()) {
-        named.extend(free_centres(judge, looks, work));
+    for free in free_centres(judge, looks, work) {
+        if !named.contains(&free) {
+            named.push(free);
+        }
     }
-    named.dedup();
     let mut rated: Vec<(f64, Supposition)> = Vec::new();
     for colours in &named {
         let Some(reference) = first_in(judge, looks, colours) else {
@@ -227,6 +233,8 @@ fn add_rivals(judge: &Judge, looks: &[Look], work: &Work, explaining: &mut Expla
     }
     rated.sort_by(|a, b| b.0.total_cmp(&a.0));
     let mut tried: Vec<Supposition> = Vec::new();
+    let left_out = rated.get(MOST_RIVALS).map(|(score, _)| *score);
+    let first = rated.first().map_or(0.0, |(score, _)| *score);
     for (_, supposition) in rated.into_iter().take(MOST_RIVALS) {
         if work.is_done() {
             return;
@@ -235,10 +243,14 @@ fn add_rivals(judge: &Judge, looks: &[Look], work: &Work, explaining: &mut Expla
             explaining.take(judge, looks, &one, work);
         }
     }
+    if let Some(left_out) = left_out {
+        let nearest = explaining.best() - (first - left_out);
+        explaining.unexplored = explaining.unexplored.max(nearest);
+    }
 }
 
 /// The colours of the centres, by look and face.
-type Centres = Vec<Vec<crate::cube::Colour>>;
+type Centres = Vec<Vec<Colour>>;
 
 fn colours_of_centres(supposition: &Supposition) -> Centres {
     let look = |look: &Vec<Placing>| {

@@ -8,7 +8,9 @@ use super::margin::{SURE, margin};
 use super::misfit::{Misfit, Suspect, at_odds, faults_as_seen, misfits, suspect};
 use super::reading::{Ask, Light, Outcome, Reading};
 use super::turned::turned_between;
-use super::views::{View, doubtful, strangers, sure_without, without};
+use super::views::{
+    View, doubtful, of_some_cube, strangers, sure_of_strangers, sure_without, without,
+};
 use super::work::Work;
 use crate::colour::{Model, Profile};
 use crate::cube::{Colour, Face, Fault, FaultKind, Net, Scheme};
@@ -70,9 +72,7 @@ impl Weighed {
             std::cmp::Ordering::Greater => return Some(own),
             std::cmp::Ordering::Equal => {}
         }
-        for explanation in &mut general.explained.explanations {
-            explanation.score += FOREIGN;
-        }
+        general.explained.lessen(FOREIGN);
         let best = |weighed: &Weighed| {
             let best = weighed.explained.explanations.first();
             best.map_or(f64::NEG_INFINITY, |e| e.score)
@@ -222,7 +222,7 @@ impl Reader {
         let work = Work::new();
         let own = self.weighed(&self.judge, all, &work);
         let weighed = match self.calibrated {
-            true => Weighed::likelier(own, self.weighed(&self.general, all, &work)),
+            true => self.or_by_general_colours(own, all, &work),
             false => own,
         };
         match weighed {
@@ -231,22 +231,58 @@ impl Reader {
         }
     }
 
+    /// What is likelier by the profile's colours and by general ones. Those are gone into only where they come near.
+    fn or_by_general_colours(
+        &self,
+        own: Option<Weighed>,
+        all: &[Look],
+        work: &Work,
+    ) -> Option<Weighed> {
+        if let Some(own) = own {
+            let best = own.explained.explanations[0].score;
+            let mut general = explain_as_expected(&self.general, &own.looks, work);
+            let near = general.explanations.first().map(|e| e.score + FOREIGN);
+            let whole = own.sure_of_views.is_infinite();
+            if whole && near.is_none_or(|near| near < best) {
+                general.lessen(FOREIGN);
+                let mut own = own;
+                own.explained.join(general);
+                return Some(own);
+            }
+            return Weighed::likelier(Some(own), self.weighed(&self.general, all, work));
+        }
+        Weighed::likelier(None, self.weighed(&self.general, all, work))
+    }
+
     /// The best explanation, with what is no face of the cube left out; none where nothing is left.
     fn weighed(&self, judge: &Judge, all: &[Look], work: &Work) -> Option<Weighed> {
         let mut looks = all.to_vec();
-        let shown = |looks: &[Look]| looks.iter().any(|look| !look.faces.is_empty());
-        while shown(&looks) {
+        // Of the views left out, the log-odds that they were faces of some cube.
+        let mut left_out: Vec<f64> = Vec::new();
+        while looks.iter().any(|look| !look.faces.is_empty()) {
             let explained = explain(judge, &looks, work);
             let Some(best) = explained.explanations.first() else {
-                looks = without(&looks, &[unlikeliest(judge, &looks, work)?]);
+                let (i, j) = unlikeliest(judge, &looks, work)?;
+                left_out.push(f64::from(looks[i].faces[j].score));
+                looks = without(&looks, &[(i, j)]);
                 continue;
             };
             let strangers = strangers(best, &looks);
             if !strangers.is_empty() && !work.is_done() {
+                let odds = strangers
+                    .iter()
+                    .map(|&view| of_some_cube(best, &looks, view));
+                left_out.extend(odds);
                 looks = without(&looks, &strangers);
                 continue;
             }
-            let sure_of_views = sure_of_views(judge, &looks, &explained, work);
+            let sure = match left_out[..] {
+                [] => f64::INFINITY,
+                _ => sure_of_strangers(&left_out).max(0.0),
+            };
+            let sure_of_views = sure
+                .max(0.0)
+                .min(sure_of_views(judge, &looks, &explained, work));
             return Some(Weighed {
                 looks,
                 explained,

@@ -106,6 +106,28 @@ pub struct Doubtful {
     pub odds: f64,
 }
 
+/// That what is shown is not one cube at all, whatever else may be: two cubes, a cube that was turned, one put together in a way that is not
+/// thought of. Log-odds (natural), a judgement. It keeps from leaving out views until some cube fits the rest.
+const NO_ONE_CUBE: f64 = -12.0;
+
+/// Density of what is in no colour of the cube, even over the scale on which colours are judged (see `colour::model`).
+const ANY_COLOUR: f64 = 1.0 / 17.6;
+
+/// Log-odds (natural) that a view is a face of some cube with these colours, by its score and by whether its stickers are of them.
+pub fn of_some_cube(explanation: &Explanation, looks: &[Look], (i, j): View) -> f64 {
+    let sticker = |weights: &[f32; 6]| {
+        let all: f64 = weights.iter().map(|&w| f64::from(w).exp()).sum();
+        (all / weights.len() as f64 / ANY_COLOUR).ln()
+    };
+    let colours: f64 = explanation.evidence[i].faces[j].iter().map(sticker).sum();
+    f64::from(looks[i].faces[j].score) + colours.min(0.0)
+}
+
+/// How sure (nats) it is that views which were left out were no faces, rather than that the looks are not of one cube.
+pub fn sure_of_strangers(odds: &[f64]) -> f64 {
+    -NO_ONE_CUBE - odds.iter().map(|odds| odds.max(0.0)).sum::<f64>()
+}
+
 /// What must be left out to see whether the reading hangs on it.
 pub fn doubtful(explanation: &Explanation, looks: &[Look], sure: f64) -> Vec<Doubtful> {
     // Without those views another state may gain what the best one has to explain away.

@@ -3,8 +3,8 @@
 use crate::sight::Look;
 use std::cell::Cell;
 
-/// Work units that a reading may take: about a microsecond each on a slow core, so two seconds. A hard scan takes a tenth of it.
-const MOST: u64 = 1_500_000;
+/// Work units that a reading may take: one to two microseconds each on a slow core, so two seconds at most. A hard scan takes a tenth of it.
+const MOST: u64 = 1_000_000;
 
 /// Units of fitting the light of one face, of fitting its light and colours, and of one with only its centre known.
 const FIT: u64 = 60;

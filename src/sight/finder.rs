@@ -4,7 +4,7 @@ use image::RgbImage;
 
 use super::frame::fault;
 use super::group::{Group, group};
-use super::judge::{Judged, depth, judge};
+use super::judge::{Judged, judge};
 use super::look::{FaceView, Look};
 use super::nets::Nets;
 use super::peaks::{Peak, STRIDE, peaks};
@@ -21,6 +21,9 @@ const MOST: usize = 12;
 
 /// Log-odds from which a face is given. One in eight of those just above it is a face: `read` makes of it what it is worth.
 const LEAST: f32 = -2.0;
+
+/// Log-odds by the finder's map from which something looks so much like a face that it is worth a word when it is none.
+const LIKELY: f32 = 0.0;
 
 /// Most times that an outline is judged and moved. Nearly all rest after two; what starts far from its face needs more.
 const STEPS: usize = 4;
@@ -54,9 +57,7 @@ impl Finder {
         if width == 0 || height == 0 {
             return (empty(picture), trace);
         }
-        let whole = [0, 0, width, height];
-        self.pyramid
-            .fill(picture, whole, Shrunk::depth(width, height));
+        self.pyramid.fill(picture, [0, 0, width, height]);
         self.shrunk.fill(picture, &self.pyramid);
         trace.lap(Stage::Shrink);
 
@@ -69,7 +70,7 @@ impl Finder {
         trace.proposals = proposals.iter().map(|quad| quad.0).zip(heats).collect();
         trace.lap(Stage::Find);
 
-        let judged = self.judge(picture, whole, &proposals, STEPS);
+        let judged = self.judge(picture, &proposals, STEPS);
         trace.judged = judged.iter().map(|one| (one.quad.0, one.score)).collect();
         trace.lap(Stage::Judge);
 
@@ -78,7 +79,9 @@ impl Finder {
 
         let mut look = self.view(picture, &group);
         if look.faces.is_empty() {
-            let guess = judged.first().map(|one| &one.quad).or(proposals.first());
+            let is_likely = peaks.first().is_some_and(|peak| peak.heat > LIKELY);
+            let best = judged.first().map(|one| &one.quad).or(proposals.first());
+            let guess = best.filter(|_| is_likely);
             look.frame = fault(&self.shrunk, &self.source(picture), guess);
         }
         trace.lap(Stage::Sample);
@@ -96,26 +99,17 @@ impl Finder {
         let Some(region) = around(&quads, picture) else {
             return empty(picture);
         };
-        let judged = self.judge(picture, region, &quads, STEPS_FOLLOWING);
+        self.pyramid.fill(picture, region);
+        let judged = self.judge(picture, &quads, STEPS_FOLLOWING);
         self.view(picture, &group(likely(&judged)))
     }
 
-    /// Judges outlines that lie in a part of the picture.
-    fn judge(
-        &mut self,
-        picture: &RgbImage,
-        region: Region,
-        quads: &[Quad],
-        steps: usize,
-    ) -> Vec<Judged> {
-        // A step may make an outline a little larger.
-        let deepest = quads.iter().map(depth).max().unwrap_or(0) + 1;
-        self.pyramid.fill(picture, region, deepest);
+    fn judge(&mut self, picture: &RgbImage, quads: &[Quad], most: usize) -> Vec<Judged> {
         let source = Source {
             picture,
             pyramid: &self.pyramid,
         };
-        judge(&self.nets, &source, quads, steps, &mut self.patches)
+        judge(&self.nets, &source, quads, most, &mut self.patches)
     }
 
     fn source<'a>(&'a self, picture: &'a RgbImage) -> Source<'a> {

@@ -1,7 +1,7 @@
 //! What a picture in which no face is found shows instead.
 
 use super::look::FrameFault;
-use super::problems::{SHARP, rises};
+use super::problems::{rises, sharp};
 use super::pyramid::Source;
 use super::quad::Quad;
 use super::shrink::Shrunk;
@@ -69,7 +69,7 @@ fn held_badly(source: &Source, guess: &Quad) -> Option<FrameFault> {
 
 fn unsharp(source: &Source, guess: &Quad) -> Option<FrameFault> {
     let [a, b] = rises(source, guess)?;
-    if a.max(b) <= SHARP {
+    if a.max(b) <= sharp(guess) {
         None
     } else if a.max(b) > ONE_WAY * a.min(b) {
         Some(FrameFault::Moving)

@@ -17,8 +17,9 @@ const ALL_BRIGHT: usize = 5;
 const DARK: f32 = 0.05;
 /// Chance that something lies on a sticker from which it is told.
 const COVERED: f32 = 0.5;
-/// Distance in which a sharp sticker's colour ends, in cells.
-pub const SHARP: f32 = 0.15;
+/// Distance in which a sharp sticker's colour ends, in cells, and in pixels: no camera and no codec does better.
+const SHARP: f32 = 0.15;
+const SHARP_PIXELS: f32 = 3.5;
 /// Side of a cell, in pixels, under which little is left to sample.
 const SMALL: f32 = 14.0;
 
@@ -39,7 +40,7 @@ pub fn problems(source: &Source, quad: &Quad, patches: &[[Patch; 3]; 3]) -> Vec<
     let (width, height) = source.picture.dimensions();
     let [left, top, right, bottom] = quad.span();
     let cut = left < 0.0 || top < 0.0 || right > width as f32 || bottom > height as f32;
-    let blurred = rises(source, quad).is_some_and(|[a, b]| a.max(b) > SHARP);
+    let blurred = rises(source, quad).is_some_and(|[a, b]| a.max(b) > sharp(quad));
     let covered = patches.iter().any(|patch| patch.covered > COVERED);
     [
         (Problem::Glare, !bright && patches.iter().any(glared)),
@@ -53,6 +54,11 @@ pub fn problems(source: &Source, quad: &Quad, patches: &[[Patch; 3]; 3]) -> Vec<
     .into_iter()
     .filter_map(|(problem, present)| present.then_some(problem))
     .collect()
+}
+
+/// In what distance, in cells, a sharp sticker's colour ends on this face at most.
+pub fn sharp(quad: &Quad) -> f32 {
+    SHARP.max(SHARP_PIXELS / quad.cell())
 }
 
 /// Places to a cell at which a side is read, and how many there are to either hand of it.

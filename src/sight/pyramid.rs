@@ -17,6 +17,8 @@ struct Halved {
     width: usize,
     height: usize,
     rgb: Vec<u8>,
+    /// Of a row of blocks: the sums of columns.
+    sums: Vec<u16>,
 }
 
 /// Halved copies of a part of a picture, made anew for each picture. Keeps its buffers.
@@ -25,7 +27,6 @@ pub struct Pyramid {
     left: u32,
     top: u32,
     halved: Vec<Halved>,
-    depth: usize,
 }
 
 /// A picture and its pyramid.
@@ -42,7 +43,7 @@ impl<'a> Source<'a> {
     }
 }
 
-/// One size of a picture, to be read. Interleaved red, green, blue.
+/// One size of a picture, to be read.
 #[derive(Clone, Copy)]
 pub struct Level<'a> {
     /// Width and height of the picture, pixels of the picture.
@@ -53,23 +54,19 @@ pub struct Level<'a> {
     pub factor: usize,
     pub width: usize,
     pub height: usize,
-    pub rgb: &'a [u8],
+    pub rgb: &'a [[u8; 3]],
 }
 
 impl Pyramid {
-    /// Halves a part of the picture so often as gives the level of `depth`.
-    pub fn fill(&mut self, picture: &RgbImage, region: Region, depth: usize) {
+    /// Halves a part of the picture, again and again.
+    pub fn fill(&mut self, picture: &RgbImage, region: Region) {
         let [left, top, right, bottom] = region;
         (self.left, self.top) = (left, top);
-        self.depth = depth.min(DEPTH);
         self.halved.resize_with(DEPTH, Halved::default);
         let stride = picture.width() as usize * 3;
         let start = top as usize * stride + left as usize * 3;
         let (mut width, mut height) = ((right - left) as usize, (bottom - top) as usize);
-        if width == 0 || height == 0 {
-            self.depth = 0;
-        }
-        for step in 0..self.depth {
+        for step in 0..DEPTH {
             let (done, rest) = self.halved.split_at_mut(step);
             match done.last() {
                 None => rest[0].halve(&picture.as_raw()[start..], stride, width, height),
@@ -82,7 +79,7 @@ impl Pyramid {
     /// The level halved so often, or the smallest there is.
     pub fn level<'a>(&'a self, picture: &'a RgbImage, depth: usize) -> Level<'a> {
         let size = [picture.width() as f32, picture.height() as f32];
-        match depth.min(self.depth).checked_sub(1) {
+        match depth.min(DEPTH).checked_sub(1) {
             None => Level {
                 size,
                 left: 0.0,
@@ -90,7 +87,7 @@ impl Pyramid {
                 factor: 1,
                 width: picture.width() as usize,
                 height: picture.height() as usize,
-                rgb: picture.as_raw(),
+                rgb: picture.as_raw().as_chunks().0,
             },
             Some(at) => Level {
                 size,
@@ -99,7 +96,7 @@ impl Pyramid {
                 factor: 2 << at,
                 width: self.halved[at].width,
                 height: self.halved[at].height,
-                rgb: &self.halved[at].rgb,
+                rgb: self.halved[at].rgb.as_chunks().0,
             },
         }
     }
@@ -121,14 +118,11 @@ impl Level<'_> {
         let (top, down) = place(at.y, self.top, self.height);
         let right = (left + 1).min(self.width - 1);
         let bottom = (top + 1).min(self.height - 1);
-        let pixel = |x: usize, y: usize| &self.rgb[3 * (y * self.width + x)..][..3];
+        let pixel = |x: usize, y: usize| self.rgb[y * self.width + x].map(f32::from);
         let (a, b) = (pixel(left, top), pixel(right, top));
         let (c, d) = (pixel(left, bottom), pixel(right, bottom));
         Some(std::array::from_fn(|k| {
-            let between = |p: &[u8], q: &[u8]| {
-                let (p, q) = (f32::from(p[k]), f32::from(q[k]));
-                p + across * (q - p)
-            };
+            let between = |p: [f32; 3], q: [f32; 3]| p[k] + across * (q[k] - p[k]);
             let (upper, lower) = (between(a, b), between(c, d));
             upper + down * (lower - upper)
         }))
@@ -140,25 +134,24 @@ impl Halved {
     fn halve(&mut self, rgb: &[u8], stride: usize, width: usize, height: usize) {
         (self.width, self.height) = (width.div_ceil(2), height.div_ceil(2));
         self.rgb.resize(self.width * self.height * 3, 0);
+        self.sums.clear();
+        self.sums.resize(self.width * 6, 0);
         for (y, out) in self.rgb.chunks_exact_mut(self.width * 3).enumerate() {
             let row = |y: usize| &rgb[y.min(height - 1) * stride..][..width * 3];
-            let (upper, lower) = (row(2 * y), row(2 * y + 1));
-            let blocks = upper.chunks_exact(6).zip(lower.chunks_exact(6));
-            for (pixel, (a, b)) in out.chunks_exact_mut(3).zip(blocks) {
-                for k in 0..3 {
-                    let sum = u16::from(a[k])
-                        + u16::from(a[k + 3])
-                        + u16::from(b[k])
-                        + u16::from(b[k + 3]);
-                    pixel[k] = ((sum + 2) / 4) as u8;
-                }
+            for (sum, (&a, &b)) in self
+                .sums
+                .iter_mut()
+                .zip(row(2 * y).iter().zip(row(2 * y + 1)))
+            {
+                *sum = u16::from(a) + u16::from(b);
             }
             if width % 2 == 1 {
                 let last = 3 * (width - 1);
-                for k in 0..3 {
-                    let sum = u16::from(upper[last + k]) + u16::from(lower[last + k]);
-                    out[3 * (self.width - 1) + k] = sum.div_ceil(2) as u8;
-                }
+                self.sums.copy_within(last..last + 3, last + 3);
+            }
+            let (blocks, _) = self.sums.as_chunks::<6>();
+            for (pixel, [a, b, c, d, e, f]) in out.chunks_exact_mut(3).zip(blocks) {
+                pixel.copy_from_slice(&[a + d, b + e, c + f].map(|sum| ((sum + 2) / 4) as u8));
             }
         }
     }
@@ -174,7 +167,7 @@ mod tests {
             image::Rgb([(x * 19) as u8, (y * 27) as u8, (x * y) as u8])
         });
         let mut pyramid = Pyramid::default();
-        pyramid.fill(&picture, [4, 2, 12, 8], 2);
+        pyramid.fill(&picture, [4, 2, 12, 8]);
         let level = pyramid.level(&picture, 1);
         assert_eq!((level.width, level.height, level.factor), (4, 3, 2));
         for y in 0..3 {
@@ -183,12 +176,12 @@ mod tests {
                     .map(|(dx, dy)| picture.get_pixel(4 + 2 * x + dx, 2 + 2 * y + dy).0);
                 for k in 0..3 {
                     let mean = block.iter().map(|p| f32::from(p[k])).sum::<f32>() / 4.0;
-                    let own = f32::from(level.rgb[3 * (4 * y + x) as usize + k]);
+                    let own = f32::from(level.rgb[(4 * y + x) as usize][k]);
                     assert!((own - mean).abs() <= 0.5, "{x} {y} {k}");
                 }
             }
         }
-        let level = pyramid.level(&picture, 9);
+        let level = pyramid.level(&picture, 2);
         assert_eq!((level.width, level.height, level.factor), (2, 2, 4));
         assert_eq!((level.left, level.top), (4.0, 2.0));
         assert_eq!(level.read(Point { x: 13.0, y: 3.0 }), None);

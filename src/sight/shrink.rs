@@ -49,7 +49,7 @@ fn fit(width: u32, height: u32) -> (usize, usize, f64) {
 impl Shrunk {
     /// How often a picture is best halved before it is shrunk: what is left is a factor from 2 to 4, at which the blocks'
     /// borders matter little.
-    pub fn depth(width: u32, height: u32) -> usize {
+    fn depth(width: u32, height: u32) -> usize {
         let (.., scale) = fit(width.max(1), height.max(1));
         ((0.5 / scale).log2().floor()).max(0.0) as usize
     }
@@ -88,12 +88,12 @@ impl Shrunk {
     }
 
     fn sum_rows(&mut self, source: &Level, span: &Span) {
-        let stride = 3 * source.width;
+        let stride = source.width;
         self.sums.clear();
-        self.sums.resize(stride, 0.0);
+        self.sums.resize(3 * stride, 0.0);
         let rows = source.rgb[span.first * stride..].chunks_exact(stride);
         for (&weight, row) in span.weights.iter().zip(rows) {
-            for (sum, &value) in self.sums.iter_mut().zip(row) {
+            for (sum, &value) in self.sums.iter_mut().zip(row.as_flattened()) {
                 *sum += weight * f32::from(value);
             }
         }
@@ -126,7 +126,7 @@ mod tests {
     fn shrunk(picture: &RgbImage) -> Shrunk {
         let (width, height) = picture.dimensions();
         let mut pyramid = Pyramid::default();
-        pyramid.fill(picture, [0, 0, width, height], Shrunk::depth(width, height));
+        pyramid.fill(picture, [0, 0, width, height]);
         let mut shrunk = Shrunk::default();
         shrunk.fill(picture, &pyramid);
         shrunk
@@ -140,7 +140,7 @@ mod tests {
             (720, 1280, 160, 288),
             (1920, 1080, 288, 160),
             (200, 200, 192, 192),
-            (1, 400, 32, 384),
+            (1, 400, 32, 416),
             (5000, 16, 3904, 32),
         ] {
             let (w, h, scale) = fit(width, height);

@@ -63,7 +63,7 @@ impl FrameSource for Scripted {
     }
 }
 
-/// What was told, frame by frame, but for what was seen so far.
+/// What was told, frame by frame, but for what is not said to the learner.
 #[derive(Default)]
 struct Heard {
     frames: Vec<Vec<Timed>>,
@@ -72,7 +72,13 @@ struct Heard {
 
 impl Listener for Heard {
     fn hear(&mut self, moment: &mut Moment, _: &mut Session) -> io::Result<()> {
-        let told = |timed: &Timed| !matches!(timed.event, Event::Saw { .. });
+        let told = |timed: &Timed| {
+            let is_silent = matches!(
+                timed.event,
+                Event::Saw { .. } | Event::Still {} | Event::Turn { .. } | Event::Rotated { .. }
+            );
+            !is_silent
+        };
         let events: Vec<Timed> = moment.events.drain(..).filter(told).collect();
         match moment.seen {
             Some(_) => self.frames.push(events),

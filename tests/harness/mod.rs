@@ -3,6 +3,7 @@
 pub mod amount;
 pub mod each;
 pub mod films;
+#[allow(dead_code, reason = "the laboratory counts more of it")]
 pub mod outlines;
 /// Cargo tells where the program lies to tests alone.
 #[cfg(test)]
@@ -10,4 +11,5 @@ pub mod program;
 pub mod retake;
 pub mod running;
 pub mod scan_folder;
+#[allow(dead_code, reason = "the laboratory counts more of it")]
 pub mod shots;

@@ -3,12 +3,16 @@
 //!
 //! `cargo run --release --example lab -- --help` lists them. Tests keep a small, exact sample of each.
 
+#[path = "../hands/mod.rs"]
+#[allow(unused, reason = "tests use the rest")]
+mod hands;
 #[path = "../harness/mod.rs"]
 #[allow(dead_code, reason = "tests use the rest")]
 mod harness;
 mod seeing;
 mod solves;
 mod table;
+mod turning;
 #[path = "../whole.rs"]
 #[allow(unused, reason = "tests use the rest")]
 mod whole;
@@ -38,6 +42,8 @@ enum What {
     Seeing(seeing::Args),
     /// Turns of whole solves of random cubes, pair by pair and looking ahead
     Solves(solves::Args),
+    /// Learners who turn in view, simulated look by look
+    Turning(turning::Args),
 }
 
 impl What {
@@ -45,6 +51,7 @@ impl What {
         match self {
             What::Seeing(args) => seeing::measure(args),
             What::Solves(args) => solves::measure(args),
+            What::Turning(args) => turning::measure(args),
         }
     }
 }

@@ -183,6 +183,10 @@ pub fn measure(args: &Args) -> Table {
                 row.pictures += 1;
                 row.times.push(time);
                 // A person counts pictures in which something is taken for a cube.
+                told.add(
+                    "frame fault told of pictures without a cube".into(),
+                    look.frame.is_some(),
+                );
                 let likely = look.faces.iter().any(|face| face.score > 0.0);
                 row.wrong += usize::from(likely);
                 scores.extend(look.faces.iter().map(|face| (face.score, false)));
@@ -219,9 +223,13 @@ struct Told(BTreeMap<String, (usize, usize)>);
 
 impl Told {
     fn count(&mut self, problem: Problem, faces: &str, face: &FaceView) {
-        let row = self.0.entry(format!("{problem:?} told of faces {faces}"));
-        let (told, all) = row.or_default();
-        *told += usize::from(face.problems.contains(&problem));
+        let name = format!("{problem:?} told of faces {faces}");
+        self.add(name, face.problems.contains(&problem));
+    }
+
+    fn add(&mut self, name: String, is_told: bool) {
+        let (told, all) = self.0.entry(name).or_default();
+        *told += usize::from(is_told);
         *all += 1;
     }
 

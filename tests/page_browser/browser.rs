@@ -52,8 +52,7 @@ static POOL: LazyLock<Mutex<Pool>> = LazyLock::new(Mutex::default);
 
 /// One for all tests, since a connection to a browser belongs to the runtime in which it was made.
 static RUNTIME: LazyLock<Runtime> = LazyLock::new(|| {
-    tokio::runtime::Builder::new_multi_thread()
-        .worker_threads(1)
+    tokio::runtime::Builder::new_current_thread()
         .enable_all()
         .build()
         .unwrap()

@@ -122,7 +122,6 @@ fn frames_of_the_browsers_camera_arrive_one_at_a_time() {
         browser.expect_visible("no-picture", false).await;
 
         // A camera of the machine is chosen instead: no more frames.
-        browser.press("k").await; // goes to the start screen
         browser.press("k").await;
         browser.expect_visible("camera-panel", true).await;
         browser

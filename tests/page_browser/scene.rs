@@ -4,7 +4,8 @@ use std::sync::Arc;
 
 use image::codecs::jpeg::JpegEncoder;
 use image::{Rgb, RgbImage};
-use pairsight::cube::{Colour, Cube, Held, Hold, parse_moves};
+use pairsight::coach::words;
+use pairsight::cube::{Colour, Cube, Held, Hold, Moves, parse_moves};
 use pairsight::draw::{Others, corner_asked, marked};
 use pairsight::page::{
     Drawing, Found, FoundFace, Light, Progress, Say, Scene, Shown, SlotState, Sticker, Turns,
@@ -130,6 +131,10 @@ pub fn turns(idea: &str, moves: &str) -> Turns {
     Turns {
         idea: idea.into(),
         moves: moves.split(' ').map(String::from).collect(),
+        words: moves
+            .split(' ')
+            .map(|m| words::turn(m.parse::<Moves>().unwrap()[0]))
+            .collect(),
     }
 }
 

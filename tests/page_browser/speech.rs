@@ -79,7 +79,7 @@ fn words_are_spoken_once_each_newest_first_and_only_after_a_key() {
         assert_eq!(browser.value("told").await, json!([]), "no key yet");
 
         // Keys that are for the browser or for nothing start no voice.
-        for key in ["x", "v", "\u{e015}", "\u{e035}"] {
+        for key in ["x", "\u{e015}", "\u{e035}"] {
             browser.press(key).await;
         }
         say(&browser, &page, 2, "Hold still.").await;

@@ -44,9 +44,7 @@ fn the_page_shows_what_it_is_given() {
             .await;
         browser.expect_text("passed", &shown.passed).await;
         browser.expect_text("map-words", "3 of 4 pairs").await;
-        browser
-            .expect_text("turn-words", "Top layer to the right")
-            .await;
+        browser.expect_text("turn-words", "Top to the right").await;
         let ideas = "[...document.querySelectorAll('#moves .idea > .name')].map((idea) => idea.textContent)";
         browser.expect(ideas, json!(["Make room", "Insert"])).await;
         let turns = "[...document.querySelectorAll('#moves .turn')].map((m) => [m.firstChild.textContent, m.className.trim(), m.ariaCurrent])";
@@ -295,6 +293,7 @@ fn words_and_drawings_cannot_reach_the_page() {
             turns: vec![Turns {
                 idea: evil.into(),
                 moves: vec![evil.into()],
+                words: vec![evil.into()],
             }],
             present: 0,
             profiles: vec![evil.into()],

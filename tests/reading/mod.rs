@@ -2,6 +2,7 @@
 
 mod alike;
 mod anew;
+mod doubts;
 mod faulty;
 mod following;
 mod looks;

@@ -79,9 +79,12 @@ fn painted(cube: &Colours, pieces: &[Colour; 6], centres: &[Colour; 6]) -> Colou
     })
 }
 
+/// A cube of another scheme is taken to run as it is seen, so none of mirrored pictures is in it; and by a profile whose scheme is
+/// supposed to be usual one that runs the other way round is a usual one in a mirror. Both are said.
 #[test]
 fn no_other_scheme_is_read_as_the_usual_one() {
-    let stages = stages();
+    let mut stages = stages();
+    stages.retain(|stage| !stage.is_mirrored());
     let schemes: Vec<Scheme> = Scheme::all().filter(|s| !s.is_usual()).collect();
     let all = each(
         amount("PAIRSIGHT_CUBES", 120),

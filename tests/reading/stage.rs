@@ -16,6 +16,7 @@ pub type Colours = [usize; 54];
 pub struct Stage {
     pub name: String,
     pub profile: Profile,
+    mirrored: bool,
     pictures: Vec<Picture>,
 }
 
@@ -93,6 +94,7 @@ fn stage(setup: &Setup, scan: &Scan) -> Option<Stage> {
     Some(Stage {
         name: scan.name.clone(),
         profile: profile.clone(),
+        mirrored: best.supposition.frame.mirrored,
         pictures: (0..looks.len())
             .map(|i| Picture {
                 is_corner: is_corner(&scan.looks[i].0),
@@ -170,6 +172,17 @@ impl Stage {
 
     /// A cube as one picture of this stage would show it, single faces any way up. Centres that are as in the picture stay.
     pub fn show(&self, cube: &Colours, picture: usize, rng: &mut ChaCha8Rng) -> Look {
+        self.show_told(cube, picture, rng).0
+    }
+
+    /// The same, with the colours of each face's stickers in picture order.
+    pub fn show_told(
+        &self,
+        cube: &Colours,
+        picture: usize,
+        rng: &mut ChaCha8Rng,
+    ) -> (Look, Vec<[usize; 9]>) {
+        let mut truth = Vec::new();
         let Picture { look, faces, .. } = &self.pictures[picture];
         let mut look = look.clone();
         let alone = faces.len() == 1;
@@ -178,6 +191,7 @@ impl Stage {
             let cells = rolled(staged.cells, roll);
             let mut left = staged.patches.clone();
             left.iter_mut().for_each(|patches| patches.shuffle(rng));
+            truth.push(cells.map(|cell| cube[cell]));
             let centre_stays = cube[cells[4]] == cells[4] / 9;
             for (place, cell) in cells
                 .into_iter()
@@ -189,7 +203,12 @@ impl Stage {
                     own.unwrap_or_else(|| self.borrowed(staged, cube[cell], rng));
             }
         }
-        look
+        (look, truth)
+    }
+
+    /// Whether its pictures are mirrored.
+    pub fn is_mirrored(&self) -> bool {
+        self.mirrored
     }
 
     /// The stickers of any face of any picture.

@@ -466,8 +466,10 @@ fn lies_so(text: &str, seen: &Seen, held: &Held, slot: Slot) -> bool {
         let about = |part: &str| match part.trim_end_matches('.') {
             "the top colours match" => tops().0 == tops().1,
             "the top colours differ" => tops().0 != tops().1 && !looks_up(),
-            "beside it one colour goes on" => beside() == edge_side(),
-            "no colour goes on" => beside() != edge_side() && tops().0 != tops().1,
+            "their side colours match" => beside() == edge_side(),
+            "their side colours differ" => {
+                beside().is_some() && beside() != edge_side() && beside() != Some(seen.cross)
+            }
             part if part == format!("{cross} is beside the edge") => beside() == Some(seen.cross),
             part if part == format!("{cross} looks up") => looks_up(),
             _ => false,
@@ -478,8 +480,10 @@ fn lies_so(text: &str, seen: &Seen, held: &Held, slot: Slot) -> bool {
         let about = |part: &str| match part.trim_end_matches('.') {
             "the top colours match" => tops().0 == tops().1,
             "the top colours differ" => tops().0 != tops().1 && !looks_up(),
-            "the colours across match" => across() == edge_side(),
-            "the colours across differ" => across().is_some() && across() != edge_side(),
+            "their colours across the top match" => across() == edge_side(),
+            "their colours across the top differ" => {
+                across().is_some() && across() != edge_side() && across() != Some(seen.cross)
+            }
             part if part == format!("{cross} is across from the edge") => {
                 across() == Some(seen.cross)
             }
@@ -506,9 +510,8 @@ fn lies_so(text: &str, seen: &Seen, held: &Held, slot: Slot) -> bool {
     };
     let twisted = || seen.corner_shows(Face::D) != seen.cross;
     match text {
-        "They are joined: they touch, and both colours go on from one to the other." => {
-            seen.touch() == Some(true)
-        }
+        "The corner is in its slot." => seen.corner_home(),
+        "They are joined: they touch, and both their colours match." => seen.touch() == Some(true),
         "They are ready: they are apart, and one insert takes both in." => {
             on_top && seen.touch().is_none() && one_insert_away(held, slot)
         }
@@ -551,11 +554,9 @@ fn lies_so(text: &str, seen: &Seen, held: &Held, slot: Slot) -> bool {
         {
             seen.corner_home() && seen.edge_up() && !twisted()
         }
-        _ if text
-            .starts_with("The corner is in its slot; over its own centre the edge stands ") =>
-        {
-            let above = text.ends_with(&format!(" above {cross}."));
-            let aside = text.ends_with(&format!(" beside {cross}."));
+        _ if text.starts_with("Over its own centre, the edge has ") => {
+            let above = text.ends_with(&format!(" has {cross} below it."));
+            let aside = text.ends_with(&format!(" has no {cross} below it."));
             seen.corner_home()
                 && twisted()
                 && (below() == Some(seen.cross)) == above

@@ -60,6 +60,7 @@ pub fn grouped(groups: &[Group]) -> Vec<Turns> {
         .map(|group| Turns {
             idea: words::sentence(&group.name),
             moves: group.moves.iter().map(ToString::to_string).collect(),
+            words: group.moves.iter().map(|m| words::turn(*m)).collect(),
         })
         .collect()
 }

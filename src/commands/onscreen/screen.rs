@@ -108,7 +108,7 @@ impl Screen {
                 self.cue(CueKind::Seen);
                 None
             }
-            Event::End {} => None,
+            Event::Turn { .. } | Event::Rotated { .. } | Event::Still {} | Event::End {} => None,
             Event::Read { text, .. } => {
                 self.answered();
                 self.cue(CueKind::Read);
@@ -148,14 +148,19 @@ impl Screen {
                 };
                 Some(format!("{hold}{}", spoken(text, *level)))
             }
-            Event::Slip { text, .. } => {
+            Event::Slip { undo, text, .. } => {
                 // The way back is what to do now; what went wrong is past.
                 self.answered();
                 self.cue(CueKind::Slip);
                 self.tally.slipped();
-                let (slip, back) = first_sentence(text);
+                let (slip, rest) = first_sentence(text);
                 self.passed(slip);
-                self.headline(back);
+                if undo.is_empty() {
+                    self.headline(rest);
+                } else {
+                    let back: Vec<String> = undo.iter().map(|m| words::turn(*m)).collect();
+                    self.headline(&format!("Go back: {}.", back.join(", ")));
+                }
                 Some(spoken(text, RUNGS))
             }
             Event::Ask { show, text } => {
@@ -469,27 +474,30 @@ impl Screen {
 
     /// What is told at one moment, with how practice went and of the light.
     fn show_told(&mut self, session: &Session, events: &[Timed]) {
-        if events.iter().any(|timed| is_news(&timed.event)) {
+        let news = events.iter().any(|timed| is_news(&timed.event));
+        if news {
             self.shown.passed.clear();
         }
         let mut words: Vec<String> = events
             .iter()
             .filter_map(|timed| self.tell(&timed.event))
             .collect();
-        let told = !words.is_empty();
         let remark = self.remark.take();
         words.extend(remark.clone());
         let of_the_light = self.show_light(session);
         words.extend(of_the_light.map(String::from));
         self.say(&words);
-        if told {
-            let slipped = events
-                .iter()
-                .any(|timed| matches!(timed.event, Event::Slip { .. }));
-            self.show_known(session, slipped);
-            if !self.shown.asked.is_empty() {
-                self.show_asked();
-            }
+        let is_turned =
+            |timed: &Timed| matches!(timed.event, Event::Turn { .. } | Event::Rotated { .. });
+        if news || events.iter().any(is_turned) {
+            let slip = |timed: &Timed| matches!(timed.event, Event::Slip { .. });
+            self.show_known(session, events.iter().any(slip));
+        }
+        if events
+            .iter()
+            .any(|timed| matches!(timed.event, Event::Ask { .. }))
+        {
+            self.show_asked();
         }
         let is_read =
             |timed: &Timed| matches!(timed.event, Event::Read { .. } | Event::Followed { .. });

@@ -13,7 +13,8 @@ const picture = new Picture($('picture'), $('no-picture'));
 const view = new View(picture);
 const speech = new Speech((words) => {
   showNotice('voice-note', words);
-  showVoice();
+  // A voice may be there before all else is.
+  queueMicrotask(showVoice);
 }, (here) => {
   tell(here ? 'speak-here' : 'speak-no-more');
   if (here) speech.hearOf(view.state.speaker);
@@ -117,7 +118,7 @@ function begin() {
 
 function toggleVoice() {
   if (view.state.quiet) return;
-  tones.start();
+  begin();
   if (speech.on) speech.stop();
   else speech.start();
   showVoice();
@@ -230,11 +231,12 @@ document.addEventListener('keydown', (event) => {
   if (!$('start').hidden) {
     // Enter and space on a button do what the button says.
     if (event.target.closest('button') && ['Enter', ' '].includes(key)) return;
-    // Other keys are for the browser and for reading aids.
-    if (!['Enter', ' '].includes(key)) return;
-    event.preventDefault();
-    startVoice();
-    return;
+    // Other keys are for the browser, for reading aids, or have a meaning of their own.
+    if (['Enter', ' '].includes(key)) {
+      event.preventDefault();
+      startVoice();
+      return;
+    }
   }
   if ($('keys-on').checked) KEYS[key.toLowerCase()]?.();
 });

@@ -28,7 +28,7 @@ export class Tones {
   sound({ serial, kind }) {
     const news = serial > this.last;
     this.last = Math.max(this.last, serial);
-    if (!news || !this.on || !this.context || !TONES[kind]) return;
+    if (!news || !this.on || this.context?.state !== 'running' || !TONES[kind]) return;
     const [notes, length] = TONES[kind];
     notes.forEach((note, n) => this.note(note, this.context.currentTime + n * length, length));
   }

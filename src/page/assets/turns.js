@@ -1,15 +1,15 @@
 // The turns of a hint as chips, grouped by idea: made ones ticked, the present one marked.
 
 import { element } from './element.js';
-import { COLOURS, turnInWords } from './words.js';
+import { COLOURS } from './words.js';
 
-/** @param groups of `{ idea, moves }`; @param present the index over all groups of the turn to make now */
+/** @param groups of `{ idea, moves, words }`; @param present the index over all groups of the turn to make now */
 export function showTurns(list, groups, present) {
   let index = 0;
-  list.replaceChildren(...groups.map(({ idea, moves }) => {
+  list.replaceChildren(...groups.map(({ idea, moves, words }) => {
     const group = element('li', 'idea');
     const chips = element('ol', 'chips');
-    chips.append(...moves.map((move) => chip(move, index++, present)));
+    chips.append(...moves.map((move, n) => chip(move, words[n], index++, present)));
     group.append(element('span', 'name', idea), chips);
     return group;
   }));
@@ -30,20 +30,20 @@ export function showPieces(list, pieces) {
   }));
 }
 
-function chip(move, index, present) {
+function chip(move, words, index, present) {
   const state = index < present ? 'made' : index === present ? 'now' : '';
   const item = element('li', `turn ${state}`);
   const sign = element('span', 'sign', move.replace("'", '’'));
   sign.setAttribute('aria-hidden', 'true');
-  item.append(sign, element('span', 'aside', turnInWords(move) + (state === 'made' ? ', made' : '')));
+  item.append(sign, element('span', 'aside', words + (state === 'made' ? ', made' : '')));
   if (state === 'now') item.setAttribute('aria-current', 'step');
   return item;
 }
 
 /** The present turn in words, as a sentence without its stop. */
 export function presentInWords(groups, present) {
-  const moves = groups.flatMap((group) => group.moves);
-  if (!moves.length) return '';
-  const words = present < moves.length ? turnInWords(moves[present]) : 'All turns made';
-  return `${words[0].toUpperCase()}${words.slice(1)}`;
+  const all = groups.flatMap((group) => group.words);
+  if (!all.length) return '';
+  const words = all[present] ?? 'all turns made';
+  return `${words[0]?.toUpperCase() ?? ''}${words.slice(1)}`;
 }

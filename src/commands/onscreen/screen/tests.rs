@@ -4,7 +4,7 @@ use std::time::Duration;
 use image::RgbImage;
 
 use super::*;
-use crate::cube::{Colour, Net};
+use crate::cube::{Colour, Moves, Net};
 use crate::live::Gathering;
 use crate::page::Options;
 use crate::sight::Finder;
@@ -97,7 +97,7 @@ impl Stage {
 
     /// Takes the cube out of the picture for a second.
     fn take_away(&mut self) {
-        let empty = RgbImage::new(640, 480);
+        let empty = RgbImage::from_pixel(640, 480, image::Rgb([120, 112, 104]));
         let look = self.finder.look(&empty);
         for _ in 0..10 {
             self.frame(&empty, &look);
@@ -282,13 +282,17 @@ fn a_slip_is_past_and_the_way_back_is_the_sentence() {
         net: stage.state().expect("it is read"),
         did: Default::default(),
         meant: Default::default(),
-        undo: Default::default(),
-        text: "The third turn went the wrong way. To go back: right side down.".into(),
+        undo: "R' U".parse().expect("turns"),
+        text: "The third turn went the wrong way. You made another one. Go back.".into(),
     };
     told(&mut stage, slip);
     let shown = &stage.screen.shown;
     assert_eq!(shown.passed, "The third turn went the wrong way.");
-    assert_eq!(shown.sentence, "To go back: right side down.");
+    let back = ["R'", "U"].map(|m| words::turn(m.parse::<Moves>().expect("a turn")[0]));
+    assert_eq!(
+        shown.sentence,
+        format!("Go back: {}, {}.", back[0], back[1])
+    );
     assert_eq!(shown.progress, progress);
     assert_eq!(shown.cue.kind, CueKind::Slip);
 }

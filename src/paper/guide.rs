@@ -1,28 +1,23 @@
-//! The printable guide: one self-contained HTML page, first all sights of a pair on two sheets, then the method in words, made
-//! by the code that coaches.
+//! The printable guide: first all sights of a pair on two sheets, then the method in words, made by the code that coaches.
 
-use std::fmt::Write;
+use maud::{Markup, PreEscaped, html};
 
-use super::{Drawn, Others, Stickers, held, situation};
+use super::document;
 use crate::coach::{Idea, Lesson, Relation, Route, lessons, words};
 use crate::cube::{Amount, Axis, Colour, Cube, Face, Held, Move, Net, Turn};
+use crate::draw::{Drawn, Others, Stickers, held, situation};
 use crate::solve::Slot;
 
-/// The guide for one slot of a cross, as a whole HTML document.
+/// The guide for one slot of a cross.
 pub fn guide(cross: Colour, slot: Slot) -> String {
     let lessons = lessons(cross, slot);
-    let body = [
-        overview(cross, &lessons),
-        method(cross, slot),
-        turns(cross, slot),
-        in_full(&lessons),
-    ];
-    format!(
-        "<!doctype html><html lang=\"en\"><head><meta charset=\"utf-8\"><meta name=\"viewport\" \
-         content=\"width=device-width\"><title>First two layers, pair by pair</title><style>{STYLE}</style></head>\
-         <body><main>{}</main></body></html>\n",
-        body.concat()
-    )
+    let content = html! {
+        (overview(cross, &lessons))
+        (method(cross, slot))
+        (turns(cross, slot))
+        (in_full(&lessons))
+    };
+    document("First two layers, pair by pair", STYLE, &content)
 }
 
 const STYLE: &str = "\
@@ -55,42 +50,45 @@ h2,h2+p{break-after:avoid}.why{font-size:9.5px}.cards{column-gap:5mm}.card{margi
 const ON_A_SHEET: usize = 12;
 
 /// All sights: drawing, number, name, ideas and turns.
-fn overview(cross: Colour, lessons: &[Lesson]) -> String {
-    let mut sheets = format!(
-        "<h1>First two layers, pair by pair</h1><p>Turn the top until you meet a picture: its slot is at the front right. \
-         Beside it or in the mirror, its slot at the front left, make the turns of the left hand. The {} cross is down.</p>",
-        cross.name()
-    );
-    for sheet in lessons.chunks(ON_A_SHEET) {
-        sheets.push_str("<div class=\"sheet\">");
-        for lesson in sheet {
-            sheets.push_str(&sight(lesson));
+fn overview(cross: Colour, lessons: &[Lesson]) -> Markup {
+    html! {
+        h1 { "First two layers, pair by pair" }
+        p {
+            "Turn the top until you meet a picture: its slot is at the front right. Beside it or in the mirror, its slot at \
+             the front left, make the turns of the left hand. The " (cross.name()) " cross is down."
         }
-        sheets.push_str("</div>");
+        @for sheet in lessons.chunks(ON_A_SHEET) {
+            div.sheet {
+                @for lesson in sheet { (sight(lesson)) }
+            }
+        }
     }
-    sheets
 }
 
-fn sight(lesson: &Lesson) -> String {
-    let picture = situation(&lesson.held, lesson.slot, None, Others::FirstLayersAtHome);
+fn sight(lesson: &Lesson) -> Markup {
     let moves = |side: &str, route: Option<&Route>| {
-        let told = |route: &Route| format!("{side} <span class=\"moves\">{}</span>", route.moves);
-        route.map_or_else(|| "its own mirror".into(), told)
+        html! {
+            @match route {
+                Some(route) => { (side) " " span.moves { (route.moves.to_string()) } }
+                None => "its own mirror",
+            }
+        }
     };
     let ideas = lesson.routes.first().map(|route| route.uses.join(", "));
-    format!(
-        "<div class=\"sight\">{}<h3>{}. {}</h3><p class=\"idea\">{}</p>{}<br>{}</div>",
-        scaled(&picture, 0.42),
-        lesson.number,
-        lesson.name,
-        ideas.unwrap_or_default(),
-        moves("right", lesson.routes.first()),
-        moves("left", lesson.mirrored_route.as_ref()),
-    )
+    html! {
+        div.sight {
+            (picture(lesson, 0.42))
+            h3 { (lesson.number) ". " (lesson.name) }
+            p.idea { (ideas.unwrap_or_default()) }
+            (moves("right", lesson.routes.first()))
+            br;
+            (moves("left", lesson.mirrored_route.as_ref()))
+        }
+    }
 }
 
 /// The method in words: the principle, the one question, and the ideas by their names.
-fn method(cross: Colour, slot: Slot) -> String {
+fn method(cross: Colour, slot: Slot) -> Markup {
     let [a, b] = slot.colours(cross).map(Colour::name);
     let cross = cross.name();
     let ideas = [
@@ -115,29 +113,39 @@ fn method(cross: Colour, slot: Slot) -> String {
             "The slot opens, the top brings the pair over it, the slot closes.",
         ),
     ];
-    let mut items = String::new();
-    for (idea, text) in ideas {
-        // Writing to a String cannot fail.
-        let _ = write!(
-            items,
-            "<li><b>{}.</b> {text}</li>",
-            words::sentence(idea.name())
-        );
+    html! {
+        section {
+            h2 { "The method" }
+            p {
+                "A slot belongs to a corner and an edge: the slot between " (a) " and " (b) " to the "
+                (cross) "-" (a) "-" (b) " corner and the " (a) "-" (b) " edge. Pictures have a line around the two, and a \
+                 broken line around their slot; the small cube is the same one seen from behind. Grey pieces do not \
+                 matter. What is shown here is the same for every slot and every colour."
+            }
+            p {
+                b { "One principle." }
+                " Open the pair's own slot, so that one piece hides below; turn the top, which moves the other; close the \
+                 slot. The cross and the other slots come back with it."
+            }
+            p {
+                b { "One question." }
+                " Both on top, " (cross) " sideways: are the two top colours the same? Same: the lift makes them join. \
+                 Different: it makes them ready. Only where " (cross) " touches the edge and the top colours are the same \
+                 they first part."
+            }
+            p { b { "Ideas." } }
+            ol {
+                @for (idea, text) in ideas {
+                    li { b { (words::sentence(idea.name())) "." } " " (text) }
+                }
+            }
+            p { "After each lift look again: what is next is what you see then." }
+        }
     }
-    format!(
-        "<section><h2>The method</h2><p>A slot belongs to a corner and an edge: the slot between {a} and {b} to the \
-         {cross}-{a}-{b} corner and the {a}-{b} edge. Pictures have a line around the two, and a broken line around their \
-         slot; the small cube is the same one seen from behind. Grey pieces do not matter. What is shown here is the same for every slot \
-         and every colour.</p><p><b>One principle.</b> Open the pair's own slot, so that one piece hides below; turn the top, \
-         which moves the other; close the slot. The cross and the other slots come back with it.</p><p><b>One question.</b> \
-         Both on top, {cross} sideways: are the two top colours the same? Same: the lift makes them join. Different: it \
-         makes them ready. Only where {cross} touches the edge and the top colours are the same they first part.</p>\
-         <p><b>Ideas.</b></p><ol>{items}</ol><p>After each lift look again: what is next is what you see then.</p></section>"
-    )
 }
 
 /// How turns are named, with an arrow for each.
-fn turns(cross: Colour, slot: Slot) -> String {
+fn turns(cross: Colour, slot: Slot) -> Markup {
     let now = Held {
         cube: Cube::solved(),
         hold: slot.hold(cross),
@@ -147,26 +155,30 @@ fn turns(cross: Colour, slot: Slot) -> String {
     let quarter = [Amount::Quarter, Amount::Counter];
     let turns = sides.flat_map(|f| quarter.map(|a| Move::from(Turn::new(f, a))));
     let whole = quarter.map(|a| Move::Rotation(Axis::Y, a));
-    let mut figures = String::new();
-    for m in turns.chain(whole) {
-        let picture = held(&Drawn {
+    let drawn = |m: Move| {
+        held(&Drawn {
             stickers: &stickers,
             arrow: Some(m),
             from_left: matches!(m, Move::Outer(t) if t.face == Face::L),
             behind: false,
-        });
-        let _ = write!(
-            figures,
-            "<div>{}{}<br><span class=\"moves\">{m}</span></div>",
-            scaled(&picture, 0.33),
-            words::sentence(&words::turn(m))
-        );
+        })
+    };
+    html! {
+        section {
+            h2 { "Turns in words" }
+            p { (words::TURN_WORDS) " A 2 behind a letter means half a turn." }
+            div.turns {
+                @for m in turns.chain(whole) {
+                    div {
+                        (scaled(&drawn(m), 0.33))
+                        (words::sentence(&words::turn(m)))
+                        br;
+                        span.moves { (m.to_string()) }
+                    }
+                }
+            }
+        }
     }
-    format!(
-        "<section><h2>Turns in words</h2><p>{} A 2 behind a letter means half a turn.</p><div class=\"turns\">\
-         {figures}</div></section>",
-        words::TURN_WORDS
-    )
 }
 
 /// The kinds of sights, in the order of teaching.
@@ -185,68 +197,61 @@ const KINDS: [(&str, fn(&Lesson) -> bool); 4] = [
 ];
 
 /// Every sight with what to see, what to do, and why, in one flow, so that sheets fill.
-fn in_full(lessons: &[Lesson]) -> String {
-    let mut text = String::from("<div class=\"cards\">");
-    for (title, of_kind) in KINDS {
-        let mut heading = format!("<h2>{title}</h2>");
-        for lesson in lessons.iter().filter(|lesson| of_kind(lesson)) {
-            // A heading never stands alone at the end of a column.
-            let _ = write!(text, "<div class=\"whole\">{heading}{}</div>", card(lesson));
-            heading.clear();
+fn in_full(lessons: &[Lesson]) -> Markup {
+    html! {
+        div.cards {
+            @for (title, of_kind) in KINDS {
+                @for (i, lesson) in lessons.iter().filter(|lesson| of_kind(lesson)).enumerate() {
+                    // A heading never stands alone at the end of a column.
+                    div.whole {
+                        @if i == 0 { h2 { (title) } }
+                        (card(lesson))
+                    }
+                }
+            }
         }
     }
-    text.push_str("</div>");
-    text
 }
 
-fn card(lesson: &Lesson) -> String {
-    let picture = situation(&lesson.held, lesson.slot, None, Others::FirstLayersAtHome);
-    let mut card = format!(
-        "<div class=\"card\">{}<h3>{}. {}</h3><p>{}</p>",
-        scaled(&picture, 0.34),
-        lesson.number,
-        lesson.name,
-        lesson.see
-    );
-    if let Some(plain) = lesson.routes.first() {
-        let _ = write!(card, "<p><b>{}</b></p><ol>", plain.idea);
-        for step in &plain.steps {
-            let _ = write!(
-                card,
-                "<li>{}<br><span class=\"why\">{}</span></li>",
-                step.say, step.why
-            );
-        }
-        card.push_str("</ol>");
-        let shorter = |route: &&Route| route.is_worth_telling(plain);
-        for other in lesson.routes.iter().filter(shorter) {
-            let _ = write!(
-                card,
-                "<p class=\"why\"><span class=\"moves\">{}</span> {}</p>",
-                other.moves, other.idea
-            );
+fn card(lesson: &Lesson) -> Markup {
+    html! {
+        div.card {
+            (picture(lesson, 0.34))
+            h3 { (lesson.number) ". " (lesson.name) }
+            p { (lesson.see) }
+            @if let Some(plain) = lesson.routes.first() {
+                p { b { (plain.idea) } }
+                ol {
+                    @for step in &plain.steps {
+                        li { (step.say) br; span.why { (step.why) } }
+                    }
+                }
+                @for other in lesson.routes.iter().filter(|route| route.is_worth_telling(plain)) {
+                    p.why { span.moves { (other.moves.to_string()) } " " (other.idea) }
+                }
+            }
         }
     }
-    card.push_str("</div>");
-    card
+}
+
+fn picture(lesson: &Lesson, factor: f32) -> Markup {
+    let drawn = situation(&lesson.held, lesson.slot, None, Others::FirstLayersAtHome);
+    scaled(&drawn, factor)
 }
 
 /// A drawing at another size.
-fn scaled(svg: &str, factor: f32) -> String {
+fn scaled(svg: &str, factor: f32) -> Markup {
     let size = |name: &str| -> Option<f32> {
         let (_, rest) = svg.split_once(&format!(" {name}=\""))?;
         rest.split('"').next()?.parse().ok()
     };
     let (Some(width), Some(height)) = (size("width"), size("height")) else {
-        return svg.to_string();
+        return PreEscaped(svg.to_owned());
     };
     let old = format!("width=\"{width:.0}\" height=\"{height:.0}\"");
-    let new = format!(
-        "width=\"{:.0}\" height=\"{:.0}\"",
-        width * factor,
-        height * factor
-    );
-    svg.replacen(&old, &new, 1)
+    let (width, height) = (width * factor, height * factor);
+    let new = format!("width=\"{width:.0}\" height=\"{height:.0}\"");
+    PreEscaped(svg.replacen(&old, &new, 1))
 }
 
 #[cfg(test)]

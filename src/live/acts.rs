@@ -1,0 +1,115 @@
+//! The clear acts by which a learner asks for more help: taking the cube away for a clear while and showing it again unchanged,
+//! or holding it up close. Covering it, putting it down beside the keyboard and shifting one's grip are none.
+
+use super::steady::movement;
+use crate::sight::Look;
+
+/// Seconds out of the picture that are a clear while.
+pub const CLEARLY_AWAY: f64 = 0.9;
+
+/// The same, where the cube comes back where it was last seen: a hand may only have covered it.
+const NOT_COVERED: f64 = 2.5;
+
+/// A cube that comes back so near (shares of a face's side) to where it was may have been covered.
+const SAME_PLACE: f32 = 0.5;
+
+/// Seconds between two frames in which nobody looked.
+const UNWATCHED: f64 = 0.5;
+
+/// Seconds for which a cube that comes back must rest to be shown, not only picked up.
+const SHOWN: f64 = 0.5;
+
+/// A face so many times as long as usual is held up close.
+const CLOSE: f32 = 1.5;
+
+/// For so many seconds.
+const HELD_UP: f64 = 2.0;
+
+/// Share by which the usual size follows that of a frame.
+const FOLLOWS: f32 = 0.03;
+
+/// Watches for clear acts.
+#[derive(Debug, Default)]
+pub struct Acts {
+    /// What was last seen of the cube.
+    last: Option<Look>,
+    /// For how long it has been out of the picture, seconds in which frames came; none while it is in it.
+    away: Option<f64>,
+    /// It came back, and what it shows has not been answered: for how long it was away, and where it was before.
+    back: Option<(f64, Look)>,
+    now: f64,
+    /// The usual length of a face's side, pixels.
+    usual: Option<f32>,
+    close_since: Option<f64>,
+    /// This holding up has been taken note of.
+    close_noted: bool,
+}
+
+impl Acts {
+    /// Takes a frame's look, `t` seconds into the stream.
+    pub fn step(&mut self, t: f64, look: &Look) {
+        let seconds = t - std::mem::replace(&mut self.now, t);
+        let watched = if seconds < UNWATCHED { seconds } else { 0.0 };
+        if look.faces.is_empty() {
+            self.away = Some(self.away.unwrap_or_default() + watched);
+            return;
+        }
+        if let (Some(away), Some(last)) = (self.away.take(), &self.last) {
+            let longest = self.back.as_ref().map_or(0.0, |(longest, _)| *longest);
+            if away + watched > longest {
+                self.back = Some((away + watched, last.clone()));
+            }
+        }
+        self.last = Some(look.clone());
+        let side = side(look);
+        let usual = *self.usual.get_or_insert(side);
+        if side > CLOSE * usual {
+            self.close_since.get_or_insert(t);
+        } else {
+            self.usual = Some(usual + FOLLOWS * (side - usual));
+            self.close_since = None;
+            self.close_noted = false;
+        }
+    }
+
+    /// Whether the cube, which rests as it is seen now, came back after a clear while, and what it shows has not been answered.
+    pub fn is_shown(&self) -> bool {
+        let (Some((away, before)), Some(now)) = (&self.back, &self.last) else {
+            return false;
+        };
+        // Taken away it moves before it goes; covered it is afterwards where it was.
+        let in_place = movement(before, now).is_some_and(|by| by < SAME_PLACE);
+        *away > if in_place { NOT_COVERED } else { CLEARLY_AWAY }
+    }
+
+    /// What it shows is answered, or it is turned in view.
+    pub fn answered(&mut self) {
+        self.back = None;
+    }
+
+    /// Whether more help is asked for now by a cube that has rested for so many seconds in the state that is known. Once for each act.
+    pub fn asks_for_more(&mut self, rested: f64) -> bool {
+        if rested < SHOWN {
+            return false;
+        }
+        let shown = self.is_shown();
+        self.answered();
+        let held_up = self
+            .close_since
+            .is_some_and(|since| self.now - since > HELD_UP);
+        let close = held_up && !std::mem::replace(&mut self.close_noted, held_up);
+        shown || close
+    }
+}
+
+/// The longest side of the faces, pixels.
+fn side(look: &Look) -> f32 {
+    let sides = look.faces.iter().flat_map(|face| {
+        let outline = face.outline();
+        (0..4).map(move |i| {
+            let (a, b) = (outline[i], outline[(i + 1) % 4]);
+            (a.x - b.x).hypot(a.y - b.y)
+        })
+    });
+    sides.fold(0.0, f32::max)
+}

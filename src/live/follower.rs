@@ -1,0 +1,299 @@
+//! Follows the cube in the hands from frame to frame: what was turned, when it lies still, when it can no longer be told.
+
+use std::collections::VecDeque;
+
+use super::belief::{Belief, LEAD, Leader, Tendency, UNSEEN_LEAD, shortest_way};
+use super::motion::{Motion, Tracker};
+use super::posture::posture;
+use super::steady::overlaid;
+use crate::cube::{Cube, Face, Hold, Turn};
+use crate::read::{CandidateScore, Glance, Reader, painted};
+use crate::sight::Look;
+
+/// By how much (nats) each frame by itself must be likelier for a state than for one of which nothing is known, and than for the state before.
+const BY_ITSELF: f64 = 3.0;
+
+/// Log-chance that a face which stays where it is is another one, or the same turned: the whole cube moves through places between.
+const REPLACED: f64 = -5.0;
+
+/// A face that moved by less than this share of its side from one frame to the next stays where it is.
+const STAYS: f32 = 0.4;
+
+/// Seconds between two frames beyond which a face may be another one.
+const UNWATCHED: f64 = 0.35;
+
+/// Seconds without any face after which the states that the hint may have led to are as likely as those near by.
+const AWAY: f64 = 0.45;
+
+/// Natural log-odds of states that are not followed from which it is no longer known which it is.
+const NOT_KNOWN: f64 = 4.0;
+
+/// Seconds of rest in a state that is not known before it is to be read anew.
+const PUZZLED: f64 = 0.5;
+
+/// Shortfall (nats a look) from which a state does not explain what is seen, though no other may do so better.
+const SHORTFALL: f64 = 10.0;
+
+/// Nats between two states that look the same.
+const LIKE: f64 = 0.5;
+
+/// Most glances kept of one rest.
+const MOST_GLANCES: usize = 8;
+
+/// What became of the cube, by one frame.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Verdict {
+    /// Nothing can be said.
+    Unclear,
+    /// It rests in the last sure state.
+    Same,
+    /// It is in another state for sure; the turns that led there, where they are known, and whether each was seen.
+    Turned {
+        cube: Cube,
+        turns: Vec<Turn>,
+        seen: bool,
+    },
+    /// It rests, and no state that could be foreseen shows what is seen.
+    Strange,
+}
+
+/// A cube whose state was known for sure.
+#[derive(Debug)]
+pub struct Follower {
+    belief: Belief,
+    tracker: Tracker,
+    /// The pictures show the cube as in a mirror.
+    mirrored: bool,
+    now: f64,
+    /// When a face was last seen, seconds.
+    seen: f64,
+    /// How the faces of the last frame were taken.
+    placed: Vec<(Face, u8)>,
+    last: Option<(f64, Look)>,
+    /// Of the frames that rest now, oldest first.
+    rest: VecDeque<(Glance, Look)>,
+    /// Since when it rests, seconds.
+    resting_since: Option<f64>,
+    /// The shortest way was looked for in this rest.
+    searched: bool,
+    hold: Option<Hold>,
+}
+
+impl Follower {
+    /// Follows from a sure state on; the last face was seen at `t`.
+    pub fn new(cube: Cube, mirrored: bool, t: f64) -> Follower {
+        Follower {
+            belief: Belief::sure(cube),
+            tracker: Tracker::default(),
+            mirrored,
+            now: t,
+            seen: t,
+            placed: Vec::new(),
+            last: None,
+            rest: VecDeque::new(),
+            resting_since: None,
+            searched: false,
+            hold: None,
+        }
+    }
+
+    /// Sure of another state, told by something else.
+    pub fn set(&mut self, cube: Cube) {
+        self.belief = Belief::sure(cube);
+        self.rest.clear();
+        self.searched = false;
+    }
+
+    /// For how long the cube has rested, seconds.
+    pub fn rested(&self) -> f64 {
+        self.resting_since.map_or(0.0, |since| self.now - since)
+    }
+
+    /// How the cube is held before the camera, as far as the last frame tells: the uppermost face up, the one that looks at the
+    /// camera in front.
+    pub fn hold(&self) -> Option<Hold> {
+        self.hold
+    }
+
+    /// Takes a frame's look, `t` seconds into the stream. `tendency`: which turns are likely; `foreseen`: the states that may have been
+    /// reached while the cube was away.
+    pub fn step(
+        &mut self,
+        t: f64,
+        look: &Look,
+        reader: &Reader,
+        tendency: Tendency,
+        foreseen: &dyn Fn() -> Vec<(Cube, f64)>,
+    ) -> Verdict {
+        let seconds = (t - self.now).max(0.0);
+        self.now = t;
+        let motion = self.tracker.step(t, look);
+        let before = self.tracker.count().saturating_sub(1);
+        while self.rest.len() > before.min(MOST_GLANCES - 1) {
+            self.rest.pop_front();
+        }
+        if motion == Motion::Still {
+            self.resting_since.get_or_insert(t);
+        } else {
+            self.resting_since = None;
+            self.searched = false;
+        }
+        self.belief.pass(seconds, motion == Motion::Still, tendency);
+        let expected = self.belief.likeliest();
+        let glance = match motion {
+            Motion::Unseen => None,
+            _ => reader.glance(look, self.mirrored, &expected),
+        };
+        let Some(mut glance) = glance else {
+            return Verdict::Unclear;
+        };
+        if t - self.seen > AWAY {
+            self.belief.jump(foreseen());
+        }
+        self.seen = t;
+        self.expect_faces(t, look, &mut glance);
+        self.belief.see(&glance, seconds, motion == Motion::Still);
+        self.take_faces(t, look, &glance);
+        self.hold = posture(look, &self.placed, self.mirrored);
+        self.rest.push_back((glance, look.clone()));
+        self.judge(t, reader)
+    }
+
+    /// Faces that stay where they are stay what they are.
+    fn expect_faces(&self, t: f64, look: &Look, glance: &mut Glance) {
+        let Some((at, last)) = &self.last else { return };
+        if t - at > UNWATCHED {
+            return;
+        }
+        for way in glance.ways_mut() {
+            let is_replaced = look.faces.iter().zip(&way.placed).any(|(face, placed)| {
+                let before = last.faces.iter().zip(&self.placed);
+                let (nearest, was) = match before
+                    .map(|(old, was)| (overlaid(old, face), *was))
+                    .min_by(|a, b| a.0.0.total_cmp(&b.0.0))
+                {
+                    Some(nearest) => nearest,
+                    None => return false,
+                };
+                nearest.0 < STAYS && *placed != self.carried(was, nearest.1)
+            });
+            if is_replaced {
+                way.prior += REPLACED;
+            }
+        }
+    }
+
+    /// How a face is placed whose first corner in the picture is now the one that was so many further on.
+    fn carried(&self, (face, roll): (Face, u8), by: usize) -> (Face, u8) {
+        let by = if self.mirrored {
+            4 - by as u8
+        } else {
+            by as u8
+        };
+        (face, (roll + by) % 4)
+    }
+
+    /// Settles how the faces are taken: as suits the likeliest state.
+    fn take_faces(&mut self, t: f64, look: &Look, glance: &Glance) {
+        let (_, at) = glance.score(&painted(&self.belief.likeliest()));
+        self.placed = glance.ways()[at].placed.clone();
+        self.last = Some((t, look.clone()));
+    }
+
+    fn judge(&mut self, t: f64, reader: &Reader) -> Verdict {
+        let Some(count) = self.tracker.resting(t) else {
+            return Verdict::Unclear;
+        };
+        let newest = self.rest.len().saturating_sub(count);
+        let glances: Vec<&Glance> = self.rest.iter().skip(newest).map(|(g, _)| g).collect();
+        let Some(glance) = glances.last() else {
+            return Verdict::Unclear;
+        };
+        if self.belief.lost_by() > NOT_KNOWN {
+            return self.search(reader);
+        }
+        let Some(leader) = self.belief.leader(glance) else {
+            return Verdict::Unclear;
+        };
+        if leader.lead < LEAD || leader.unseen_lead < UNSEEN_LEAD || !self.agree(&leader, &glances)
+        {
+            return Verdict::Unclear;
+        }
+        let last = self.belief.last_sure();
+        if leader.cube == last {
+            return Verdict::Same;
+        }
+        if !self.confirmed(reader, &leader.cube, self.belief.rivals()) {
+            return Verdict::Unclear;
+        }
+        self.set(leader.cube);
+        let seen = leader.turns.as_ref().is_some_and(|turns| turns.len() == 1);
+        Verdict::Turned {
+            cube: leader.cube,
+            turns: leader.turns.unwrap_or_default(),
+            seen,
+        }
+    }
+
+    /// Whether each of the resting frames says so by itself.
+    fn agree(&self, leader: &Leader, glances: &[&Glance]) -> bool {
+        let (told, before) = (painted(&leader.cube), painted(&self.belief.last_sure()));
+        let is_same = leader.cube == self.belief.last_sure();
+        glances.iter().all(|glance| {
+            let score = glance.score(&told).0;
+            score > glance.score_of_any() + BY_ITSELF
+                && (is_same || score > glance.score(&before).0 + BY_ITSELF)
+        })
+    }
+
+    /// Whether the resting looks say so, too, when each state is judged at the light that suits it best.
+    fn confirmed(&self, reader: &Reader, cube: &Cube, mut rivals: Vec<Cube>) -> bool {
+        rivals.retain(|rival| rival != cube);
+        rivals.insert(0, *cube);
+        let last = self.rest.len().saturating_sub(2);
+        let looks: Vec<Look> = self
+            .rest
+            .iter()
+            .skip(last)
+            .map(|(_, l)| l.clone())
+            .collect();
+        let scores = reader.score_candidates(&rivals, &looks);
+        let Some((own, others)) = scores.split_first() else {
+            return false;
+        };
+        let explains =
+            own.shortfall < SHORTFALL * looks.len() as f64 && own.contradictions <= looks.len();
+        let leads = |other: &CandidateScore| {
+            let lead = own.log_likelihood - other.log_likelihood;
+            lead > BY_ITSELF || lead.abs() < LIKE
+        };
+        explains && others.iter().all(leads)
+    }
+
+    /// It rests in a state that is not followed: one that a few turns more lead to, or a strange one.
+    fn search(&mut self, reader: &Reader) -> Verdict {
+        if !self.searched && self.rest.len() >= 2 {
+            self.searched = true;
+            let newest = self.rest.iter().rev().take(2);
+            let glances: Vec<Glance> = newest.map(|(glance, _)| glance.clone()).collect();
+            if let Some((cube, turns)) = shortest_way(self.belief.last_sure(), &glances)
+                && self.confirmed(reader, &cube, self.belief.rivals())
+            {
+                self.set(cube);
+                self.searched = true;
+                return match turns.is_empty() {
+                    true => Verdict::Same,
+                    false => Verdict::Turned {
+                        cube,
+                        seen: turns.len() == 1,
+                        turns,
+                    },
+                };
+            }
+        }
+        match self.rested() > PUZZLED {
+            true => Verdict::Strange,
+            false => Verdict::Unclear,
+        }
+    }
+}

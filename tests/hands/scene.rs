@@ -1,0 +1,159 @@
+//! A learner before the coach, by simulation: hands, the session that looks at them, and what it told.
+
+use pairsight::coach;
+use pairsight::cube::{Colour, Cube, Held, Move, Net, Turn};
+use pairsight::live::{Event, Session, Timed};
+use pairsight::read::Reader;
+use pairsight::solve::cross_routes;
+use rand::{Rng, SeedableRng};
+use rand_chacha::ChaCha8Rng;
+
+use super::{Act, Eye, Frame, Hands, act_of, opposite};
+
+/// A learner before the coach.
+pub struct Scene {
+    pub hands: Hands,
+    pub session: Session,
+    pub told: Vec<Timed>,
+    /// When the cube came into each of its states, seconds, for as long as no layer was part way.
+    pub states: Vec<(f64, Cube)>,
+    /// When each turn was done, and whether the cube rested after it for so long that it can be told.
+    pub turns: Vec<(f64, Turn)>,
+}
+
+impl Scene {
+    /// A cube that was shown by two opposite corners, read, and taken into the hint's hold.
+    pub fn new(cube: Cube, eye: Eye, fps: f64, rung: u8, seed: u64) -> Scene {
+        let rng = ChaCha8Rng::seed_from_u64(seed);
+        let advice = coach::advise(&cube, None, false);
+        let held = Held {
+            cube,
+            hold: advice.hold,
+        };
+        let mut scene = Scene {
+            hands: Hands::new(held, eye, fps, rng),
+            session: Session::new(Reader::new(None), None).on_rung(rung),
+            told: Vec::new(),
+            states: vec![(0.0, cube)],
+            turns: Vec::new(),
+        };
+        // Shown with care.
+        let careful = Eye {
+            missed: 0.0,
+            fingers: 0.0,
+            shade: 0.05,
+            tint: 0.015,
+            ..scene.hands.eye.clone()
+        };
+        let eye = std::mem::replace(&mut scene.hands.eye, careful);
+        scene.act(Act::Rest(0.8));
+        scene.act(Act::Away(opposite(held.hold), 0.3));
+        scene.act(Act::Rest(1.2));
+        scene.hands.eye = eye;
+        scene.act(Act::Away(held.hold, 0.3));
+        scene.act(Act::Rest(0.6));
+        scene
+    }
+
+    pub fn act(&mut self, act: Act) {
+        let frames = self.hands.act(act);
+        for Frame { t, look, .. } in frames {
+            self.told.extend(self.session.see(t, &look));
+        }
+        let now = self.hands.now();
+        let cube = self.hands.held.cube;
+        if self.states.last().is_none_or(|(_, last)| *last != cube) {
+            self.states.push((now, cube));
+        }
+        if let Act::Turn(turn, _) = act {
+            self.turns.push((now, turn));
+        }
+    }
+
+    /// Moves from the present hold, each in so many seconds with a pause after it.
+    pub fn make(&mut self, moves: &[Move], seconds: f64, pause: f64) {
+        for m in moves {
+            self.act(act_of(*m, seconds));
+            if pause > 0.0 {
+                self.act(Act::Rest(pause));
+            }
+        }
+    }
+
+    /// Times of what was told of a state that the cube was not in then, nor had been within the last two seconds.
+    pub fn wrong(&self) -> Vec<String> {
+        let net = |event: &Event| match event {
+            Event::Read { net, .. }
+            | Event::Turn { net, .. }
+            | Event::Followed { net, .. }
+            | Event::Slip { net, .. } => net.to_cube().ok(),
+            _ => None,
+        };
+        let was = |t: f64, cube: Cube| {
+            self.states
+                .windows(2)
+                .any(|w| w[0].1 == cube && w[0].0 <= t + 0.25 && t < w[1].0 + 2.0)
+                || self
+                    .states
+                    .last()
+                    .is_some_and(|(from, last)| *last == cube && *from <= t + 0.25)
+        };
+        let wrong = self
+            .told
+            .iter()
+            .filter(|timed| net(&timed.event).is_some_and(|cube| !was(timed.t, cube)));
+        wrong.map(|timed| format!("{timed:?}")).collect()
+    }
+
+    pub fn count(&self, is: impl Fn(&Event) -> bool) -> usize {
+        self.told.iter().filter(|timed| is(&timed.event)).count()
+    }
+
+    /// Seconds from the end of each turn to its tick; none where it never came.
+    pub fn delays(&self) -> Vec<Option<f64>> {
+        let mut ticks: Vec<(f64, Net)> = self
+            .told
+            .iter()
+            .filter_map(|timed| match &timed.event {
+                Event::Turn { net, .. } => Some((timed.t, net.clone())),
+                _ => None,
+            })
+            .collect();
+        let after = |at: usize| self.states.get(at + 1).map(|(_, cube)| Net::of(cube));
+        (0..self.turns.len())
+            .map(|at| {
+                let state = after(at)?;
+                let tick = ticks.iter().position(|(_, net)| *net == state)?;
+                let (t, _) = ticks.remove(tick);
+                Some(t - self.turns[at].0)
+            })
+            .collect()
+    }
+}
+
+/// A cube with a white cross and some pairs solved, by the coach's own routes.
+pub fn mid_solve(rng: &mut ChaCha8Rng) -> Cube {
+    let cross = Colour::White;
+    let scrambled = Cube::random(rng.random());
+    let route = cross_routes(&scrambled, cross, 1).remove(0);
+    let mut cube = route.into_iter().fold(scrambled, Cube::apply);
+    for _ in 0..rng.random_range(0..3) {
+        let advice = coach::advise(&cube, Some(cross), false);
+        cube = Held {
+            cube,
+            hold: advice.hold,
+        }
+        .after(&advice.hinted())
+        .cube;
+    }
+    cube
+}
+
+/// A camera somewhere before the learner.
+pub fn eye(rng: &mut ChaCha8Rng) -> Eye {
+    Eye {
+        yaw: rng.random_range(-52.0..-27.0),
+        tilt: rng.random_range(23.0..45.0),
+        ..Eye::default()
+    }
+}

@@ -1,0 +1,254 @@
+//! Turning in view, by simulation: hands turn a cube before the camera, look by look; what is told must be true, and in time.
+
+use pairsight::cube::{Amount, Cube, Face, Held, Hold, Move, Moves, Turn, parse_moves};
+use pairsight::live::{Event, Timed};
+use rand::SeedableRng;
+use rand::seq::IndexedRandom;
+use rand_chacha::ChaCha8Rng;
+
+use crate::hands::{Act, Eye, Scene, eye, mid_solve};
+
+/// The hint's turns and what comes after them, once it is known.
+fn route(scene: &Scene) -> Moves {
+    scene.session.known().expect("it was read").moves()
+}
+
+fn started(seed: u64, fps: f64, rung: u8) -> Scene {
+    let rng = &mut ChaCha8Rng::seed_from_u64(seed);
+    let cube = mid_solve(rng);
+    let scene = Scene::new(cube, eye(rng), fps, rung, seed);
+    let read = scene.count(|event| matches!(event, Event::Read { .. }));
+    assert_eq!(read, 1, "{seed}: {:?}", scene.told);
+    scene
+}
+
+#[test]
+fn right_turns_in_view_tick_and_nothing_else_is_said() {
+    let mut delays = Vec::new();
+    for seed in 0..12 {
+        let mut scene = started(seed, [5.0, 10.0, 15.0, 30.0, 60.0][seed as usize % 5], 4);
+        let moves = route(&scene);
+        scene.make(&moves, 0.3, 0.5);
+        assert_eq!(scene.wrong(), [""; 0], "{seed}");
+        assert_eq!(
+            scene.count(|e| matches!(e, Event::Slip { .. })),
+            0,
+            "{seed}"
+        );
+        assert_eq!(
+            scene.count(|e| matches!(e, Event::Followed { .. })),
+            1,
+            "{seed} {moves:?} {:?}",
+            scene.told
+        );
+        delays.extend(scene.delays());
+    }
+    let in_time = delays.iter().flatten().filter(|d| **d <= 0.5).count();
+    println!(
+        "{in_time} of {} in half a second: {delays:.2?}",
+        delays.len()
+    );
+    assert!(in_time * 10 >= delays.len() * 9, "{delays:?}");
+}
+
+#[test]
+fn a_wrong_turn_on_the_top_rung_is_named_with_the_way_back() {
+    let mut named = 0;
+    for seed in 100..112 {
+        let rng = &mut ChaCha8Rng::seed_from_u64(seed);
+        let mut scene = started(seed, 15.0, 4);
+        let moves = route(&scene);
+        let at = moves.iter().position(|m| m.htm() > 0).expect("a turn");
+        let (turns, _) = moves[at].as_turns();
+        let others: Vec<Turn> = Turn::ALL
+            .into_iter()
+            .filter(|t| t.face != turns[0].face)
+            .collect();
+        let wrong = *others.choose(rng).expect("others");
+        scene.make(&moves[..at], 0.3, 0.5);
+        scene.make(&[wrong.into()], 0.3, 1.0);
+        assert_eq!(scene.wrong(), [""; 0], "{seed}");
+        let slip = scene.told.iter().find_map(|timed| match &timed.event {
+            Event::Slip { undo, .. } => Some(undo.clone()),
+            _ => None,
+        });
+        named += usize::from(slip.is_some());
+        if let Some(undo) = slip {
+            assert_eq!(undo.len(), 1, "{seed}: {undo:?}");
+            let held = scene.hands.held;
+            let back = Held {
+                hold: scene.session.known().expect("known").hint_hold(),
+                ..held
+            }
+            .after(&undo);
+            assert_eq!(
+                back.cube,
+                held.cube.apply(held.hold.turn_at_home(wrong.inverse())),
+                "{seed}"
+            );
+            scene.make(
+                &[Turn::new(wrong.face, wrong.amount.inverse()).into()],
+                0.3,
+                0.6,
+            );
+            scene.make(&moves[at..], 0.3, 0.5);
+            assert_eq!(scene.wrong(), [""; 0], "{seed}");
+            assert_eq!(
+                scene.count(|e| matches!(e, Event::Followed { .. })),
+                1,
+                "{seed}: {:?}",
+                scene.told
+            );
+        }
+    }
+    assert!(named >= 11, "{named}");
+}
+
+#[test]
+fn on_lower_rungs_turns_are_only_counted() {
+    for seed in 200..204 {
+        let mut scene = started(seed, 15.0, 1);
+        let before = scene.told.len();
+        let wrong = parse_moves("R U' F").expect("moves");
+        scene.make(&wrong, 0.3, 0.6);
+        let said: Vec<&Timed> = scene.told[before..]
+            .iter()
+            .filter(|timed| {
+                !matches!(
+                    timed.event,
+                    Event::Turn { .. }
+                        | Event::Still {}
+                        | Event::Rotated { .. }
+                        | Event::Saw { .. }
+                )
+            })
+            .collect();
+        assert!(said.is_empty(), "{seed}: {said:?}");
+        assert_eq!(
+            scene.count(|e| matches!(e, Event::Turn { .. })),
+            3,
+            "{seed}: {:?}",
+            scene.told
+        );
+        assert_eq!(
+            scene.session.known().map(|k| k.cube()),
+            Some(scene.hands.held.cube)
+        );
+    }
+}
+
+#[test]
+fn turns_too_fast_to_follow_are_made_out_at_the_next_rest() {
+    let mut found = 0;
+    for seed in 300..308 {
+        let rng = &mut ChaCha8Rng::seed_from_u64(seed);
+        let mut scene = started(seed, 15.0, 1);
+        let mut moves: Vec<Move> = Vec::new();
+        while moves.len() < 4 {
+            let turn = *Turn::ALL.choose(rng).expect("a turn");
+            if moves.last().is_none_or(|last| !matches!(last, Move::Outer(t) if t.face == turn.face || t.face == turn.face.opposite())) {
+                moves.push(turn.into());
+            }
+        }
+        scene.make(&moves, 0.12, 0.0);
+        scene.act(Act::Rest(1.0));
+        assert_eq!(scene.wrong(), [""; 0], "{seed}");
+        found +=
+            usize::from(scene.session.known().map(|k| k.cube()) == Some(scene.hands.held.cube));
+    }
+    assert!(found >= 7, "{found}");
+}
+
+#[test]
+fn idle_hands_climb_no_rung_and_nothing_is_told_of_them() {
+    for seed in 400..406 {
+        let mut scene = started(seed, 15.0, 2);
+        let before = scene.told.len();
+        let part_way = Turn::new(Face::U, Amount::Quarter);
+        for act in [
+            Act::Cover(1.2),
+            Act::Rest(0.8),
+            Act::PartWay(part_way, 24.0, 1.5),
+            Act::Rest(0.5),
+            Act::PartWay(part_way, 45.0, 1.5),
+            Act::Rest(0.5),
+            Act::Rotate(Face::U, 1, 0.7),
+            Act::Rest(0.8),
+            Act::Rotate(Face::U, 3, 0.7),
+            Act::Rest(0.8),
+            Act::Swap(Cube::random(seed + 1), 1.0),
+        ] {
+            scene.act(act);
+        }
+        let said: Vec<&Timed> = scene.told[before..]
+            .iter()
+            .filter(|timed| {
+                !matches!(
+                    timed.event,
+                    Event::Still {} | Event::Rotated { .. } | Event::Saw { .. } | Event::Ask { .. }
+                )
+            })
+            .collect();
+        assert!(said.is_empty(), "{seed}: {said:?}");
+    }
+}
+
+#[test]
+fn help_is_given_to_a_cube_held_up_close_or_taken_away_and_shown_again() {
+    let level = |scene: &Scene| scene.session.known().map(|known| known.level());
+    let mut scene = started(500, 15.0, 1);
+    let hold = scene.hands.held.hold;
+    scene.act(Act::Rest(3.0));
+    assert_eq!(level(&scene), Some(1));
+    scene.act(Act::Close(3.0));
+    assert_eq!(level(&scene), Some(2));
+    scene.act(Act::Rest(1.0));
+    // It moves before it goes.
+    scene.act(Act::Rotate(Face::R, 1, 0.6));
+    scene.act(Act::Away(hold, 1.5));
+    scene.act(Act::Rest(1.0));
+    assert_eq!(level(&scene), Some(3));
+    scene.act(Act::Rest(3.0));
+    assert_eq!(level(&scene), Some(3));
+}
+
+#[test]
+fn a_mirrored_feed_is_followed_and_told_of_once() {
+    let rng = &mut ChaCha8Rng::seed_from_u64(600);
+    let cube = mid_solve(rng);
+    let eye = Eye {
+        mirrored: true,
+        ..Eye::default()
+    };
+    let mut scene = Scene::new(cube, eye, 15.0, 4, 600);
+    let moves = route(&scene);
+    scene.make(&moves, 0.3, 0.5);
+    assert_eq!(scene.wrong(), [""; 0]);
+    assert_eq!(
+        scene.count(|e| matches!(e, Event::Trouble { .. })),
+        1,
+        "{:?}",
+        scene.told
+    );
+    assert_eq!(
+        scene.count(|e| matches!(e, Event::Followed { .. })),
+        1,
+        "{:?}",
+        scene.told
+    );
+}
+
+#[test]
+fn the_cube_is_drawn_as_it_is_held_once_it_was_turned_over() {
+    let mut scene = started(700, 15.0, 4);
+    let moves = route(&scene);
+    let at = moves.iter().position(|m| m.htm() > 0).expect("a turn");
+    scene.make(&moves[..=at], 0.3, 0.6);
+    scene.act(Act::Rotate(Face::U, 1, 0.7));
+    scene.act(Act::Rest(1.0));
+    let turned = scene.told.iter().rev().find_map(|timed| match timed.event {
+        Event::Rotated { hold } => Hold::new(hold.down, hold.front),
+        _ => None,
+    });
+    assert_eq!(turned, Some(scene.hands.held.hold), "{:?}", scene.told);
+}
