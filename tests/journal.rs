@@ -334,7 +334,10 @@ fn acknowledged(lines: &str) -> usize {
         let event: Value = serde_json::from_str(line).expect("an event");
         let level = event["level"].as_u64();
         match (event["event"].as_str(), rung) {
-            (Some("hint"), None) => (notes, rung) = (notes + 1, level),
+            // A hint of cross or last layer is about no pair.
+            (Some("hint"), None) if event["slot"].is_string() => {
+                (notes, rung) = (notes + 1, level);
+            }
             (Some("hint"), Some(_)) if level > rung => (notes, rung) = (notes + 1, level),
             (Some("slip"), Some(_)) => notes += 1,
             // In these films the pair in hand is solved when the hint was followed.
