@@ -31,11 +31,12 @@ pub fn cube_of(film: &str, showing: usize) -> Cube {
     net.to_cube().expect("legal")
 }
 
-/// The situation of the one pair that is left in a cube with a white cross.
-pub fn left_of(cube: &Cube) -> String {
+/// The situation of the one pair that is left at the start of a carried film, on a white cross.
+pub fn first_of(film: &str) -> String {
+    let cube = cube_of(film, 0);
     let open: Vec<String> = Slot::ALL
         .into_iter()
-        .filter_map(|slot| Situation::of(cube, Colour::White, slot))
+        .filter_map(|slot| Situation::of(&cube, Colour::White, slot))
         .filter_map(|situation| match situation {
             Situation::Placed(placed) => Some(placed.to_string()),
             Situation::Trapped(_) => None,
@@ -43,9 +44,4 @@ pub fn left_of(cube: &Cube) -> String {
         .collect();
     assert_eq!(open.len(), 1, "one pair is left");
     open[0].clone()
-}
-
-/// The situation of the one pair that is left at the start of a carried film.
-pub fn first_of(film: &str) -> String {
-    left_of(&cube_of(film, 0))
 }

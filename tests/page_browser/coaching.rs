@@ -6,13 +6,15 @@ use std::time::Duration;
 
 use pairsight::camera::{Feed, Pace, open_frames};
 use pairsight::cube::{Colour, Held, Hold, Moves};
+use pairsight::journal::Situation;
+use pairsight::solve::{Slot, cross_solved, pairs_solved};
 use thirtyfour::Key;
 
 use super::browser::{Browser, with_browser};
 use super::camera::write_y4m;
 use super::looks::screens;
 use super::speech::{STUB, VOICES};
-use crate::harness::films::{cube_of, first_of, left_of};
+use crate::harness::films::{cube_of, first_of};
 use crate::harness::running::page_address;
 
 /// The program with its page, ended when dropped.
@@ -161,10 +163,24 @@ fn a_drill_is_led_from_its_first_turns_to_the_next_go() {
         let listed = "[...document.querySelectorAll('#moves .sign')].map((turn) => turn.textContent).join(' ')";
         let moves = text_of(&browser, listed).await.replace('’', "'");
         let moves: Moves = moves.parse().expect("turns are listed");
-        assert_eq!(
-            left_of(&Held { cube, hold }.after(&moves).cube),
-            first_of("followed")
+        let cube = Held { cube, hold }.after(&moves).cube;
+        // The drilled slot is held at the front right, and the page names it.
+        let drilled = |slot: &Slot| slot.hold(Colour::White) == hold;
+        let slot = Slot::ALL.into_iter().find(drilled).expect("a slot");
+        let lies = Situation::of(&cube, Colour::White, slot);
+        let Some(Situation::Placed(placed)) = lies else {
+            panic!("{lies:?}");
+        };
+        assert_eq!(placed.to_string(), first_of("followed"));
+        let why = text_of(&browser, "document.getElementById('why').textContent").await;
+        let name = slot.name(Colour::White);
+        assert!(
+            why.contains(&format!("solve the {name} pair and keep the white cross")),
+            "{why}"
         );
+        // The second go lets one of the other pairs go, so that they vary; the rest is kept.
+        assert!(cross_solved(&cube, Colour::White), "{moves}");
+        assert!(pairs_solved(&cube, Colour::White).len() >= 2, "{moves}");
         for (name, size) in [
             ("laptop", (1366, 768)),
             ("projector", (1920, 1080)),
