@@ -298,16 +298,20 @@ fn by_the_method(route: &Route, spot: &Spot, pair: Pair) -> [Rung; 2] {
     ]
 }
 
+/// Turns that are heard at once: two sentences of three.
+const MOST_AT_ONCE: usize = 6;
+
 /// The idea of a short route, and its first turns.
 fn by_a_shorter_way(route: &Route) -> [Rung; 2] {
     let first = route.steps.iter().position(|step| step.moves.len() > 1);
     let steps = &route.steps[..first.map_or(route.steps.len(), |at| at + 1)];
     let moves: Vec<Move> = steps.iter().flat_map(|s| s.moves.0.clone()).collect();
+    let (now, rest) = moves.split_at(moves.len().min(MOST_AT_ONCE));
     let more = steps.len() < route.steps.len();
-    let after = if more {
-        "Then look again."
-    } else {
-        tell::CHECK
+    let after = match (rest, more) {
+        ([], true) => "Then look again.".into(),
+        ([], false) => tell::CHECK.into(),
+        (rest, _) => format!("Then {}.", words::within(&words::spoken(rest))),
     };
     let needs = match route.uses.iter().any(|idea| idea == "empty slot") {
         true => "Another slot must be empty for it.",
@@ -315,7 +319,7 @@ fn by_a_shorter_way(route: &Route) -> [Rung; 2] {
     };
     [
         Rung::new(route.idea.clone(), needs, Marks::PLACES),
-        Rung::new(format!("{}.", words::spoken(&moves)), after, Marks::TURNS).with(steps),
+        Rung::new(format!("{}.", words::spoken(now)), after, Marks::TURNS).with(steps),
     ]
 }
 

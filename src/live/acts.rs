@@ -38,7 +38,8 @@ pub struct Acts {
     /// It came back, and what it shows has not been answered: for how long it was away, and where it was before.
     back: Option<(f64, Look)>,
     now: f64,
-    /// The usual length of a face's side, pixels.
+    /// The length of a face's side as the cube was held when it was last answered, pixels; none before that. What comes into the
+    /// picture first is often a part of it, or something else.
     usual: Option<f32>,
     close_since: Option<f64>,
     /// This holding up has been taken note of.
@@ -61,8 +62,8 @@ impl Acts {
             }
         }
         self.last = Some(look.clone());
+        let Some(usual) = self.usual else { return };
         let side = side(look);
-        let usual = *self.usual.get_or_insert(side);
         if side > CLOSE * usual {
             self.close_since.get_or_insert(t);
         } else {
@@ -85,6 +86,8 @@ impl Acts {
     /// What it shows is answered, or it is turned in view.
     pub fn answered(&mut self) {
         self.back = None;
+        self.usual = self.last.as_ref().map(side);
+        self.close_since = None;
     }
 
     /// Whether more help is asked for now by a cube that has rested for so many seconds in the state that is known. Once for each act.
@@ -93,7 +96,7 @@ impl Acts {
             return false;
         }
         let shown = self.is_shown();
-        self.answered();
+        self.back = None;
         let held_up = self
             .close_since
             .is_some_and(|since| self.now - since > HELD_UP);

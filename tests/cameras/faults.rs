@@ -5,7 +5,7 @@ use std::sync::LazyLock;
 
 use image::RgbImage;
 use pairsight::cube::Net;
-use pairsight::live::{Event, Timed};
+use pairsight::live::{Event, Kind, Seen, Timed};
 
 use super::film::{FPS, Film, film, heard};
 use crate::harness::films::{carried, truth};
@@ -39,11 +39,23 @@ pub static CLEAN: LazyLock<[(Film, Vec<String>); 2]> = LazyLock::new(|| {
 
 const FILMS: [&str; 2] = ["followed", "slip"];
 
-/// Runs both films through a camera's fault; both must tell what they tell without it. A question is never a wrong word.
+/// Whether it says what is amiss with the pictures, not with the cube.
+fn is_hard_to_see(timed: &Timed) -> bool {
+    match &timed.event {
+        Event::Trouble {
+            kind: Kind::Seen(seen),
+            ..
+        } => !matches!(seen, Seen::Mirrored | Seen::ImpossibleCube),
+        _ => false,
+    }
+}
+
+/// Runs both films through a camera's fault; both must tell what they tell without it. A question, or what makes the cube
+/// hard to see, is never a wrong word.
 fn told_the_same(fault: impl Fn(Film) -> Film) {
     for (name, (clean, told)) in FILMS.iter().zip(&*CLEAN) {
         let mut heard = heard(fault(clean.clone()));
-        heard.retain(|timed| !matches!(timed.event, Event::Ask { .. }));
+        heard.retain(|timed| !matches!(timed.event, Event::Ask { .. }) && !is_hard_to_see(timed));
         assert_eq!(gists(&heard), *told, "{name}");
     }
 }
@@ -297,7 +309,8 @@ fn half_a_showing_is_not_joined_to_the_next() {
     for ((name, (clean, _)), (until, away, from, last)) in FILMS.iter().zip(&*CLEAN).zip(cuts) {
         let kept = (0..until).chain(away).chain(from..clean.len());
         let heard = heard(timed(kept.map(|i| clean[i].1.clone())));
-        let is_trouble = |timed: &Timed| matches!(timed.event, Event::Trouble { .. });
+        let is_trouble =
+            |timed: &Timed| matches!(timed.event, Event::Trouble { .. }) && !is_hard_to_see(timed);
         assert!(!heard.iter().any(is_trouble), "{name}: {:?}", gists(&heard));
         let states: Vec<_> = heard.iter().filter_map(state).collect();
         // Only a later showing, from both corners, may tell a state.
