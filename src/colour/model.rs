@@ -404,7 +404,7 @@ impl Model {
     }
 
     /// The colours as they are in the model's own light, whatever is known of them in another.
-    pub(crate) fn in_its_light(&self) -> Model {
+    pub(super) fn in_its_light(&self) -> Model {
         Model {
             shades: self.shades.map(|shade| Shade {
                 covariance: shade.within,

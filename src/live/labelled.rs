@@ -34,8 +34,7 @@ const CLIPPED: f32 = 0.25;
 /// its light, of its own; on any other the stickers of one colour are lit unlike each other, and their middle would be
 /// that of no light.
 fn in_one_light(profile: &Profile, faces: &[Vec<(Patch, Colour)>]) -> Vec<(Patch, Colour)> {
-    // All of it was seen in this light, so the colours are known as well as the samples make them.
-    let model = Model::from_profile(profile).in_its_light();
+    let model = Model::from_profile(profile);
     let relit = faces.iter().flat_map(|face| {
         let observations: Vec<Observation> = face
             .iter()
