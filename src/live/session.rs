@@ -11,7 +11,7 @@ use super::known::Known;
 use super::labelled;
 use super::prompter::{Lesson, Prompter, SetUp, rotated};
 use super::views::Views;
-use crate::colour::Model;
+use crate::colour::{Model, Profile};
 use crate::cube::{Colour, Cube, Hold, Net, Turn};
 use crate::read::{LookReading, Outcome, Reader, Reading};
 use crate::sight::Look;
@@ -102,10 +102,10 @@ impl Session {
         self.prompter.set_up()
     }
 
-    /// Reads by other colours from now on. What is known of the cube stays.
-    pub fn read_by(&mut self, reader: Reader) {
-        (_, self.calibrated) = reader.model();
-        self.reader = reader;
+    /// Reads by a profile's colours from now on. What is known of the cube and the camera stays.
+    pub fn read_by(&mut self, profile: &Profile) {
+        self.reader = self.reader.by_profile(profile);
+        self.calibrated = true;
     }
 
     /// Takes the colours of the cube as it is read now as those of this session, as if there were no profile; where it is
@@ -458,8 +458,7 @@ impl Session {
             return;
         }
         if let Ok(profile) = labelled::profile("session", self.views.looks(), reading, true) {
-            self.reader = Reader::new(Some(&profile));
-            self.calibrated = true;
+            self.read_by(&profile);
             // It compares the light with colours that are no longer in use.
             reading.light = None;
         }

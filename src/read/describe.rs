@@ -107,17 +107,21 @@ fn face_reading(
 /// Chance that a sticker is not what the best state makes it, by the rivals that show another colour there.
 fn joint_doubt(explained: &Explained, (i, j, k): (usize, usize, usize)) -> f64 {
     let all = &explained.explanations;
-    let weight = |e: &Explanation| (e.score - all[0].score).clamp(-60.0, 0.0).exp();
+    let best = all.first().map_or(0.0, |best| best.score);
     let label = |e: &Explanation| {
-        let role = e.labels[i][j][k];
-        role.map(|role| e.supposition.frame.shows(role, k == 4))
+        let role = e.labels.get(i)?.get(j)?[k];
+        Some(role.map(|role| e.supposition.frame.shows(role, k == 4)))
     };
-    let others: f64 = all
-        .iter()
-        .filter(|e| label(e) != label(&all[0]))
-        .map(weight)
-        .sum();
-    (others / all.iter().map(weight).sum::<f64>()).max((-explained.searched.max(0.0)).exp())
+    let own = all.first().and_then(label);
+    let (mut sum, mut others) = (0.0, 0.0);
+    for e in all {
+        // One that says nothing of this view has no say in it.
+        let Some(label) = label(e) else { continue };
+        let weight = (e.score - best).clamp(-60.0, 0.0).exp();
+        sum += weight;
+        others += if Some(label) == own { 0.0 } else { weight };
+    }
+    (others / f64::max(sum, f64::MIN_POSITIVE)).max((-explained.searched.max(0.0)).exp())
 }
 
 /// Share of what explanations and stickers tell that is believed of a sticker by itself: what troubles one troubles others, and the
@@ -130,17 +134,20 @@ const LEAST_DOUBT: f64 = 0.01;
 /// Chance that a sticker has not this colour, by what each explanation's light makes of it.
 fn own_doubt(explained: &Explained, (i, j, k): (usize, usize, usize), shown: usize) -> f64 {
     let all = &explained.explanations;
+    let best = all.first().map_or(0.0, |best| best.score);
     let (mut sum, mut own) = (0.0, 0.0);
     for e in all {
-        let likely = (BELIEVED * (e.score - all[0].score))
-            .clamp(-60.0, 0.0)
-            .exp();
-        let (frame, weights) = (&e.supposition.frame, &e.evidence[i].faces[j][k]);
+        let seen = e.evidence.get(i).and_then(|look| look.faces.get(j));
+        let Some(weights) = seen.map(|face| &face[k]) else {
+            continue;
+        };
+        let likely = (BELIEVED * (e.score - best)).clamp(-60.0, 0.0).exp();
+        let frame = &e.supposition.frame;
         let most = weights.iter().copied().fold(f32::NEG_INFINITY, f32::max);
         let odds = weights.map(|w| (BELIEVED * f64::from(w - most)).exp());
         let role = (0..6).find(|&role| frame.shows(role, k == 4) == shown);
         sum += likely;
         own += likely * role.map_or(0.0, |role| odds[role]) / odds.iter().sum::<f64>();
     }
-    (1.0 - own / sum).max(LEAST_DOUBT)
+    (1.0 - own / f64::max(sum, f64::MIN_POSITIVE)).max(LEAST_DOUBT)
 }

@@ -63,10 +63,7 @@ impl Weighed {
             (Some(own), Some(general)) => (own, general),
             (own, general) => return own.or(general.map(Weighed::by_general_colours)),
         };
-        let faces = |weighed: &Weighed| -> usize {
-            weighed.looks.iter().map(|look| look.faces.len()).sum()
-        };
-        match faces(&own).cmp(&faces(&general)) {
+        match own.views().cmp(&general.views()) {
             // Colours by which fewer views are faces of the cube are the worse ones.
             std::cmp::Ordering::Less => return Some(general.by_general_colours()),
             std::cmp::Ordering::Greater => return Some(own),
@@ -87,6 +84,17 @@ impl Weighed {
                 Some(general.by_general_colours())
             }
         }
+    }
+
+    /// The number of views that are made use of.
+    fn views(&self) -> usize {
+        self.looks.iter().map(|look| look.faces.len()).sum()
+    }
+
+    /// Whether the very same views are made use of.
+    fn has_views_of(&self, other: &Weighed) -> bool {
+        let mut looks = self.looks.iter().zip(&other.looks);
+        looks.all(|(a, b)| has_same_faces(a, b))
     }
 
     fn by_general_colours(self) -> Weighed {
@@ -171,6 +179,15 @@ impl Reader {
         self
     }
 
+    /// A reader by a profile for the same camera: what was said of its pictures stays.
+    pub fn by_profile(&self, profile: &Profile) -> Reader {
+        let reader = Reader::new(Some(profile));
+        match self.judge.known.mirrored {
+            Some(mirrored) => reader.mirrored(mirrored),
+            None => reader,
+        }
+    }
+
     /// Adds a look at the same cube in the same state, in the order of showing.
     pub fn add(&mut self, look: Look) {
         self.looks.push(look);
@@ -249,9 +266,25 @@ impl Reader {
                 own.explained.join(general);
                 return Some(own);
             }
-            return Weighed::likelier(Some(own), self.weighed(&self.general, all, work));
+            let general = self.weighed(&self.general, all, work);
+            let general = general.map(|general| self.comparable(&own, general, work));
+            return Weighed::likelier(Some(own), general);
         }
         Weighed::likelier(None, self.weighed(&self.general, all, work))
+    }
+
+    /// What general colours make of the views that the profile's colours make use of, where by themselves they make use of as many
+    /// others: only what explains the same views can be compared.
+    fn comparable(&self, own: &Weighed, general: Weighed, work: &Work) -> Weighed {
+        if own.views() != general.views() || own.has_views_of(&general) {
+            return general;
+        }
+        Weighed {
+            looks: own.looks.clone(),
+            explained: explain(&self.general, &own.looks, work),
+            sure_of_views: own.sure_of_views.min(general.sure_of_views),
+            general: false,
+        }
     }
 
     /// The best explanation, with what is no face of the cube left out; none where nothing is left.
@@ -418,9 +451,13 @@ impl Reader {
 
 /// Whether two looks come from one and the same picture.
 fn is_same_picture(a: &Look, b: &Look) -> bool {
-    let faces = || a.faces.iter().zip(&b.faces);
-    let is_same = a.faces.len() == b.faces.len() && !a.faces.is_empty();
-    is_same && faces().all(|(a, b)| a.lattice == b.lattice && a.patches == b.patches)
+    !a.faces.is_empty() && has_same_faces(a, b)
+}
+
+fn has_same_faces(a: &Look, b: &Look) -> bool {
+    let mut faces = a.faces.iter().zip(&b.faces);
+    a.faces.len() == b.faces.len()
+        && faces.all(|(a, b)| a.lattice == b.lattice && a.patches == b.patches)
 }
 
 /// At most so many of some items, evenly chosen.

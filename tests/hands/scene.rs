@@ -30,16 +30,23 @@ impl Scene {
             cube,
             hold: advice.hold,
         };
+        // Of a mirrored camera the learner says so: nothing in the pictures tells it from a cube that runs the other way round.
+        let reader = match eye.mirrored {
+            true => Reader::new(None).mirrored(true),
+            false => Reader::new(None),
+        };
         let mut scene = Scene {
             hands: Hands::new(held, eye, fps, rng),
-            session: Session::new(Reader::new(None), None).on_rung(rung),
+            session: Session::new(reader, None).on_rung(rung),
             told: Vec::new(),
             states: vec![(0.0, cube)],
             turns: Vec::new(),
         };
-        // Shown with care.
+        // Shown with care. A sticker that looks like another colour in the one view that was had of it is asked about, as it should be;
+        // here nobody would answer.
         let careful = Eye {
             missed: 0.0,
+            stray: 0.0,
             fingers: 0.0,
             shade: 0.05,
             tint: 0.015,

@@ -21,7 +21,6 @@ use crate::live::{Event, Kept, Kind, Listener, Moment, RUNGS, Seen, Session, Tim
 use crate::page::{
     self, BrowserCamera, Cue, CueKind, Page, Request, Say, Scene, Shown, SpeakerState,
 };
-use crate::read::Reader;
 use crate::sight::Look;
 
 /// What is asked for while nothing is known.
@@ -413,7 +412,7 @@ impl Screen {
     }
 
     fn use_profile(&mut self, profile: Profile, session: &mut Session) {
-        session.read_by(Reader::new(Some(&profile)));
+        session.read_by(&profile);
         self.profile = Some(profile);
         self.relighting = false;
         self.change_told = false;

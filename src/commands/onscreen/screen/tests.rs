@@ -7,6 +7,7 @@ use super::*;
 use crate::cube::{Colour, Moves, Net};
 use crate::live::Gathering;
 use crate::page::Options;
+use crate::read::Reader;
 use crate::sight::Finder;
 
 fn scans() -> PathBuf {
@@ -339,7 +340,7 @@ const WARM: [f32; 3] = [1.0, 0.8, 0.5];
 
 #[test]
 fn a_changed_light_is_told_once_and_the_colours_are_taken_from_the_cube() {
-    let setup = scans().join("setup-04");
+    let setup = scans().join("setup-01");
     let corners = ["c1.jpg", "c2.jpg"].map(|corner| picture(&setup.join("scan-02").join(corner)));
     let warm = corners.clone().map(|corner| relit(corner, WARM));
     let mut stage = Stage::new(profile(&setup.join("calibration")));
@@ -376,7 +377,7 @@ fn a_changed_light_is_told_once_and_the_colours_are_taken_from_the_cube() {
 
 #[test]
 fn colours_are_asked_for_where_the_cube_is_not_in_sight() {
-    let setup = scans().join("setup-04");
+    let setup = scans().join("setup-01");
     let warm = ["c1.jpg", "c2.jpg"]
         .map(|corner| relit(picture(&setup.join("scan-02").join(corner)), WARM));
     let mut stage = Stage::new(profile(&setup.join("calibration")));
