@@ -50,7 +50,7 @@ fn net(bytes: &[u8]) {
     };
     match Net::from_json(&value) {
         Ok(net) => {
-            let written = serde_json::to_value(&net).expect("a net is JSON");
+            let written = serde_json::to_value(net).expect("a net is JSON");
             assert_eq!(Net::from_json(&written).expect("its own words"), net);
             if let Ok(cube) = net.to_cube() {
                 assert_eq!(Net::of(&cube).to_cube(), Ok(cube));

@@ -38,7 +38,7 @@ impl Stopwatch {
         let t = timed.t;
         match &timed.event {
             Event::Read { net, .. } => {
-                self.begin(t, net.clone());
+                self.begin(t, *net);
                 None
             }
             Event::Hint { .. } => {
@@ -48,7 +48,7 @@ impl Stopwatch {
             }
             Event::Turn { sure, net, .. } => {
                 let part = self.part.as_mut()?;
-                part.turned(t, *sure, net.clone());
+                part.turned(t, *sure, *net);
                 None
             }
             Event::Rotated { .. } => {
@@ -57,7 +57,7 @@ impl Stopwatch {
             }
             Event::Followed { net, gained, .. } => {
                 let done = self.part.take().map(|part| part.done(t, gained));
-                self.begin(t, net.clone());
+                self.begin(t, *net);
                 done
             }
             _ => None,
@@ -110,7 +110,7 @@ impl Running {
             if gap - turning > pace.longest_look {
                 pace.longest_look = gap - turning;
                 pace.look_began = self.idle_since;
-                pace.looked_at = self.state.clone();
+                pace.looked_at = self.state;
             }
         } else {
             pace.turning += gap;

@@ -181,8 +181,11 @@ fn turns(cross: Colour, slot: Slot) -> Markup {
     }
 }
 
+/// A kind of sights by its name, and which are of it.
+type Kind = (&'static str, fn(&Lesson) -> bool);
+
 /// The kinds of sights, in the order of teaching.
-const KINDS: [(&str, fn(&Lesson) -> bool); 4] = [
+const KINDS: [Kind; 4] = [
     ("The inserts", |lesson| lesson.number <= 2),
     ("On top, apart", |lesson| {
         lesson.number > 2 && lesson.relation == Relation::Apart

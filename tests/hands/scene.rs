@@ -122,7 +122,7 @@ impl Scene {
             .told
             .iter()
             .filter_map(|timed| match &timed.event {
-                Event::Turn { net, .. } => Some((timed.t, net.clone())),
+                Event::Turn { net, .. } => Some((timed.t, *net)),
                 _ => None,
             })
             .collect();
