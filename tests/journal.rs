@@ -393,7 +393,8 @@ fn whatever_was_told_when_the_coach_is_killed_is_in_the_journal() {
     for run in 0..amount("PAIRSIGHT_KILLS", 12) {
         let which = run % 2;
         let journal = place.path().join(format!("{run}.sqlite"));
-        let wait = Duration::from_millis(rng.random_range(0..700));
+        // A run takes two seconds and more, the first second of it until something is told.
+        let wait = Duration::from_millis(rng.random_range(0..2500));
         let told = coached(
             &place,
             ["followed.mjpeg", "slip.mjpeg"][which],
