@@ -139,6 +139,9 @@ fn page() -> Result<(Page, Manner), Failure> {
         quiet: false,
         profile: None,
         profiles: PathBuf::from("calibration"),
+        cross: None,
+        kept: None,
+        journal: None,
     };
     Ok((page, manner))
 }

@@ -21,7 +21,7 @@ use crate::coach::{blind_setup, cross_colour, words};
 use crate::cube::{Colour, Cube, Fault, Held, Hold, Move, Moves, Net};
 use crate::input::printable;
 use crate::journal::{Attempt, Card, Journal, Placed, Situation, cards, matching, next_due, worst};
-use crate::live::{Event, Kind, Listener, Moment, Session, SetUp, Task};
+use crate::live::{Event, Kind, Lesson, Listener, Moment, Session, SetUp, Task};
 use crate::read::Reader;
 use crate::solve::{Slot, SlotSet, pairs_solved};
 
@@ -111,7 +111,7 @@ pub fn run(args: &DrillArgs) -> Ended {
     let from = if in_hand {
         ""
     } else {
-        "Start from a solved cube; or show yours as it is, and the turns for it are told. "
+        FROM_SOLVED
     };
     let say = format!(
         "Practise {}. {from}{}",
@@ -216,21 +216,52 @@ fn choose(args: &DrillArgs, attempts: &[Attempt]) -> Result<Vec<Placed>, Failure
     if let Some(worst) = args.worst.then(|| worst(attempts, &among)).flatten() {
         return Ok(vec![worst]);
     }
+    Ok(in_turn(among, attempts, !args.situations.is_empty()))
+}
+
+/// What is due, filled up with new situations.
+pub fn due(attempts: &[Attempt]) -> Vec<Placed> {
+    in_turn(Placed::all().collect(), attempts, false)
+}
+
+/// The situations to practise in turn among some. `all`: each of them is wanted.
+fn in_turn(among: Vec<Placed>, attempts: &[Attempt], all: bool) -> Vec<Placed> {
     let now = clock::now();
     let cards = cards(attempts);
     let is_due = |placed: &Placed| cards.get(placed).is_some_and(|card| card.due() <= now);
     let mut left = among;
     let mut chosen = Vec::new();
     while let Some(next) = next_due(attempts, &left, now) {
-        let enough = chosen.len() >= AT_LEAST && args.situations.is_empty() && !is_due(&next);
+        let enough = chosen.len() >= AT_LEAST && !all && !is_due(&next);
         if enough || chosen.len() == IN_TURN {
             break;
         }
         chosen.push(next);
         left.retain(|placed| *placed != next);
     }
-    Ok(chosen)
+    chosen
 }
+
+/// Situations to practise in turn, from a solved cube or the one that is shown; `turn` is how much was practised before.
+///
+/// # Errors
+/// Where no turns lead to the first of them.
+pub fn lesson(placed: Vec<Placed>, cross: Colour, turn: usize) -> Result<(Lesson, SetUp), Failure> {
+    let drill = Drill {
+        placed,
+        cross,
+        turn,
+    };
+    let cube = Cube::solved();
+    let setup = drill.setup(&cube, 0)?;
+    let mut opening = drill.set_up(&cube, &setup, 0, false);
+    opening.why.insert_str(0, FROM_SOLVED);
+    Ok((Box::new(move |cube, rounds| drill.task(cube, rounds)), opening))
+}
+
+/// What may be done in place of solving the cube first.
+const FROM_SOLVED: &str =
+    "Start from a solved cube; or show yours as it is, and the turns for it are told. ";
 
 /// The situations that words or numbers speak of; all without any.
 fn asked_for(words: &[String]) -> Result<Vec<Placed>, Failure> {
@@ -444,7 +475,7 @@ fn watched(args: &DrillArgs, drill: Drill, opening: SetUp) -> Result<Option<Atte
         stop: Arc::clone(&stop),
     };
     let page = match with_page {
-        true => coach::page(&args.screen, &args.watch, &args.profile, profile)?,
+        true => coach::page(&args.screen, &args.watch, &args.profile, &args.keep, Some(cross), profile)?,
         false => None,
     };
     coach::observe(source, page, session, vec![&mut practice], &stop)?;

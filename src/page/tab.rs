@@ -13,6 +13,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 use tokio::sync::watch;
 
+use super::choices::Choices;
 use super::hub::Seat;
 use super::inbox::Request;
 use super::picture::Picture;
@@ -49,6 +50,15 @@ enum FromTab {
     Relight,
     SpeakHere,
     SpeakNoMore,
+    Choose {
+        choices: Choices,
+    },
+    SkipPair,
+    StartAgain,
+    Practise {
+        number: Option<u8>,
+    },
+    PractiseNoMore,
 }
 
 /// A text to the tab.
@@ -253,6 +263,11 @@ impl<'a> Tab<'a> {
             FromTab::Relight => self.put(Request::Relight),
             FromTab::SpeakHere => self.put(Request::SpeakHere),
             FromTab::SpeakNoMore => self.put(Request::SpeakNoMore),
+            FromTab::Choose { choices } => self.put(Request::Choose(choices)),
+            FromTab::SkipPair => self.put(Request::SkipPair),
+            FromTab::StartAgain => self.put(Request::StartAgain),
+            FromTab::Practise { number } => self.put(Request::Practise(number)),
+            FromTab::PractiseNoMore => self.put(Request::PractiseNoMore),
         }
         Ok(())
     }

@@ -70,7 +70,7 @@ fn the_page_shows_what_it_is_given() {
         browser
             .expect(drawn, "Hold it with white down and green in front.")
             .await;
-        for hidden in ["trouble", "light-changed", "camera-offer", "link", "start"] {
+        for hidden in ["trouble", "light-changed", "camera-offer", "link", "start", "end", "clock"] {
             browser.expect_visible(hidden, false).await;
         }
 
@@ -219,6 +219,7 @@ fn keys_and_buttons_ask_for_things() {
         // Single keys can be turned off, for those who dictate or lean on the keyboard.
         page.show(&scene::hint());
         browser.expect_visible("keys", true).await;
+        browser.press("c").await;
         browser.click("keys-on").await;
         browser.click("open-light").await;
         browser.press(Key::Escape).await;

@@ -1,8 +1,12 @@
 //! The loop with the page beside the terminal.
 
 mod calibrating;
+mod chosen;
+mod course;
 mod drawn;
+mod fault;
 mod found;
+mod lexicon;
 mod screen;
 mod sources;
 mod speaker;
@@ -16,12 +20,14 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::thread;
 use std::time::{Duration, Instant};
 
+pub use chosen::place as place_of_choices;
 use screen::Screen;
 use sources::Switching;
 
 use super::outcome::print_aside;
 use crate::camera::FrameSource;
 use crate::colour::Profile;
+use crate::cube::Colour;
 use crate::live::{Listener, Session, watch};
 use crate::page::{self, Page};
 
@@ -38,6 +44,12 @@ pub struct Manner {
     pub profile: Option<Profile>,
     /// The folder that holds profiles.
     pub profiles: PathBuf,
+    /// The cross that is asked for this time.
+    pub cross: Option<Colour>,
+    /// Where what is chosen on the page is kept.
+    pub kept: Option<PathBuf>,
+    /// Where what was practised is kept.
+    pub journal: Option<PathBuf>,
 }
 
 /// Opens the page in the usual browser, and watches until the frames end or `stop` is set; the page listens last.
@@ -61,7 +73,7 @@ pub fn show(
         thread::sleep(Duration::from_millis(20));
     }
     let mut source = Switching::new(source, manner.replay, page.requests());
-    let mut screen = Screen::new(page, manner, source.wishes(), &session);
+    let mut screen = Screen::new(page, manner, source.wishes(), &mut session);
     let mut all: Vec<&mut dyn Listener> = Vec::new();
     for listener in listeners {
         all.push(listener);

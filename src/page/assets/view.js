@@ -1,5 +1,7 @@
 // Puts what pairsight sends on the page. Each field has one function; only fields that changed are given.
 
+import { PACES } from './choices.js';
+import { Clock } from './clock.js';
 import { byId as $, element, setText } from './element.js';
 import { showLight, showProfiles } from './light.js';
 import { Living } from './living.js';
@@ -12,6 +14,7 @@ export class View {
     this.picture = picture;
     this.state = {};
     this.living = new Living($('cube'), $('behind-cube'), $('after-cube'));
+    this.clock = new Clock();
   }
 
   show(fields) {
@@ -27,11 +30,14 @@ export class View {
     if (changed('sentence')) setText('sentence', state.sentence);
     if (changed('why')) setText('why', state.why);
     if (changed('shorter')) setText('shorter', state.shorter);
+    if (changed('choices')) this.living.slower = PACES[state.choices.pace].slower;
+    if (changed('clock', 'choices')) this.clock.show(state.clock, state.choices.timer);
+    if (changed('progress', 'weakest', 'practising')) showEnd(state);
     if (changed('rung')) showRung(state.rung);
     if (changed('seen', 'asked')) showSeen(state.seen, state.asked ?? []);
     if (changed('mirrored_feed')) this.picture.setMirroredFeed(state.mirrored_feed);
     if (changed('found')) this.picture.setFound(state.found);
-    if (changed('turns', 'present', 'drawing', 'pieces', 'shorter')) this.showCube(state, before);
+    if (changed('turns', 'present', 'drawing', 'pieces', 'shorter', 'term')) this.showCube(state, before);
     if (changed('progress')) showProgress(state.progress);
     if (changed('waiting')) setText('waiting', state.waiting);
     if (changed('trouble')) showNotice('trouble', state.trouble);
@@ -40,7 +46,7 @@ export class View {
   }
 
   /** The cube with the turn to make now, and all turns as chips. */
-  showCube({ drawing, turns = [], present = 0, pieces = [], shorter }, before) {
+  showCube({ drawing, turns = [], present = 0, pieces = [], shorter, term }, before) {
     const moves = turns.flatMap((group) => group.moves);
     const followed = present > 0 && present === (before.present ?? 0) + 1;
     $('cube').toggleAttribute('hidden', !drawing);
@@ -51,7 +57,8 @@ export class View {
     document.body.classList.toggle('turning', present < moves.length);
     if (moves.length || !pieces.length || shorter) showTurns($('moves'), turns, present);
     else showPieces($('moves'), pieces);
-    setText('turn-words', presentInWords(turns, present));
+    setText('turn-words', presentInWords(turns, present) || (shorter ? '' : term ?? ''));
+    $('turn-words').classList.toggle('term', !moves.length);
   }
 }
 
@@ -79,6 +86,13 @@ function showSeen(seen, asked) {
     token.append(mark, element('span', 'aside', `${colour}: ${wanted ? 'asked for' : there ? 'seen' : 'not seen yet'}`));
     return token;
   }));
+}
+
+/** At the end: what to practise, and another cube. */
+function showEnd({ progress, weakest, practising }) {
+  $('end').hidden = !progress?.last || practising;
+  $('practise-weakest').hidden = !weakest;
+  setText('practise-weakest', weakest ? `Practise now: ${weakest.name}` : '');
 }
 
 function showProgress(progress) {

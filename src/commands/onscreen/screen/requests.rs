@@ -1,0 +1,246 @@
+//! What is asked for on the page.
+
+use super::super::calibrating::{self, Calibrating};
+use super::super::speaker::Speaker;
+use super::super::words::in_one_line;
+use super::super::chosen;
+use super::super::course::Course;
+use super::super::tally::Tally;
+use super::{SHOW_A_CORNER, Screen, drawn, light, names};
+use crate::coach::Level;
+use crate::colour::Profile;
+use crate::commands::drill;
+use crate::cube::Colour;
+use crate::journal::{Attempt, Journal, Placed, worst};
+use crate::live::Session;
+use crate::page::{Choices, Exercise, Request, Scene, SpeakerState};
+
+impl Screen {
+    /// Takes up what was chosen before; `cross` is asked for this time.
+    pub(super) fn begin_with(&mut self, cross: Option<Colour>, session: &mut Session) {
+        let mut choices = match &self.kept {
+            Some(file) => chosen::kept(file),
+            None => Choices::default(),
+        };
+        choices.cross = cross.or(choices.cross);
+        self.shown.levels = chosen::levels(&self.attempts());
+        if !self.is_open(choices.level) {
+            choices.level = Level::default().number();
+        }
+        self.take_choices(choices, session);
+    }
+
+    fn is_open(&self, level: u8) -> bool {
+        let levels = &self.shown.levels;
+        levels.iter().any(|one| one.number == level && one.opens.is_empty())
+    }
+
+    fn take_choices(&mut self, choices: Choices, session: &mut Session) {
+        let level = Level::numbered(choices.level).unwrap_or_default();
+        session.choose(choices.cross, level);
+        self.shown.choices = choices;
+    }
+
+    fn choose(&mut self, mut choices: Choices, session: &mut Session) {
+        if !self.is_open(choices.level) {
+            choices.level = self.shown.choices.level;
+        }
+        if let Some(Err(words)) = self.kept.as_ref().map(|file| chosen::keep(file, &choices)) {
+            self.shown.trouble = Some(words);
+        }
+        self.take_choices(choices, session);
+    }
+
+    /// What was practised so far; nothing where it is not kept, or cannot be read, of which the journal itself tells.
+    fn attempts(&self) -> Vec<Attempt> {
+        let journal = self.journal.as_ref().filter(|path| path.exists());
+        journal.and_then(|path| Journal::read(path).ok()).unwrap_or_default()
+    }
+
+    /// The one thing to practise after a solve: what went worst in it, else what goes worst at all. Levels may have opened, too.
+    pub(super) fn show_weakest(&mut self) {
+        let attempts = self.attempts();
+        self.shown.levels = chosen::levels(&attempts);
+        let all: Vec<Placed> = Placed::all().collect();
+        let weakest = self.tally.weakest().or_else(|| worst(&attempts, &all));
+        let cross = self.shown.progress.as_ref().map_or(Colour::White, |p| p.cross_colour);
+        self.shown.weakest = weakest.map(|placed| Exercise {
+            number: placed.number() as u8,
+            name: placed.name(cross),
+        });
+    }
+
+    /// The page as it is before a cube is shown.
+    fn clear(&mut self, session: &Session) {
+        self.tally = Tally::default();
+        self.course = Course::default();
+        let shown = &mut self.shown;
+        shown.scene = Scene::Looking;
+        shown.drawing = Some(drawn::drawing_of_asked(&[]));
+        (shown.progress, shown.clock, shown.weakest) = (None, None, None);
+        (shown.rung, shown.present) = (0, 0);
+        shown.asked.clear();
+        shown.turns.clear();
+        shown.pieces.clear();
+        for words in [&mut shown.passed, &mut shown.shorter, &mut shown.term] {
+            words.clear();
+        }
+        self.headline(SHOW_A_CORNER);
+        self.show_set_up(session);
+        self.say(&[self.shown.sentence.clone()]);
+    }
+
+    /// Practises one situation, or what is due.
+    fn practise(&mut self, number: Option<u8>, session: &mut Session) {
+        let attempts = self.attempts();
+        let one = number.and_then(|number| Placed::numbered(number.into()));
+        let placed = one.map_or_else(|| drill::due(&attempts), |one| vec![one]);
+        let held = session.known().map(|known| known.held().hold.down());
+        let cross = self.shown.choices.cross.or(held).unwrap_or(Colour::White);
+        match drill::lesson(placed, cross, attempts.len()) {
+            Ok(lesson) => {
+                session.practise(Some(lesson));
+                self.shown.practising = true;
+                self.clear(session);
+            }
+            Err(failure) => self.shown.trouble = Some(in_one_line(&failure.to_string())),
+        }
+    }
+
+    pub(super) fn relight(&mut self, session: &mut Session) {
+        session.relearn();
+        self.relighting = true;
+        let words = self.show_relit(session).unwrap_or(
+            "Show me two opposite corners of your cube. I take the colours from all six faces.",
+        );
+        if self.relighting {
+            self.headline(words);
+        }
+        self.say(&[words.to_owned()]);
+    }
+
+    pub(super) fn obey(&mut self, request: Request, session: &mut Session) {
+        match request {
+            Request::UseProfile(name) => {
+                let loaded =
+                    Profile::path(&self.profiles, &name).and_then(|path| Profile::load(&path));
+                match loaded {
+                    Ok(profile) => self.use_profile(profile, session),
+                    Err(error) => self.shown.trouble = Some(in_one_line(&error.to_string())),
+                }
+            }
+            Request::Relight => self.relight(session),
+            Request::SpeakHere => self.speak_here(),
+            Request::SpeakNoMore => {
+                self.speaker = None;
+                self.shown.speaker = SpeakerState::Idle;
+            }
+            Request::StartCalibration => {
+                let calibrating = Calibrating::new(self.profile.as_ref());
+                self.show_calibration(&calibrating);
+                self.calibrating = Some(calibrating);
+            }
+            Request::StopCalibration => self.end_calibration("", session),
+            Request::KeepProfile(name) => {
+                let Some(calibrating) = &self.calibrating else {
+                    return;
+                };
+                match calibrating.keep(&name, &self.profiles) {
+                    Ok(profile) => {
+                        self.use_profile(profile, session);
+                        let kept = format!("The profile “{name}” is kept.");
+                        self.end_calibration(&kept, session);
+                    }
+                    Err(words) => self.shown.trouble = Some(in_one_line(&words)),
+                }
+            }
+            Request::Choose(choices) => self.choose(choices, session),
+            Request::SkipPair => {
+                if !session.skip() {
+                    self.passed("There is no other pair to do now.");
+                }
+            }
+            Request::StartAgain => {
+                session.start_again();
+                self.clear(session);
+            }
+            Request::Practise(number) => self.practise(number, session),
+            Request::PractiseNoMore => {
+                session.practise(None);
+                self.shown.practising = false;
+                self.clear(session);
+            }
+            // Cameras are the source's work.
+            Request::UseBrowserCamera
+            | Request::UseCamera(_)
+            | Request::Frame(_)
+            | Request::BrowserCameraGone(_) => {}
+        }
+    }
+
+    /// Speaks on this machine from now on, the newest words first.
+    fn speak_here(&mut self) {
+        if self.shown.quiet {
+            return;
+        }
+        self.speaker = self.speaker.take().or_else(Speaker::find);
+        let text = &self.shown.say.text;
+        let speaks = self
+            .speaker
+            .as_mut()
+            .is_some_and(|speaker| speaker.say(text));
+        self.shown.speaker = if speaks {
+            SpeakerState::Speaks
+        } else {
+            self.speaker = None;
+            SpeakerState::Missing
+        };
+    }
+
+    fn use_profile(&mut self, profile: Profile, session: &mut Session) {
+        session.read_by(&profile);
+        self.profile = Some(profile);
+        self.relighting = false;
+        self.change_told = false;
+        self.shown.trouble = None;
+        self.show_profile();
+    }
+
+    /// The profile in use, how good its own light is, and what else there is to choose.
+    pub(super) fn show_profile(&mut self) {
+        self.shown.profiles = names(&self.profiles);
+        self.shown.light = self
+            .profile
+            .as_ref()
+            .map(|profile| light(profile, &calibrating::report(profile)));
+    }
+
+    pub(super) fn show_calibration(&mut self, calibrating: &Calibrating) {
+        let now = calibrating.shown();
+        let asked = self
+            .shown
+            .calibration
+            .as_ref()
+            .map(|before| before.ask.as_str());
+        if asked != Some(&now.ask) {
+            self.headline(&now.ask);
+            self.say(std::slice::from_ref(&now.ask));
+        }
+        self.shown.waiting.clear();
+        self.shown.seen = calibrating.seen();
+        self.shown.calibration = Some(now);
+    }
+
+    /// Goes on where the calibration began: with the hint, if there was one.
+    pub(super) fn end_calibration(&mut self, words: &str, session: &Session) {
+        self.calibrating = None;
+        self.shown.calibration = None;
+        let text = session.known().map(|known| known.text());
+        self.headline(text.as_deref().unwrap_or(SHOW_A_CORNER));
+        self.shown.passed = words.into();
+        self.show_known(session, true);
+        self.show_set_up(session);
+        self.say(&[format!("{words} {}", self.shown.sentence)]);
+    }
+
+}
