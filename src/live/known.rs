@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use crate::coach::follow::{self, Likely, Slip, SlipKind};
-use crate::coach::{self, Advice, Level, Rung};
+use crate::coach::{self, Advice, Rung};
 use crate::cube::{Amount, Colour, Corner, Cube, Face, Held, Hold, Moves, Turn};
 use crate::read::{Arrangement, Ask, CandidateScore, Reader, show_corner};
 use crate::sight::Look;
@@ -78,11 +78,6 @@ impl Known {
     /// What is known once a state is: the advice for it, at the first rung.
     pub fn new(cube: Cube, cross: Option<Colour>) -> Known {
         Known::advised(cube, coach::advise(&cube, cross, false))
-    }
-
-    /// The same at a level of coaching.
-    pub fn at_level(cube: Cube, cross: Option<Colour>, level: Level) -> Known {
-        Known::advised(cube, coach::advise_at(&cube, cross, level, false))
     }
 
     /// The same, but the pair of a slot is the one to do now while it is open.

@@ -2,10 +2,9 @@
 
 use super::event::{Event, Holding};
 use super::known::{Known, Meaning, RUNGS};
-use crate::coach::Level;
 use crate::coach::follow::{Likely, SlipKind};
 use crate::cube::{Amount, Colour, Cube, Held, Hold, Move, Moves, Net, Turn, inverse, simplified};
-use crate::solve::{Slot, pairs_solved};
+use crate::solve::Slot;
 
 /// What is to be done with a cube that was read, where something is to be practised.
 pub enum Task {
@@ -42,7 +41,6 @@ const MOST_BACK: usize = 3;
 /// Keeps what was said, and says what comes next.
 pub struct Prompter {
     cross: Option<Colour>,
-    level: Level,
     /// The rung that each new hint starts on.
     rung: u8,
     known: Option<Known>,
@@ -61,7 +59,6 @@ impl Prompter {
     pub fn new(cross: Option<Colour>) -> Prompter {
         Prompter {
             cross,
-            level: Level::default(),
             rung: 1,
             known: None,
             astray: Some(Vec::new()),
@@ -84,53 +81,6 @@ impl Prompter {
             set_up: Some(set_up),
             ..self
         }
-    }
-
-    /// What is built and how it is coached from now on. A cube that is known is told of anew.
-    pub fn choose(&mut self, cross: Option<Colour>, level: Level, out: &mut Vec<Event>) {
-        if (self.cross, self.level) == (cross, level) {
-            return;
-        }
-        (self.cross, self.level) = (cross, level);
-        if let Some(cube) = self.known.as_ref().map(Known::cube) {
-            self.take_up(cube, cross);
-            self.hint(out);
-        }
-    }
-
-    /// Hints at another pair, or sets up what comes next in practice; whether there is any.
-    pub fn skip(&mut self, out: &mut Vec<Event>) -> bool {
-        let Some(known) = &self.known else {
-            return false;
-        };
-        let cube = known.cube();
-        if self.lesson.is_some() {
-            self.rounds += 1;
-            self.take_up(cube, self.cross);
-        } else {
-            let cross = known.hint_hold().down();
-            let Some(slot) = known.slot().and_then(|now| open_after(&cube, cross, now)) else {
-                return false;
-            };
-            self.astray = Some(Vec::new());
-            self.half_way = None;
-            self.known = Some(Known::practising(cube, cross, slot).on_rung(self.rung));
-        }
-        self.hint(out);
-        true
-    }
-
-    /// Forgets the cube.
-    pub fn forget(&mut self) {
-        self.known = None;
-        self.set_up = None;
-    }
-
-    /// What is to be practised from now on, or nothing any more.
-    pub fn practise(&mut self, lesson: Option<(Lesson, SetUp)>) {
-        self.forget();
-        self.rounds = 0;
-        (self.lesson, self.set_up) = lesson.unzip();
     }
 
     pub fn set_up(&self) -> Option<&SetUp> {
@@ -293,7 +243,7 @@ impl Prompter {
             .map(|lesson| lesson(&cube, self.rounds));
         let known = |known: Known| Some(known.on_rung(self.rung));
         (self.known, self.set_up) = match task {
-            None => (known(Known::at_level(cube, cross, self.level)), None),
+            None => (known(Known::new(cube, cross)), None),
             Some(Task::Pair(cross, slot)) => (known(Known::practising(cube, cross, slot)), None),
             Some(Task::SetUp(set_up)) => (None, Some(set_up)),
         };
@@ -309,13 +259,6 @@ impl Prompter {
             hold: known.held().hold.into(),
         });
     }
-}
-
-/// The next slot whose pair is not in, after one.
-fn open_after(cube: &Cube, cross: Colour, now: Slot) -> Option<Slot> {
-    let solved = pairs_solved(cube, cross);
-    let others = (1..Slot::ALL.len()).map(|by| Slot::ALL[(now.index() + by) % Slot::ALL.len()]);
-    others.into_iter().find(|slot| !solved.contains(*slot))
 }
 
 /// Whether a slip is the first half of the half turn that is meant.

@@ -11,7 +11,6 @@ use super::known::Known;
 use super::labelled;
 use super::prompter::{Lesson, Prompter, SetUp, rotated};
 use super::views::Views;
-use crate::coach::Level;
 use crate::colour::{Model, Profile};
 use crate::cube::{Colour, Cube, Hold, Net, Turn};
 use crate::read::{LookReading, Outcome, Reader, Reading};
@@ -96,41 +95,6 @@ impl Session {
             prompter: self.prompter.on_rung(rung),
             ..self
         }
-    }
-
-    /// The cross to build and the level to coach at from now on; what is known of the cube stays.
-    pub fn choose(&mut self, cross: Option<Colour>, level: Level) {
-        let mut events = Vec::new();
-        self.prompter.choose(cross, level, &mut events);
-        self.tell_all(events);
-    }
-
-    /// Hints at another pair, or sets up what comes next in practice; whether there is any.
-    pub fn skip(&mut self) -> bool {
-        let mut events = Vec::new();
-        let is_other = self.prompter.skip(&mut events);
-        self.tell_all(events);
-        if self.prompter.known().is_none() {
-            self.follower = None;
-        }
-        is_other
-    }
-
-    /// Forgets the cube: it is read anew.
-    pub fn start_again(&mut self) {
-        self.prompter.forget();
-        self.follower = None;
-        (self.posture, self.aside, self.still) = (None, None, false);
-        self.acts = Acts::default();
-        self.view = None;
-        self.views.look_away();
-        self.left();
-    }
-
-    /// Has something practised from now on, or nothing any more; the cube is read anew.
-    pub fn practise(&mut self, lesson: Option<(Lesson, SetUp)>) {
-        self.start_again();
-        self.prompter.practise(lesson);
     }
 
     /// What brings the cube into the situation to practise, while it does not lie so.
