@@ -34,7 +34,7 @@ mod tests;
 pub mod words;
 
 pub use advice::{
-    Advice, Ahead, Outcome, Routes, advise, advise_at, advise_held, advise_pair, cross_colour,
+    Advice, Ahead, Outcome, Routes, advise, advise_at, advise_held, cross_colour,
 };
 pub use easiest::Easiest;
 pub use ideas::Idea;
