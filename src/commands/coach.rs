@@ -7,7 +7,7 @@ use std::sync::atomic::AtomicBool;
 use super::args::{CoachArgs, KeepArgs, ProfileArgs, ScreenArgs, WatchArgs};
 use super::cameras::{chosen, needs_camera};
 use super::interrupt::stop_on_interrupt;
-use super::onscreen::{Manner, place_of_choices, show};
+use super::onscreen::{Asked, Manner, place_of_choices, show};
 use super::outcome::{Ended, Exit, Failure};
 use super::recorder::{self, Recorder};
 use super::telling::Terminal;
@@ -32,7 +32,11 @@ pub fn run(args: &CoachArgs) -> Ended {
     let stop = stop_on_interrupt()?;
     let mut terminal = Terminal::new(args.events);
     let mut recorder = Recorder::open(&args.keep, &[], args.watch.frames.is_some());
-    let page = page(&args.screen, &args.watch, &args.profile, &args.keep, args.cross, profile)?;
+    let asked = Asked {
+        cross: args.cross,
+        level: None,
+    };
+    let page = page(&args.screen, &args.watch, &args.profile, &args.keep, asked, profile)?;
     observe(
         source,
         page,
@@ -66,7 +70,7 @@ pub fn page(
     watch: &WatchArgs,
     profiles: &ProfileArgs,
     keep: &KeepArgs,
-    cross: Option<Colour>,
+    asked: Asked,
     profile: Option<Profile>,
 ) -> Result<Option<(Page, Manner)>, Failure> {
     if screen.no_page {
@@ -82,7 +86,7 @@ pub fn page(
         quiet: screen.quiet,
         profile,
         profiles: profiles.calibration_dir.clone(),
-        cross,
+        asked,
         // A replay is nobody's choice.
         kept: place_of_choices().filter(|_| !replay),
         journal,

@@ -13,6 +13,7 @@ mod coach;
 mod completions;
 mod demo;
 mod drill;
+mod exercise;
 mod files;
 mod guide;
 mod inspect;
@@ -28,6 +29,7 @@ mod review;
 mod review_page;
 mod reviewed;
 mod state;
+mod story;
 mod telling;
 
 use std::ffi::OsString;

@@ -343,6 +343,7 @@ mod tests {
             did: Moves::default(),
             meant: Moves::default(),
             undo: parse_moves(undo).map(Moves).expect("turns"),
+            way_back: true,
             text: String::new(),
         }
     }

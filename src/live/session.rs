@@ -134,6 +134,12 @@ impl Session {
         self.left();
     }
 
+    /// Has something practised from now on, or nothing any more; the cube is shown anew.
+    pub fn practise(&mut self, lesson: Option<(Lesson, SetUp)>) {
+        self.start_again();
+        self.prompter.practise(lesson);
+    }
+
     /// The same session, each hint of which starts on this rung of the ladder, 0 to 4.
     pub fn on_rung(self, rung: u8) -> Self {
         Session {

@@ -11,9 +11,9 @@ use crate::cube::Colour;
 pub struct Choices {
     /// The cross to build; none for the one that suits the cube.
     pub cross: Option<Colour>,
-    /// The level of coaching, 1 to 4.
+    /// The level of coaching, 1 to 4; none for the highest that practice has opened.
     #[serde(deserialize_with = "level")]
-    pub level: u8,
+    pub level: Option<u8>,
     pub pace: Pace,
     /// The learner wants to hear a voice.
     pub voice: bool,
@@ -31,7 +31,7 @@ impl Default for Choices {
     fn default() -> Choices {
         Choices {
             cross: None,
-            level: Level::default().number(),
+            level: None,
             pace: Pace::default(),
             voice: true,
             tones: true,
@@ -62,8 +62,10 @@ pub struct LevelChoice {
     pub opens: String,
 }
 
-fn level<'de, D: serde::Deserializer<'de>>(from: D) -> Result<u8, D::Error> {
-    let number = u8::deserialize(from)?;
-    let there = Level::numbered(number).map(Level::number);
-    there.ok_or_else(|| serde::de::Error::custom("a level is a number from 1 to 4"))
+fn level<'de, D: serde::Deserializer<'de>>(from: D) -> Result<Option<u8>, D::Error> {
+    let number = Option::<u8>::deserialize(from)?;
+    if number.is_none_or(|number| Level::numbered(number).is_some()) {
+        return Ok(number);
+    }
+    Err(serde::de::Error::custom("a level is a number from 1 to 4"))
 }

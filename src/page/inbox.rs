@@ -36,6 +36,8 @@ pub enum Request {
     SpeakNoMore,
     /// These are the choices from now on.
     Choose(Choices),
+    /// The next step of help.
+    MoreHelp,
     /// Another pair than the one that is hinted at.
     SkipPair,
     /// Forget the cube: it is shown anew.

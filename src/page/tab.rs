@@ -53,6 +53,7 @@ enum FromTab {
     Choose {
         choices: Choices,
     },
+    MoreHelp,
     SkipPair,
     StartAgain,
     Practise {
@@ -264,6 +265,7 @@ impl<'a> Tab<'a> {
             FromTab::SpeakHere => self.put(Request::SpeakHere),
             FromTab::SpeakNoMore => self.put(Request::SpeakNoMore),
             FromTab::Choose { choices } => self.put(Request::Choose(choices)),
+            FromTab::MoreHelp => self.put(Request::MoreHelp),
             FromTab::SkipPair => self.put(Request::SkipPair),
             FromTab::StartAgain => self.put(Request::StartAgain),
             FromTab::Practise { number } => self.put(Request::Practise(number)),

@@ -5,7 +5,7 @@ use std::fs;
 use std::path::PathBuf;
 
 use pairsight::cube::{Colour, Cube, Net};
-use pairsight::draw::marked_places;
+use pairsight::draw::{Stickers, marked_places};
 use pairsight::page::{
     BrowserCamera, Calibration, CameraName, Choices, Clock, Closest, Drawing, Exercise, LevelChoice, Light,
     Options, Page, Scene, Shown, Swatch,
@@ -173,7 +173,11 @@ fn solved() -> Shown {
     }
     Shown {
         passed: "The cube is solved. Well done!".into(),
-        sentence: "There is nothing left to do: the cube is solved.".into(),
+        sentence: "The cube is solved.".into(),
+        drawing: Some(Drawing {
+            stickers: Stickers::of_net(&Net::of(&Cube::solved())),
+            ..scene::drawing()
+        }),
         why: "3:13 minutes, one of four pairs without help, three more hints and one slip.".into(),
         rung: 0,
         turns: Vec::new(),
@@ -219,7 +223,7 @@ fn impossible() -> Shown {
         rung: 0,
         turns: Vec::new(),
         progress: None,
-        waiting: "Seen. Take the cube away and turn.".into(),
+        waiting: "Show the cube when it is mended.".into(),
         ..scene::hint()
     }
 }

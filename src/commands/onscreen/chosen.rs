@@ -59,6 +59,13 @@ pub fn levels(attempts: &[Attempt]) -> Vec<LevelChoice> {
     Level::ALL.map(one).to_vec()
 }
 
+/// The highest of these that is open.
+pub fn highest(levels: &[LevelChoice]) -> Level {
+    let open = levels.iter().rfind(|level| level.opens.is_empty());
+    open.and_then(|level| Level::numbered(level.number))
+        .unwrap_or_default()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -72,7 +79,7 @@ mod tests {
         assert!(kept(&file).first);
         let choices = Choices {
             cross: Some(Colour::Yellow),
-            level: 2,
+            level: Some(2),
             pace: Pace::Calm,
             voice: false,
             ..Choices::default()
@@ -92,6 +99,7 @@ mod tests {
         let levels = levels(&[]);
         assert_eq!(levels.len(), 4);
         assert_eq!(levels[0].opens, "");
+        assert_eq!(highest(&levels), Level::Front);
         assert!(levels[1..].iter().all(|level| level.opens.contains("of ten pairs")));
     }
 }

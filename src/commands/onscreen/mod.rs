@@ -26,6 +26,7 @@ use sources::Switching;
 
 use super::outcome::print_aside;
 use crate::camera::FrameSource;
+use crate::coach::Level;
 use crate::colour::Profile;
 use crate::cube::Colour;
 use crate::live::{Listener, Session, watch};
@@ -33,6 +34,13 @@ use crate::page::{self, Page};
 
 /// How long a replay waits for somebody to watch it.
 const CURTAIN: Duration = Duration::from_secs(10);
+
+/// What is asked for this time, whatever was chosen before.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Asked {
+    pub cross: Option<Colour>,
+    pub level: Option<Level>,
+}
 
 /// How the page is shown.
 pub struct Manner {
@@ -44,8 +52,7 @@ pub struct Manner {
     pub profile: Option<Profile>,
     /// The folder that holds profiles.
     pub profiles: PathBuf,
-    /// The cross that is asked for this time.
-    pub cross: Option<Colour>,
+    pub asked: Asked,
     /// Where what is chosen on the page is kept.
     pub kept: Option<PathBuf>,
     /// Where what was practised is kept.

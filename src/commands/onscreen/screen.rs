@@ -28,6 +28,9 @@ use crate::sight::Look;
 /// What is asked for while nothing is known.
 const SHOW_A_CORNER: &str = "Show me a corner of your cube, and hold it still.";
 
+/// The sentence at the end.
+const SOLVED: &str = "The cube is solved.";
+
 /// Seconds for which it is shown once a cause that the frame itself tells, such as darkness, is gone.
 const GONE: f64 = 1.5;
 
@@ -52,6 +55,8 @@ pub struct Screen {
     tally: Tally,
     /// The turns that were given last.
     course: Course,
+    /// What is shown is a cube that cannot be solved.
+    fault_shown: bool,
     /// How many words were explained.
     explained: usize,
     /// It speaks what is said, where a browser asked for it.
@@ -94,6 +99,7 @@ impl Screen {
             waiting: Waiting::default(),
             tally: Tally::default(),
             course: Course::default(),
+            fault_shown: false,
             explained: 0,
             speaker: None,
             profile: manner.profile,
@@ -106,7 +112,7 @@ impl Screen {
             change_told: false,
             remark: None,
         };
-        screen.begin_with(manner.cross, session);
+        screen.begin_with(manner.asked, session);
         screen.show_profile();
         screen.show_set_up(session);
         screen.page.show(&screen.shown);
@@ -189,10 +195,16 @@ impl Screen {
     fn show_solved(&mut self) {
         self.shown.rung = 0;
         self.shown.term.clear();
-        self.shown.why = self.tally.say(self.now);
+        self.shown.sentence = SOLVED.into();
         if self.shown.cue.kind == CueKind::Right {
             self.shown.cue.kind = CueKind::Solved;
+            self.shown.passed = "Well done!".into();
         }
+        // One that was shown solved is no solve.
+        self.shown.why = match self.shown.cue.kind {
+            CueKind::Solved => self.tally.say(self.now),
+            _ => "Mix it with some twenty turns, and show it again.".into(),
+        };
         if let Some(clock) = &mut self.shown.clock {
             clock.ended.get_or_insert_with(events::milliseconds);
         }
@@ -254,9 +266,15 @@ impl Screen {
 
     /// What is told at one moment, with how practice went and of the light.
     fn show_told(&mut self, session: &Session, events: &[Timed]) {
+        let is_unknown = session.known().is_none() && session.set_up().is_none();
+        if is_unknown && self.shown.progress.is_some() {
+            // It was forgotten.
+            self.clear(session);
+        }
         let news = events.iter().any(|timed| is_news(&timed.event));
         if news {
             self.shown.passed.clear();
+            self.fault_shown = false;
         }
         let mut words: Vec<String> = events
             .iter()
@@ -298,6 +316,7 @@ impl Screen {
         };
         self.passed(&told.passed);
         self.headline(&told.todo);
+        self.fault_shown = true;
         if let Some(drawing) = told.drawing {
             self.shown.scene = Scene::Coaching;
             self.shown.drawing = Some(drawing);
@@ -311,6 +330,7 @@ impl Screen {
 
     fn show_waiting(&mut self, look: &Look, session: &Session) {
         let line = match (look.faces.is_empty(), session.settled(), session.known()) {
+            _ if self.fault_shown => "Show the cube when it is mended.",
             _ if self.shown.progress.as_ref().is_some_and(|progress| progress.last) => {
                 "Rest your hands. Show a mixed cube to go on."
             }

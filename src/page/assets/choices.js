@@ -21,7 +21,7 @@ export class Choices {
     $('cross').replaceChildren(new Option('the one that suits the cube', ''), ...Object.keys(COLOURS).map((c) => new Option(c, c)));
     const pick = (id, take) => $(id).addEventListener('change', ({ target }) => this.choose({ [id]: take(target) }));
     pick('cross', ({ value }) => value || null);
-    pick('level', ({ value }) => Number(value));
+    pick('level', ({ value }) => Number(value) || null);
     pick('pace', ({ value }) => value);
     for (const id of TICKS) pick(id, ({ checked }) => checked);
   }
@@ -32,7 +32,7 @@ export class Choices {
 
   show(choices, levels) {
     this.now = choices;
-    $('level').replaceChildren(...levels.map(({ number, name, opens }) => {
+    $('level').replaceChildren(new Option('the highest that is open', '', false, choices.level == null), ...levels.map(({ number, name, opens }) => {
       const option = new Option(`${number}: ${name}`, number, false, number === choices.level);
       option.disabled = Boolean(opens);
       return option;

@@ -100,7 +100,10 @@ function show(fields) {
   }
   if ('choices' in fields || 'levels' in fields) takeChoices();
   if ('lexicon' in fields) lexicon.show(fields.lexicon);
-  if ('practising' in fields) $('stop-practice').hidden = !fields.practising;
+  if ('practising' in fields) {
+    $('stop-practice').hidden = !fields.practising;
+    $('practise-due').hidden = fields.practising;
+  }
   if (fields.calibration) openPanel('light', true);
   // Hands are on the cube again.
   else if ('calibration' in fields) openPanel('light', false);
@@ -254,6 +257,7 @@ const KEYS = {
   k: () => togglePanel('camera'),
   w: () => togglePanel('words'),
   c: () => togglePanel('choices'),
+  h: () => tell('more-help'),
   n: () => tell('skip-pair'),
   r: () => {
     if (!$('light-changed').hidden) $('relight').click();
@@ -291,6 +295,7 @@ $('open-light').addEventListener('click', () => togglePanel('light'));
 $('open-camera').addEventListener('click', () => togglePanel('camera'));
 for (const name of ['words', 'choices']) $(`open-${name}`).addEventListener('click', () => togglePanel(name));
 for (const [id, kind, fields] of [
+  ['help', 'more-help'],
   ['skip', 'skip-pair'],
   ['again-from-start', 'start-again'],
   ['another', 'start-again'],
@@ -319,7 +324,7 @@ $('keep').addEventListener('submit', (event) => {
   if (name) tell('keep-profile', { name });
 });
 
-['passed', 'sentence', 'why', 'hold', 'moves', 'turn-words', 'shorter', 'waiting', 'trouble', 'word-say'].forEach((id) => keepFitting($(id)));
+['passed', 'sentence', 'why', 'hold', 'moves', 'turn-words', 'shorter', 'end', 'waiting', 'trouble', 'word-say'].forEach((id) => keepFitting($(id)));
 document.querySelectorAll('.notice').forEach(keepFitting);
 // Nobody is left to listen.
 addEventListener('pagehide', () => speech.comeBack());

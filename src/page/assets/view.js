@@ -92,7 +92,7 @@ function showSeen(seen, asked) {
 function showEnd({ progress, weakest, practising }) {
   $('end').hidden = !progress?.last || practising;
   $('practise-weakest').hidden = !weakest;
-  setText('practise-weakest', weakest ? `Practise now: ${weakest.name}` : '');
+  setText('practise-weakest', weakest ? `Practise: ${weakest.name}` : '');
 }
 
 function showProgress(progress) {

@@ -1,6 +1,7 @@
 //! What is asked for on the page.
 
 use super::super::calibrating::{self, Calibrating};
+use super::super::Asked;
 use super::super::speaker::Speaker;
 use super::super::words::in_one_line;
 use super::super::chosen;
@@ -9,42 +10,39 @@ use super::super::tally::Tally;
 use super::{SHOW_A_CORNER, Screen, drawn, light, names};
 use crate::coach::Level;
 use crate::colour::Profile;
-use crate::commands::drill;
+use crate::commands::exercise;
 use crate::cube::Colour;
 use crate::journal::{Attempt, Journal, Placed, worst};
-use crate::live::Session;
+use crate::live::{Plan, Session};
 use crate::page::{Choices, Exercise, Request, Scene, SpeakerState};
 
 impl Screen {
-    /// Takes up what was chosen before; `cross` is asked for this time.
-    pub(super) fn begin_with(&mut self, cross: Option<Colour>, session: &mut Session) {
+    /// Takes up what was chosen before, but for what is asked for this time.
+    pub(super) fn begin_with(&mut self, asked: Asked, session: &mut Session) {
         let mut choices = match &self.kept {
             Some(file) => chosen::kept(file),
             None => Choices::default(),
         };
-        choices.cross = cross.or(choices.cross);
+        choices.cross = asked.cross.or(choices.cross);
+        choices.level = asked.level.map(Level::number).or(choices.level);
         self.shown.levels = chosen::levels(&self.attempts());
-        if !self.is_open(choices.level) {
-            choices.level = Level::default().number();
-        }
         self.take_choices(choices, session);
     }
 
-    fn is_open(&self, level: u8) -> bool {
-        let levels = &self.shown.levels;
-        levels.iter().any(|one| one.number == level && one.opens.is_empty())
-    }
-
     fn take_choices(&mut self, choices: Choices, session: &mut Session) {
-        let level = Level::numbered(choices.level).unwrap_or_default();
-        session.choose(choices.cross, level);
+        let level = choices.level.and_then(Level::numbered);
+        let plan = Plan {
+            cross: choices.cross,
+            level: level.unwrap_or_else(|| chosen::highest(&self.shown.levels)),
+            ..session.plan()
+        };
+        if plan != session.plan() {
+            session.coach(plan);
+        }
         self.shown.choices = choices;
     }
 
-    fn choose(&mut self, mut choices: Choices, session: &mut Session) {
-        if !self.is_open(choices.level) {
-            choices.level = self.shown.choices.level;
-        }
+    fn choose(&mut self, choices: Choices, session: &mut Session) {
         if let Some(Err(words)) = self.kept.as_ref().map(|file| chosen::keep(file, &choices)) {
             self.shown.trouble = Some(words);
         }
@@ -70,10 +68,17 @@ impl Screen {
         });
     }
 
+    /// Begins anew, and says so.
+    fn begin_again(&mut self, session: &Session) {
+        self.clear(session);
+        self.say(&[self.shown.sentence.clone()]);
+    }
+
     /// The page as it is before a cube is shown.
-    fn clear(&mut self, session: &Session) {
+    pub(super) fn clear(&mut self, session: &Session) {
         self.tally = Tally::default();
         self.course = Course::default();
+        self.fault_shown = false;
         let shown = &mut self.shown;
         shown.scene = Scene::Looking;
         shown.drawing = Some(drawn::drawing_of_asked(&[]));
@@ -87,21 +92,20 @@ impl Screen {
         }
         self.headline(SHOW_A_CORNER);
         self.show_set_up(session);
-        self.say(&[self.shown.sentence.clone()]);
     }
 
     /// Practises one situation, or what is due.
     fn practise(&mut self, number: Option<u8>, session: &mut Session) {
         let attempts = self.attempts();
         let one = number.and_then(|number| Placed::numbered(number.into()));
-        let placed = one.map_or_else(|| drill::due(&attempts), |one| vec![one]);
+        let placed = one.map_or_else(|| exercise::due(&attempts), |one| vec![one]);
         let held = session.known().map(|known| known.held().hold.down());
         let cross = self.shown.choices.cross.or(held).unwrap_or(Colour::White);
-        match drill::lesson(placed, cross, attempts.len()) {
+        match exercise::lesson(placed, cross, attempts.len()) {
             Ok(lesson) => {
                 session.practise(Some(lesson));
                 self.shown.practising = true;
-                self.clear(session);
+                self.begin_again(session);
             }
             Err(failure) => self.shown.trouble = Some(in_one_line(&failure.to_string())),
         }
@@ -155,20 +159,17 @@ impl Screen {
                 }
             }
             Request::Choose(choices) => self.choose(choices, session),
-            Request::SkipPair => {
-                if !session.skip() {
-                    self.passed("There is no other pair to do now.");
-                }
-            }
+            Request::MoreHelp => session.climb(),
+            Request::SkipPair => session.another_pair(),
             Request::StartAgain => {
                 session.start_again();
-                self.clear(session);
+                self.begin_again(session);
             }
             Request::Practise(number) => self.practise(number, session),
             Request::PractiseNoMore => {
                 session.practise(None);
                 self.shown.practising = false;
-                self.clear(session);
+                self.begin_again(session);
             }
             // Cameras are the source's work.
             Request::UseBrowserCamera
