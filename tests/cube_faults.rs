@@ -75,7 +75,10 @@ fn the_way_of_a_twist_is_the_way_the_hand_turns() {
         faults[0].repair,
         "twist that corner a third of a turn counter-clockwise in its place; if it does not give easily, take the cube apart there"
     );
-    assert_eq!(faults[0].places, [[Colour::White, Colour::Red, Colour::Green]]);
+    assert_eq!(
+        faults[0].places,
+        [[Colour::White, Colour::Red, Colour::Green]]
+    );
 }
 
 #[test]

@@ -83,7 +83,12 @@ impl Likely {
     pub fn in_hold(&self, hint: Hold, to: Hold) -> Likely {
         let told = |moves: &Moves| {
             let (turns, _) = hint.follow(moves);
-            Moves(turns.into_iter().map(|t| to.turn_in_hand(t).into()).collect())
+            Moves(
+                turns
+                    .into_iter()
+                    .map(|t| to.turn_in_hand(t).into())
+                    .collect(),
+            )
         };
         Likely {
             undo: told(&self.undo),
@@ -140,7 +145,9 @@ impl Slip {
         match self.kind {
             SlipKind::Direction => format!("The {turn} turn went the wrong way."),
             SlipKind::Face => format!("The {turn} turn was of another layer."),
-            SlipKind::MirrorSide => format!("From the {turn} turn on the opposite side was turned."),
+            SlipKind::MirrorSide => {
+                format!("From the {turn} turn on the opposite side was turned.")
+            }
             SlipKind::Amount if half(&self.did) => format!("The {turn} turn went too far."),
             SlipKind::Amount => format!("The {turn} turn did not go far enough."),
             SlipKind::LeftOut => format!("The {turn} turn was left out."),

@@ -36,7 +36,14 @@ pub fn run(args: &CoachArgs) -> Ended {
         cross: args.cross,
         level: None,
     };
-    let page = page(&args.screen, &args.watch, &args.profile, &args.keep, asked, profile)?;
+    let page = page(
+        &args.screen,
+        &args.watch,
+        &args.profile,
+        &args.keep,
+        asked,
+        profile,
+    )?;
     observe(
         source,
         page,

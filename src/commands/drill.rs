@@ -11,8 +11,8 @@ use super::clock;
 use super::coach;
 use super::exercise::{Drill, FROM_SOLVED, Setup, in_a_sentence, in_turn};
 use super::interrupt::stop_on_interrupt;
-use super::onscreen::Asked;
 use super::journal::refused;
+use super::onscreen::Asked;
 use super::outcome::{
     Ended, Exit, Failure, SCHEMA, Stop, print_aside, print_document, print_prose,
 };
@@ -95,11 +95,7 @@ pub fn run(args: &DrillArgs) -> Ended {
     };
     let setup = drill.setup(&cube, 0)?;
     let in_hand = args.net.is_some() || args.scramble.is_some();
-    let from = if in_hand {
-        ""
-    } else {
-        FROM_SOLVED
-    };
+    let from = if in_hand { "" } else { FROM_SOLVED };
     let say = format!(
         "Practise {}. {from}{}",
         in_a_sentence(placed[0], cross),
@@ -277,7 +273,14 @@ fn watched(args: &DrillArgs, drill: Drill, opening: SetUp) -> Result<Option<Atte
         level: None,
     };
     let page = match with_page {
-        true => coach::page(&args.screen, &args.watch, &args.profile, &args.keep, asked, profile)?,
+        true => coach::page(
+            &args.screen,
+            &args.watch,
+            &args.profile,
+            &args.keep,
+            asked,
+            profile,
+        )?,
         false => None,
     };
     coach::observe(source, page, session, vec![&mut practice], &stop)?;

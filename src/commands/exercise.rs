@@ -53,7 +53,10 @@ pub fn lesson(placed: Vec<Placed>, cross: Colour, turn: usize) -> Result<(Lesson
     let setup = drill.setup(&cube, 0)?;
     let mut opening = drill.set_up(&cube, &setup, 0, false);
     opening.why.insert_str(0, FROM_SOLVED);
-    Ok((Box::new(move |cube, rounds| drill.task(cube, rounds)), opening))
+    Ok((
+        Box::new(move |cube, rounds| drill.task(cube, rounds)),
+        opening,
+    ))
 }
 
 /// What may be done in place of solving the cube first.

@@ -26,7 +26,6 @@ mod profiles;
 mod read;
 mod recorder;
 mod review;
-mod review_page;
 mod reviewed;
 mod state;
 mod story;

@@ -78,9 +78,17 @@ fn story() -> [Chapter; 3] {
 fn pictures(film: &'static [u8]) -> Vec<&'static [u8]> {
     let seam = b"\xff\xd9\xff\xd8";
     let mut starts = vec![0];
-    starts.extend((0..film.len() - 3).filter(|at| &film[*at..*at + 4] == seam).map(|at| at + 2));
+    starts.extend(
+        (0..film.len() - 3)
+            .filter(|at| &film[*at..*at + 4] == seam)
+            .map(|at| at + 2),
+    );
     let ends = starts.iter().skip(1).copied().chain([film.len()]);
-    starts.iter().zip(ends).map(|(start, end)| &film[*start..end]).collect()
+    starts
+        .iter()
+        .zip(ends)
+        .map(|(start, end)| &film[*start..end])
+        .collect()
 }
 
 /// Plays the story over and over at the pace at which its films were taken. Each frame's name is that of its chapter.
@@ -97,10 +105,15 @@ impl Story {
         let chapters = story().map(|chapter| {
             let shown = chapter.shots.iter().flat_map(|shot| {
                 let all = pictures(shot.film);
-                (0..shot.times).flat_map(move |_| shot.frames.clone().filter_map({
-                    let all = all.clone();
-                    move |frame| all.get(frame).copied()
-                }).collect::<Vec<_>>())
+                (0..shot.times).flat_map(move |_| {
+                    shot.frames
+                        .clone()
+                        .filter_map({
+                            let all = all.clone();
+                            move |frame| all.get(frame).copied()
+                        })
+                        .collect::<Vec<_>>()
+                })
             });
             (chapter.say.to_owned(), shown.collect())
         });
@@ -182,7 +195,11 @@ mod tests {
         assert_eq!(pictures(FOLLOWED).len(), 121);
         assert_eq!(pictures(SLIP).len(), 154);
         let mut story = Story::new();
-        let length: usize = story.chapters.iter().map(|(_, pictures)| pictures.len()).sum();
+        let length: usize = story
+            .chapters
+            .iter()
+            .map(|(_, pictures)| pictures.len())
+            .sum();
         let mut last = None;
         for n in 0..length + 5 {
             // Decoding all of it takes its time.
@@ -202,10 +219,15 @@ mod tests {
     #[test]
     fn the_story_tells_all_rungs_a_slip_and_its_way_back() {
         let mut story = Story::new();
-        let length: usize = story.chapters.iter().map(|(_, pictures)| pictures.len()).sum();
+        let length: usize = story
+            .chapters
+            .iter()
+            .map(|(_, pictures)| pictures.len())
+            .sum();
         let (mut session, mut finder) = (Session::new(Reader::new(None), None), Finder::new());
         let mut narrator = Narrator::default();
-        let (mut rungs, mut slips, mut backs, mut followed, mut asked) = ([false; RUNGS as usize + 1], 0, 0, 0, 0);
+        let (mut rungs, mut slips, mut backs, mut followed, mut asked) =
+            ([false; RUNGS as usize + 1], 0, 0, 0, 0);
         let mut seen: Option<(&[u8], crate::sight::Look)> = None;
         for _ in 0..length {
             let next = story.left.front().map(|(_, jpeg)| *jpeg);
@@ -238,6 +260,9 @@ mod tests {
             }
         }
         assert_eq!(rungs, [true; RUNGS as usize + 1]);
-        assert!(slips >= 1 && followed == 2 && asked == 3, "{slips} {backs} {followed} {asked}");
+        assert!(
+            slips >= 1 && followed == 2 && asked == 3,
+            "{slips} {backs} {followed} {asked}"
+        );
     }
 }

@@ -239,11 +239,21 @@ fn flipped(near: &Option<Near>) -> Fault {
 
 fn swapped(near: &Option<Near>) -> Fault {
     let kind = FaultKind::SwappedPieces;
-    let places = near.as_ref().and_then(|near| match (&near.corners[..], &near.edges[..]) {
-        (&[a, b], _) => Some(("corners", [a, b].map(corner_place_words), [a, b].map(|p| p.colours().to_vec()))),
-        (_, &[a, b]) => Some(("edges", [a, b].map(edge_place_words), [a, b].map(|p| p.colours().to_vec()))),
-        _ => None,
-    });
+    let places = near
+        .as_ref()
+        .and_then(|near| match (&near.corners[..], &near.edges[..]) {
+            (&[a, b], _) => Some((
+                "corners",
+                [a, b].map(corner_place_words),
+                [a, b].map(|p| p.colours().to_vec()),
+            )),
+            (_, &[a, b]) => Some((
+                "edges",
+                [a, b].map(edge_place_words),
+                [a, b].map(|p| p.colours().to_vec()),
+            )),
+            _ => None,
+        });
     match places {
         Some((pieces, [a, b], at)) => Fault::new(
             kind,

@@ -1,7 +1,7 @@
 //! What the loop's thread and all tabs share.
 
-use std::sync::{Arc, OnceLock};
 use std::sync::atomic::{AtomicU64, AtomicUsize, Ordering};
+use std::sync::{Arc, OnceLock};
 
 use axum::http::header::HeaderValue;
 use serde_json::{Map, Value};

@@ -655,7 +655,11 @@ impl Decision {
         let fault = |fault: Fault| Fault {
             say: scheme.in_words(&fault.say),
             repair: scheme.in_words(&fault.repair),
-            places: fault.places.iter().map(|place| place.iter().map(|c| scheme.colour(*c)).collect()).collect(),
+            places: fault
+                .places
+                .iter()
+                .map(|place| place.iter().map(|c| scheme.colour(*c)).collect())
+                .collect(),
             ..fault
         };
         Decision {

@@ -18,9 +18,9 @@ use crate::harness::films::{cube_of, first_of};
 use crate::harness::running::page_address;
 
 /// The program with its page, ended when dropped.
-struct Coach {
+pub struct Coach {
     child: Child,
-    address: String,
+    pub address: String,
 }
 
 impl Drop for Coach {
@@ -34,14 +34,21 @@ fn coach(arguments: &[&str]) -> Coach {
     run("coach", arguments)
 }
 
-/// A command that opens a page.
+/// A command that opens a page, with choices that outlive no test.
 fn run(command: &str, arguments: &[&str]) -> Coach {
+    run_at(&screens().join("no-home"), command, arguments)
+}
+
+/// The same with a home of its own.
+pub fn run_at(home: &Path, command: &str, arguments: &[&str]) -> Coach {
     let mut child = Command::new(env!("CARGO_BIN_EXE_pairsight"))
         .arg(command)
         .args(arguments)
         .current_dir(env!("CARGO_MANIFEST_DIR"))
         // The program opens the usual browser; this one opens nothing.
         .env("BROWSER", "true")
+        .env("XDG_CONFIG_HOME", home.join("config"))
+        .env("XDG_DATA_HOME", home.join("data"))
         .stdout(Stdio::null())
         .stderr(Stdio::piped())
         .spawn()
@@ -65,7 +72,7 @@ async fn text_of(browser: &Browser, expression: &str) -> String {
     text.as_str().expect("text").to_owned()
 }
 
-async fn watch(browser: &Browser, coach: &Coach) {
+pub async fn watch(browser: &Browser, coach: &Coach) {
     for script in [VOICES, STUB, NOTES] {
         browser.before_scripts(script).await;
     }
@@ -74,7 +81,7 @@ async fn watch(browser: &Browser, coach: &Coach) {
 }
 
 /// Waits for a sentence that was shown or said.
-async fn expect_words(browser: &Browser, start: &str) {
+pub async fn expect_words(browser: &Browser, start: &str) {
     let heard = format!("sentences.concat(told).some((s) => s.startsWith('{start}'))");
     browser.expect(&heard, true).await;
 }
@@ -104,6 +111,9 @@ fn a_film_of_a_pair_is_coached_on_the_page() {
             .screenshot(&screens().join("coaching-done.png"))
             .await;
         browser.expect_visible("link", true).await;
+        // Buttons that nothing answers any more are gone.
+        let dead = "[...document.querySelectorAll('button')].filter((b) => b.checkVisibility()).map((b) => b.textContent)";
+        browser.expect(dead, serde_json::json!([])).await;
         // Words came in this order and no others between them.
         let told = browser.value("told.filter((w) => w !== 'cancel')").await;
         let told: Vec<&str> = told
@@ -265,7 +275,7 @@ fn the_browsers_camera_is_coached_through_the_page() {
 }
 
 /// A film of pictures in the test images, each held still for a moment.
-fn film_of(file: &Path, pictures: &[&str]) {
+pub fn film_of(file: &Path, pictures: &[&str]) {
     let mut frames = Vec::new();
     for picture in pictures {
         let file = format!("test_images/scans/{picture}.jpg");

@@ -37,9 +37,8 @@ pub fn kept(file: &Path) -> Choices {
 /// In words, when the file cannot be written.
 pub fn keep(file: &Path, choices: &Choices) -> Result<(), String> {
     let text = serde_json::to_vec_pretty(choices).map_err(|error| error.to_string())?;
-    save(file, &text).map_err(|error| {
-        format!("What you chose holds for now, but is not kept: {error}.")
-    })
+    save(file, &text)
+        .map_err(|error| format!("What you chose holds for now, but is not kept: {error}."))
 }
 
 /// All levels, with what opens those that these attempts have not opened.
@@ -100,6 +99,10 @@ mod tests {
         assert_eq!(levels.len(), 4);
         assert_eq!(levels[0].opens, "");
         assert_eq!(highest(&levels), Level::Front);
-        assert!(levels[1..].iter().all(|level| level.opens.contains("of ten pairs")));
+        assert!(
+            levels[1..]
+                .iter()
+                .all(|level| level.opens.contains("of ten pairs"))
+        );
     }
 }

@@ -16,7 +16,10 @@ pub struct Course {
 impl Course {
     /// The turns of a hint; `all` are those that lead to its goal.
     pub fn new(groups: &[Group], all: &Moves) -> Course {
-        let given: Vec<Move> = groups.iter().flat_map(|group| group.moves.to_vec()).collect();
+        let given: Vec<Move> = groups
+            .iter()
+            .flat_map(|group| group.moves.to_vec())
+            .collect();
         if given.is_empty() || !all.starts_with(&given) {
             return Course::default();
         }

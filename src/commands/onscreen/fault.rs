@@ -40,7 +40,10 @@ fn drawing(reading: &Reading, fault: &Fault) -> Option<Drawing> {
         ([], any) => (any, "one that will do is framed"),
         (known, _) => (known, "the framed one is meant"),
     };
-    let is_left = places.iter().flatten().any(|colour| *colour == Colour::Orange);
+    let is_left = places
+        .iter()
+        .flatten()
+        .any(|colour| *colour == Colour::Orange);
     Some(Drawing {
         stickers: marked_places(net, places),
         from_left: is_left,

@@ -13,32 +13,65 @@ const CROSS: Colour = Colour::White;
 
 /// Turns whose words teach all the others.
 const TURNS: [(&str, &str); 7] = [
-    ("R", "The side goes the way its stickers in front of you go: up."),
+    (
+        "R",
+        "The side goes the way its stickers in front of you go: up.",
+    ),
     ("L", "The same on the left: downwards."),
-    ("U", "The top goes the way its row in front of you goes: to the left."),
+    (
+        "U",
+        "The top goes the way its row in front of you goes: to the left.",
+    ),
     ("U2", "Half a turn: twice as far, either way."),
     ("F", "The front turns like the hands of a clock."),
-    ("R'", "A stroke after the letter means the other way: downwards."),
+    (
+        "R'",
+        "A stroke after the letter means the other way: downwards.",
+    ),
     ("y", "The whole cube turns; no layer does."),
 ];
 
 /// What the words for pairs mean, with the number of a sight that shows it.
 const SIGHTS: [(&str, &str, usize); 5] = [
-    ("A pair", "A corner with the cross colour, and the edge with its two other colours.", 3),
-    ("Its slot", "The place between two sides where the pair belongs. It has a broken line.", 3),
-    ("Joined", "The two touch, and both their colours match: three turns insert them.", 1),
-    ("Ready", "The two are apart, and three turns insert both.", 2),
-    ("Apart", "Not ready yet: first they must be made joined or ready.", 3),
+    (
+        "A pair",
+        "A corner with the cross colour, and the edge with its two other colours.",
+        3,
+    ),
+    (
+        "Its slot",
+        "The place between two sides where the pair belongs. It has a broken line.",
+        3,
+    ),
+    (
+        "Joined",
+        "The two touch, and both their colours match: three turns insert them.",
+        1,
+    ),
+    (
+        "Ready",
+        "The two are apart, and three turns insert both.",
+        2,
+    ),
+    (
+        "Apart",
+        "Not ready yet: first they must be made joined or ready.",
+        3,
+    ),
 ];
 
 /// What a pair and its slot are, in a line, for when they first come up.
-pub const PAIR: &str = "A pair: a corner with the cross colour, and the edge with its two other colours.";
+pub const PAIR: &str =
+    "A pair: a corner with the cross colour, and the edge with its two other colours.";
 /// What the broken line is.
-pub const SLOT: &str = "A slot: the place between two sides where a pair belongs, in a broken line.";
+pub const SLOT: &str =
+    "A slot: the place between two sides where a pair belongs, in a broken line.";
 
 /// All words, in the order of teaching.
 pub fn lexicon() -> Arc<[Term]> {
-    let turns = TURNS.into_iter().filter_map(|(notation, say)| turn(notation, say));
+    let turns = TURNS
+        .into_iter()
+        .filter_map(|(notation, say)| turn(notation, say));
     let sights = SIGHTS
         .into_iter()
         .filter_map(|(name, say, number)| sight(name, say, number));
@@ -85,6 +118,9 @@ mod tests {
             assert!(sentence.split(' ').count() <= 16, "{sentence}");
         }
         let framed = |term: &Term| term.stickers.0.iter().flatten().filter(|s| s.pair).count();
-        assert!(all.iter().all(|term| term.turn.is_some() || framed(term) == 5));
+        assert!(
+            all.iter()
+                .all(|term| term.turn.is_some() || framed(term) == 5)
+        );
     }
 }

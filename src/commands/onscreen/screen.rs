@@ -186,7 +186,9 @@ impl Screen {
     fn explain(&mut self, known: &Known) {
         let terms = [lexicon::PAIR, lexicon::SLOT];
         let is_used = known.slot().is_some() && self.shown.turns.is_empty();
-        let term = terms.get(self.explained).filter(|_| is_used && self.shown.choices.terms);
+        let term = terms
+            .get(self.explained)
+            .filter(|_| is_used && self.shown.choices.terms);
         self.explained += usize::from(term.is_some());
         self.shown.term = term.map(|term| (*term).to_owned()).unwrap_or_default();
     }
@@ -331,7 +333,12 @@ impl Screen {
     fn show_waiting(&mut self, look: &Look, session: &Session) {
         let line = match (look.faces.is_empty(), session.settled(), session.known()) {
             _ if self.fault_shown => "Show the cube when it is mended.",
-            _ if self.shown.progress.as_ref().is_some_and(|progress| progress.last) => {
+            _ if self
+                .shown
+                .progress
+                .as_ref()
+                .is_some_and(|progress| progress.last) =>
+            {
                 "Rest your hands. Show a mixed cube to go on."
             }
             (true, _, None) => "Waiting for the cube. Hold it as large as the dashed one.",

@@ -2,9 +2,9 @@
 
 use std::time::{SystemTime, UNIX_EPOCH};
 
-use super::Screen;
-use super::super::words::{capital, first_sentence, in_one_line, spoken};
 use super::super::tally::Tally;
+use super::super::words::{capital, first_sentence, in_one_line, spoken};
+use super::Screen;
 use crate::camera::TroubleKind;
 use crate::coach::words;
 use crate::cube::{Colour, Cube, Net};
@@ -185,5 +185,4 @@ impl Screen {
             }
         }
     }
-
 }

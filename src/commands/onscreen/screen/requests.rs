@@ -1,12 +1,12 @@
 //! What is asked for on the page.
 
-use super::super::calibrating::{self, Calibrating};
 use super::super::Asked;
-use super::super::speaker::Speaker;
-use super::super::words::in_one_line;
+use super::super::calibrating::{self, Calibrating};
 use super::super::chosen;
 use super::super::course::Course;
+use super::super::speaker::Speaker;
 use super::super::tally::Tally;
+use super::super::words::in_one_line;
 use super::{SHOW_A_CORNER, Screen, drawn, light, names};
 use crate::coach::Level;
 use crate::colour::Profile;
@@ -52,7 +52,9 @@ impl Screen {
     /// What was practised so far; nothing where it is not kept, or cannot be read, of which the journal itself tells.
     fn attempts(&self) -> Vec<Attempt> {
         let journal = self.journal.as_ref().filter(|path| path.exists());
-        journal.and_then(|path| Journal::read(path).ok()).unwrap_or_default()
+        journal
+            .and_then(|path| Journal::read(path).ok())
+            .unwrap_or_default()
     }
 
     /// The one thing to practise after a solve: what went worst in it, else what goes worst at all. Levels may have opened, too.
@@ -61,7 +63,11 @@ impl Screen {
         self.shown.levels = chosen::levels(&attempts);
         let all: Vec<Placed> = Placed::all().collect();
         let weakest = self.tally.weakest().or_else(|| worst(&attempts, &all));
-        let cross = self.shown.progress.as_ref().map_or(Colour::White, |p| p.cross_colour);
+        let cross = self
+            .shown
+            .progress
+            .as_ref()
+            .map_or(Colour::White, |p| p.cross_colour);
         self.shown.weakest = weakest.map(|placed| Exercise {
             number: placed.number() as u8,
             name: placed.name(cross),
@@ -243,5 +249,4 @@ impl Screen {
         self.show_set_up(session);
         self.say(&[format!("{words} {}", self.shown.sentence)]);
     }
-
 }
