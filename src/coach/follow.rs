@@ -59,6 +59,33 @@ pub enum SlipKind {
     Rotation,
 }
 
+impl SlipKind {
+    pub const ALL: [SlipKind; 8] = [
+        SlipKind::Direction,
+        SlipKind::Face,
+        SlipKind::MirrorSide,
+        SlipKind::Amount,
+        SlipKind::LeftOut,
+        SlipKind::Extra,
+        SlipKind::Order,
+        SlipKind::Rotation,
+    ];
+
+    /// What it is, in a few words.
+    pub fn name(self) -> &'static str {
+        match self {
+            SlipKind::Direction => "turned the wrong way",
+            SlipKind::Face => "another layer turned",
+            SlipKind::MirrorSide => "the opposite side turned",
+            SlipKind::Amount => "turned too far or not far enough",
+            SlipKind::LeftOut => "a turn left out",
+            SlipKind::Extra => "one turn too many",
+            SlipKind::Order => "turns in the wrong order",
+            SlipKind::Rotation => "the cube held another way",
+        }
+    }
+}
+
 impl Likely {
     /// Whether nothing but moves of the route was made.
     pub fn along(&self) -> bool {
@@ -83,7 +110,12 @@ impl Likely {
     pub fn in_hold(&self, hint: Hold, to: Hold) -> Likely {
         let told = |moves: &Moves| {
             let (turns, _) = hint.follow(moves);
-            Moves(turns.into_iter().map(|t| to.turn_in_hand(t).into()).collect())
+            Moves(
+                turns
+                    .into_iter()
+                    .map(|t| to.turn_in_hand(t).into())
+                    .collect(),
+            )
         };
         Likely {
             undo: told(&self.undo),
@@ -102,11 +134,11 @@ impl Likely {
         }
     }
 
-    /// The way back alone, for the second word; what is different, where there is none.
+    /// The way back alone, for the second word; all of it where there is none.
     pub fn way_back(&self) -> String {
-        match (&self.slip, self.undo.is_empty()) {
-            (Some(slip), true) => slip.difference(),
-            _ => format!("Go back: {}.", told(&self.undo)),
+        match self.undo.is_empty() {
+            true => self.say(),
+            false => format!("Go back: {}.", told(&self.undo)),
         }
     }
 
@@ -140,7 +172,9 @@ impl Slip {
         match self.kind {
             SlipKind::Direction => format!("The {turn} turn went the wrong way."),
             SlipKind::Face => format!("The {turn} turn was of another layer."),
-            SlipKind::MirrorSide => format!("From the {turn} turn on the opposite side was turned."),
+            SlipKind::MirrorSide => {
+                format!("From the {turn} turn on the opposite side was turned.")
+            }
             SlipKind::Amount if half(&self.did) => format!("The {turn} turn went too far."),
             SlipKind::Amount => format!("The {turn} turn did not go far enough."),
             SlipKind::LeftOut => format!("The {turn} turn was left out."),

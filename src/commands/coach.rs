@@ -9,10 +9,12 @@ use super::interrupt::stop_on_interrupt;
 use super::onscreen::{Manner, show};
 use super::outcome::{Ended, Exit, Failure};
 use super::profiles;
-use super::recorder::Recorder;
+use super::recorder::{Recorder, practised};
 use super::telling::Terminal;
 use crate::camera::{FrameSource, Pace, Webcam, open_frames};
+use crate::coach::Level;
 use crate::colour::Profile;
+use crate::journal::opened;
 use crate::live::{Listener, Session, watch};
 use crate::page::{Options, Page};
 
@@ -20,14 +22,18 @@ use crate::page::{Options, Page};
 pub fn run(args: &CoachArgs) -> Ended {
     let profile = profiles::load(&args.profile)?;
     let source = source(&args.watch, !args.screen.no_page)?;
+    // A journal that cannot be read is told of when it is to be written.
+    let before = practised(&args.keep).unwrap_or_default();
+    let level = args.level.and_then(Level::numbered);
     let session = Session::new(
         profiles::reader(&args.profile, profile.as_ref()),
         args.cross,
     )
+    .at_level(level.unwrap_or_else(|| opened(&before)))
     .on_rung(args.rung);
     let stop = stop_on_interrupt()?;
     let mut terminal = Terminal::new(args.events);
-    let mut recorder = Recorder::open(&args.keep, &[], args.watch.frames.is_some());
+    let mut recorder = Recorder::open(&args.keep, &[], before, args.watch.frames.is_some());
     let page = page(&args.screen, &args.watch, &args.profile, profile)?;
     observe(
         source,

@@ -14,13 +14,13 @@ use super::journal::refused;
 use super::outcome::{
     Ended, Exit, Failure, SCHEMA, Stop, print_aside, print_document, print_prose,
 };
-use super::recorder::{self, Recorder};
+use super::recorder::{Recorder, practised};
 use super::telling::Terminal;
 use super::{profiles, state};
 use crate::coach::{blind_setup, cross_colour, words};
 use crate::cube::{Colour, Cube, Fault, Held, Hold, Move, Moves, Net};
 use crate::input::printable;
-use crate::journal::{Attempt, Card, Journal, Placed, Situation, cards, matching, next_due, worst};
+use crate::journal::{Attempt, Card, Placed, Situation, cards, matching, next_due, worst};
 use crate::live::{Event, Kind, Listener, Moment, Session, SetUp, Task};
 use crate::read::Reader;
 use crate::solve::{Slot, SlotSet, pairs_solved};
@@ -85,7 +85,7 @@ struct Outcome {
 
 /// Sets a drill up, and watches where there is something to watch.
 pub fn run(args: &DrillArgs) -> Ended {
-    let attempts = attempts(args)?;
+    let attempts = practised(&args.keep).map_err(|error| refused(&error))?;
     if args.list {
         return list(&attempts, args.json);
     }
@@ -125,7 +125,7 @@ pub fn run(args: &DrillArgs) -> Ended {
     }
     let result = match (&args.watch.frames, args.json) {
         (None, true) => None,
-        _ => watched(args, drill.clone(), opening)?,
+        _ => watched(args, drill.clone(), opening, attempts)?,
     };
     if args.json {
         print_document(&Document::Drill {
@@ -194,13 +194,6 @@ fn impossible(faults: Vec<Fault>, json: bool) -> Ended {
         print_prose(&say)?;
     }
     Ok(Exit::Impossible)
-}
-
-/// What was practised before; nothing where there is no journal yet.
-fn attempts(args: &DrillArgs) -> Result<Vec<Attempt>, Failure> {
-    let path = recorder::place(&args.keep).filter(|path| path.exists());
-    path.map_or_else(|| Ok(Vec::new()), |path| Journal::read(&path))
-        .map_err(|error| refused(&error))
 }
 
 /// How many situations come in turn in one run: enough that each has to be recognised, few enough that each comes again.
@@ -360,8 +353,8 @@ impl Setup {
             cross.name(),
             match self.kept.len() {
                 0 => "",
-                1 => " and the other pair",
-                _ => " and the other pairs",
+                1 => " and the other solved pair",
+                _ => " and the other solved pairs",
             }
         )
     }
@@ -426,7 +419,12 @@ fn outcome(attempt: &Attempt) -> Option<Outcome> {
 }
 
 /// Watches until the pair is solved, the frames end, or the person stops it; gives the attempt when it was solved.
-fn watched(args: &DrillArgs, drill: Drill, opening: SetUp) -> Result<Option<Attempt>, Stop> {
+fn watched(
+    args: &DrillArgs,
+    drill: Drill,
+    opening: SetUp,
+    before: Vec<Attempt>,
+) -> Result<Option<Attempt>, Stop> {
     let profile = profiles::load(&args.profile)?;
     let with_page = !args.json && !args.screen.no_page;
     let source = coach::source(&args.watch, with_page)?;
@@ -437,9 +435,8 @@ fn watched(args: &DrillArgs, drill: Drill, opening: SetUp) -> Result<Option<Atte
     let stop = stop_on_interrupt()?;
     let mut practice = Practice {
         terminal: (!args.json).then(|| Terminal::new(args.events)),
-        recorder: Recorder::open(&args.keep, &placed, args.watch.frames.is_some()),
+        recorder: Recorder::open(&args.keep, &placed, before, args.watch.frames.is_some()),
         ends: !with_page,
-        prints: !args.json && !args.events,
         counted: 0,
         stop: Arc::clone(&stop),
     };
@@ -458,8 +455,6 @@ struct Practice {
     terminal: Option<Terminal>,
     /// The watching ends once the pair is solved. Where there is a page it goes on, so that the last words can be read.
     ends: bool,
-    /// How it went is told in the terminal as well.
-    prints: bool,
     /// How many times it was solved.
     counted: usize,
     stop: Arc<AtomicBool>,
@@ -467,19 +462,14 @@ struct Practice {
 
 impl Practice {
     /// How it went, once the pair is solved.
-    fn done(&mut self) -> io::Result<Option<String>> {
+    fn done(&mut self) -> Option<String> {
         let mut done = self.recorder.drilled().skip(self.counted);
-        let Some(outcome) = done.next().and_then(outcome) else {
-            return Ok(None);
-        };
+        let outcome = done.next().and_then(outcome)?;
         self.counted += 1;
         if self.ends {
             self.stop.store(true, Ordering::Relaxed);
         }
-        if self.prints {
-            print_prose(&outcome.say())?;
-        }
-        Ok(Some(outcome.say()))
+        Some(outcome.say())
     }
 }
 
@@ -499,11 +489,11 @@ fn tell_of_the_journal(moment: &Moment) {
 impl Listener for Practice {
     fn hear(&mut self, moment: &mut Moment, session: &mut Session) -> io::Result<()> {
         self.recorder.hear(moment, session)?;
+        moment.remark = self.done().or(moment.remark.take());
         match &mut self.terminal {
             Some(terminal) => terminal.hear(moment, session)?,
             None => tell_of_the_journal(moment),
         }
-        moment.remark = self.done()?;
         Ok(())
     }
 }

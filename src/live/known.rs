@@ -309,7 +309,10 @@ impl Known {
     pub fn shorter(&self, cube: &Cube) -> Option<String> {
         let gained = self.progress(cube).gained;
         let is_hinted = self.slot().is_some_and(|slot| gained.contains(slot));
-        let route = self.advice.shorter().filter(|_| is_hinted && !self.gives_turns())?;
+        let route = self
+            .advice
+            .shorter()
+            .filter(|_| is_hinted && !self.gives_turns())?;
         let ends_here = |moves: &Moves| self.start.after(moves).cube == *cube;
         if ends_here(&route.moves) && !ends_here(&self.advice.hinted()) {
             return None;
@@ -364,7 +367,8 @@ impl Known {
 
     /// Whether the cube is in a state of the last layer that the hint did not lead to.
     pub fn is_elsewhere_on_top(&self) -> bool {
-        let is_on_top = |cube: &Cube| solve::stage(cube, self.start.hold.down()) == Stage::LastLayer;
+        let is_on_top =
+            |cube: &Cube| solve::stage(cube, self.start.hold.down()) == Stage::LastLayer;
         let foreseen = || self.likely.iter().any(|likely| likely.cube == self.at);
         self.now.is_none()
             && self.at != self.start.cube

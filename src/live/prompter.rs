@@ -115,9 +115,8 @@ impl Prompter {
         };
         self.astray = Some(Vec::new());
         self.half_way = None;
-        self.known = Some(
-            Known::planned(held.cube, Some(known.hold_by_now()), another).on_rung(self.rung),
-        );
+        self.known =
+            Some(Known::planned(held.cube, Some(known.hold_by_now()), another).on_rung(self.rung));
         self.hint(out);
     }
 
@@ -324,12 +323,8 @@ impl Prompter {
             .as_ref()
             .map(|lesson| lesson(&cube, self.rounds));
         let hold = hold.or(self.set_up.as_ref().map(|set_up| set_up.held.hold));
-        let known =
-            |hold, plan| Some(Known::planned(cube, hold, plan).on_rung(self.rung));
-        let plan = Plan {
-            cross,
-            ..self.plan
-        };
+        let known = |hold, plan| Some(Known::planned(cube, hold, plan).on_rung(self.rung));
+        let plan = Plan { cross, ..self.plan };
         (self.known, self.set_up) = match task {
             None => (known(hold, plan), None),
             Some(Task::Pair(cross, slot)) => {

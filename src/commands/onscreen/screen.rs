@@ -117,12 +117,17 @@ impl Screen {
                 self.passed(text);
                 Some(spoken(text, RUNGS))
             }
-            Event::Followed { text, shorter, .. } => {
+            Event::Followed {
+                text,
+                shorter,
+                gained,
+                ..
+            } => {
                 self.answered();
                 self.cue(CueKind::Right);
-                let pair = |progress: &page::Progress| progress.slots.iter().any(|slot| slot.now);
+                // A slot's name has two colours.
                 self.tally
-                    .followed(self.shown.progress.as_ref().is_some_and(pair));
+                    .followed(gained.iter().any(|name| name.contains('-')));
                 self.shown.shorter = shorter.clone().unwrap_or_default();
                 self.shown.progress = None;
                 self.passed(text);
@@ -134,27 +139,26 @@ impl Screen {
                     first_sentence(&told).0
                 ))
             }
-            Event::Hint {
-                level, text, hold, ..
-            } => {
+            Event::Hint { level, text, .. } => {
                 self.answered();
                 self.tally.hinted(*level);
                 self.shown.rung = *level;
                 self.headline(text);
-                let hold = match level {
-                    1 => format!("{} ", words::hold(hold.down, hold.front)),
-                    _ => String::new(),
-                };
-                Some(format!("{hold}{}", spoken(text, *level)))
+                Some(spoken(text, *level))
             }
-            Event::Slip { undo, text, .. } => {
+            Event::Slip {
+                undo,
+                way_back,
+                text,
+                ..
+            } => {
                 // The way back is what to do now; what went wrong is past.
                 self.answered();
                 self.cue(CueKind::Slip);
                 self.tally.slipped();
                 let (slip, rest) = first_sentence(text);
                 self.passed(slip);
-                if undo.is_empty() {
+                if !way_back || undo.is_empty() {
                     self.headline(rest);
                 } else {
                     let back: Vec<String> = undo.iter().map(|m| words::turn(*m)).collect();
@@ -271,7 +275,7 @@ impl Screen {
     fn show_known(&mut self, session: &Session, slipped: bool) {
         let Some(known) = session.known() else { return };
         let moves = known.moves();
-        let given = slipped || known.gives_turns();
+        let given = known.gives_turns();
         let solved = known.advice().outcome == Outcome::Solved;
         self.shown.scene = Scene::Coaching;
         self.shown.drawing = Some(drawn::drawing(known, moves.first().filter(|_| given)));

@@ -284,6 +284,7 @@ fn a_slip_is_past_and_the_way_back_is_the_sentence() {
         did: Default::default(),
         meant: Default::default(),
         undo: "R' U".parse().expect("turns"),
+        way_back: true,
         text: "The third turn went the wrong way. You made another one. Go back.".into(),
     };
     told(&mut stage, slip);
