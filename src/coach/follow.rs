@@ -59,6 +59,33 @@ pub enum SlipKind {
     Rotation,
 }
 
+impl SlipKind {
+    pub const ALL: [SlipKind; 8] = [
+        SlipKind::Direction,
+        SlipKind::Face,
+        SlipKind::MirrorSide,
+        SlipKind::Amount,
+        SlipKind::LeftOut,
+        SlipKind::Extra,
+        SlipKind::Order,
+        SlipKind::Rotation,
+    ];
+
+    /// What it is, in a few words.
+    pub fn name(self) -> &'static str {
+        match self {
+            SlipKind::Direction => "turned the wrong way",
+            SlipKind::Face => "another layer turned",
+            SlipKind::MirrorSide => "the opposite side turned",
+            SlipKind::Amount => "turned too far or not far enough",
+            SlipKind::LeftOut => "a turn left out",
+            SlipKind::Extra => "one turn too many",
+            SlipKind::Order => "turns in the wrong order",
+            SlipKind::Rotation => "the cube held another way",
+        }
+    }
+}
+
 impl Likely {
     /// Whether nothing but moves of the route was made.
     pub fn along(&self) -> bool {
@@ -107,11 +134,11 @@ impl Likely {
         }
     }
 
-    /// The way back alone, for the second word; what is different, where there is none.
+    /// The way back alone, for the second word; all of it where there is none.
     pub fn way_back(&self) -> String {
-        match (&self.slip, self.undo.is_empty()) {
-            (Some(slip), true) => slip.difference(),
-            _ => format!("Go back: {}.", told(&self.undo)),
+        match self.undo.is_empty() {
+            true => self.say(),
+            false => format!("Go back: {}.", told(&self.undo)),
         }
     }
 

@@ -9,12 +9,14 @@ use super::cameras::{chosen, needs_camera};
 use super::interrupt::stop_on_interrupt;
 use super::onscreen::{Asked, Manner, place_of_choices, show};
 use super::outcome::{Ended, Exit, Failure};
-use super::recorder::{self, Recorder};
+use super::recorder::{self, Recorder, practised};
 use super::telling::Terminal;
 use super::{journal, profiles};
 use crate::camera::{FrameSource, Pace, Webcam, open_frames};
+use crate::coach::Level;
 use crate::colour::Profile;
 use crate::cube::Colour;
+use crate::journal::opened;
 use crate::live::{Listener, Session, watch};
 use crate::page::{Options, Page, Paper, Papers};
 use crate::paper;
@@ -24,17 +26,21 @@ use crate::solve::Slot;
 pub fn run(args: &CoachArgs) -> Ended {
     let profile = profiles::load(&args.profile)?;
     let source = source(&args.watch, !args.screen.no_page)?;
+    // A journal that cannot be read is told of when it is to be written.
+    let before = practised(&args.keep).unwrap_or_default();
+    let level = args.level.and_then(Level::numbered);
     let session = Session::new(
         profiles::reader(&args.profile, profile.as_ref()),
         args.cross,
     )
+    .at_level(level.unwrap_or_else(|| opened(&before)))
     .on_rung(args.rung);
     let stop = stop_on_interrupt()?;
     let mut terminal = Terminal::new(args.events);
-    let mut recorder = Recorder::open(&args.keep, &[], args.watch.frames.is_some());
+    let mut recorder = Recorder::open(&args.keep, &[], before, args.watch.frames.is_some());
     let asked = Asked {
         cross: args.cross,
-        level: None,
+        level,
     };
     let page = page(
         &args.screen,

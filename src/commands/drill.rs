@@ -16,13 +16,13 @@ use super::onscreen::Asked;
 use super::outcome::{
     Ended, Exit, Failure, SCHEMA, Stop, print_aside, print_document, print_prose,
 };
-use super::recorder::{self, Recorder};
+use super::recorder::{Recorder, practised};
 use super::telling::Terminal;
 use super::{profiles, state};
 use crate::coach::{cross_colour, words};
 use crate::cube::{Colour, Cube, Fault, Net};
 use crate::input::printable;
-use crate::journal::{Attempt, Card, Journal, Placed, cards, matching, worst};
+use crate::journal::{Attempt, Card, Placed, cards, matching, worst};
 use crate::live::{Event, Kind, Listener, Moment, Session, SetUp};
 use crate::read::Reader;
 
@@ -72,7 +72,7 @@ struct Outcome {
 
 /// Sets a drill up, and watches where there is something to watch.
 pub fn run(args: &DrillArgs) -> Ended {
-    let attempts = attempts(args)?;
+    let attempts = practised(&args.keep).map_err(|error| refused(&error))?;
     if args.list {
         return list(&attempts, args.json);
     }
@@ -108,7 +108,7 @@ pub fn run(args: &DrillArgs) -> Ended {
     }
     let result = match (&args.watch.frames, args.json) {
         (None, true) => None,
-        _ => watched(args, drill.clone(), opening)?,
+        _ => watched(args, drill.clone(), opening, attempts)?,
     };
     if args.json {
         print_document(&Document::Drill {
@@ -172,13 +172,6 @@ fn impossible(faults: Vec<Fault>, json: bool) -> Ended {
         print_prose(&say)?;
     }
     Ok(Exit::Impossible)
-}
-
-/// What was practised before; nothing where there is no journal yet.
-fn attempts(args: &DrillArgs) -> Result<Vec<Attempt>, Failure> {
-    let path = recorder::place(&args.keep).filter(|path| path.exists());
-    path.map_or_else(|| Ok(Vec::new()), |path| Journal::read(&path))
-        .map_err(|error| refused(&error))
 }
 
 /// The situations to practise in turn, the first one first: those asked for, or those that are due, filled up with new ones;
@@ -251,7 +244,12 @@ fn outcome(attempt: &Attempt) -> Option<Outcome> {
 }
 
 /// Watches until the pair is solved, the frames end, or the person stops it; gives the attempt when it was solved.
-fn watched(args: &DrillArgs, drill: Drill, opening: SetUp) -> Result<Option<Attempt>, Stop> {
+fn watched(
+    args: &DrillArgs,
+    drill: Drill,
+    opening: SetUp,
+    before: Vec<Attempt>,
+) -> Result<Option<Attempt>, Stop> {
     let profile = profiles::load(&args.profile)?;
     let with_page = !args.json && !args.screen.no_page;
     let source = coach::source(&args.watch, with_page)?;
@@ -262,9 +260,8 @@ fn watched(args: &DrillArgs, drill: Drill, opening: SetUp) -> Result<Option<Atte
     let stop = stop_on_interrupt()?;
     let mut practice = Practice {
         terminal: (!args.json).then(|| Terminal::new(args.events)),
-        recorder: Recorder::open(&args.keep, &placed, args.watch.frames.is_some()),
+        recorder: Recorder::open(&args.keep, &placed, before, args.watch.frames.is_some()),
         ends: !with_page,
-        prints: !args.json && !args.events,
         counted: 0,
         stop: Arc::clone(&stop),
     };
@@ -294,8 +291,6 @@ struct Practice {
     terminal: Option<Terminal>,
     /// The watching ends once the pair is solved. Where there is a page it goes on, so that the last words can be read.
     ends: bool,
-    /// How it went is told in the terminal as well.
-    prints: bool,
     /// How many times it was solved.
     counted: usize,
     stop: Arc<AtomicBool>,
@@ -303,19 +298,14 @@ struct Practice {
 
 impl Practice {
     /// How it went, once the pair is solved.
-    fn done(&mut self) -> io::Result<Option<String>> {
+    fn done(&mut self) -> Option<String> {
         let mut done = self.recorder.drilled().skip(self.counted);
-        let Some(outcome) = done.next().and_then(outcome) else {
-            return Ok(None);
-        };
+        let outcome = done.next().and_then(outcome)?;
         self.counted += 1;
         if self.ends {
             self.stop.store(true, Ordering::Relaxed);
         }
-        if self.prints {
-            print_prose(&outcome.say())?;
-        }
-        Ok(Some(outcome.say()))
+        Some(outcome.say())
     }
 }
 
@@ -335,11 +325,11 @@ fn tell_of_the_journal(moment: &Moment) {
 impl Listener for Practice {
     fn hear(&mut self, moment: &mut Moment, session: &mut Session) -> io::Result<()> {
         self.recorder.hear(moment, session)?;
+        moment.remark = self.done().or(moment.remark.take());
         match &mut self.terminal {
             Some(terminal) => terminal.hear(moment, session)?,
             None => tell_of_the_journal(moment),
         }
-        moment.remark = self.done()?;
         Ok(())
     }
 }

@@ -177,8 +177,8 @@ impl Setup {
             cross.name(),
             match self.kept.len() {
                 0 => "",
-                1 => " and the other pair",
-                _ => " and the other pairs",
+                1 => " and the other solved pair",
+                _ => " and the other solved pairs",
             }
         )
     }

@@ -17,7 +17,7 @@ pub(crate) mod testing;
 pub use attempt::{Attempt, Event, Start};
 pub use keeper::{Keeper, Ticket};
 pub use level::{opened, opens};
-pub use pace::{Pace, keep_pace, last_solve, paces_of, read_paces};
+pub use pace::{Pace, last_solve};
 pub use schedule::{Card, cards, next_due, worst};
 pub use situation::{Placed, Situation, Trapped, matching};
 pub use store::{AttemptId, Cause, Journal, JournalError, default_path};

@@ -302,7 +302,7 @@ mod tests {
     fn learner(name: &str) -> Learner {
         let events = [
             Event::Rung(2),
-            Event::Slip,
+            Event::Slip(None),
             Event::Solved { turns: Some(11) },
         ];
         let attempts = (0..Placed::all().count())

@@ -109,7 +109,8 @@ pub fn progress(known: &Known) -> Progress {
             place,
             colours: [ahead, aside].map(|face| held.hold.colour_at(face)),
             solved: solved.contains(slot),
-            now: known.slot() == Some(slot),
+            // Where the learner is to find the pair the map does not tell it.
+            now: known.level() > 0 && known.slot() == Some(slot),
         }
     });
     Progress {

@@ -166,7 +166,7 @@ impl Screen {
     /// The turns that are given now, and how many of them are made.
     fn turns(&mut self, known: &Known) -> (Vec<Turns>, usize) {
         let left = known.moves();
-        if known.slipped() {
+        if known.slipped() && known.gives_turns() {
             return (drawn::way_back(&left), 0);
         }
         if let Some(rung) = known.rung() {
@@ -286,6 +286,9 @@ impl Screen {
         words.extend(remark.clone());
         let of_the_light = self.show_light(session);
         words.extend(of_the_light.map(String::from));
+        if events.iter().any(|timed| is_impossible(&timed.event)) {
+            words.extend(self.show_fault(session));
+        }
         self.say(&words);
         let is_turned =
             |timed: &Timed| matches!(timed.event, Event::Turn { .. } | Event::Rotated { .. });
@@ -306,16 +309,11 @@ impl Screen {
         if let Some(remark) = remark {
             self.shown.passed = remark;
         }
-        if events.iter().any(|timed| is_impossible(&timed.event)) {
-            self.show_fault(session);
-        }
     }
 
-    /// What is wrong with a cube that cannot be solved, and what to do about it.
-    fn show_fault(&mut self, session: &Session) {
-        let Some(told) = session.reading().and_then(fault::told) else {
-            return;
-        };
+    /// What is wrong with a cube that cannot be solved, and what to do about it; in words, too.
+    fn show_fault(&mut self, session: &Session) -> Option<String> {
+        let told = session.reading().and_then(fault::told)?;
         self.passed(&told.passed);
         self.headline(&told.todo);
         self.fault_shown = true;
@@ -328,6 +326,7 @@ impl Screen {
             self.shown.turns.clear();
             self.shown.term.clear();
         }
+        Some(format!("{} {}", self.shown.passed, self.shown.sentence))
     }
 
     fn show_waiting(&mut self, look: &Look, session: &Session) {

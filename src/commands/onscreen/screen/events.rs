@@ -9,7 +9,7 @@ use crate::camera::TroubleKind;
 use crate::coach::words;
 use crate::cube::{Colour, Cube, Net};
 use crate::live::{Event, Kept, Kind, RUNGS, Seen};
-use crate::page::{BrowserCamera, Clock, Cue, CueKind, Progress, Say};
+use crate::page::{BrowserCamera, Clock, Cue, CueKind, Say};
 use crate::solve::cross_solved;
 
 /// Seconds for which trouble with what is in the picture is shown: long enough to read it twice, and then its cause is likely
@@ -39,12 +39,17 @@ impl Screen {
                 self.passed(text);
                 Some(spoken(text, RUNGS))
             }
-            Event::Followed { text, shorter, .. } => {
+            Event::Followed {
+                text,
+                shorter,
+                gained,
+                ..
+            } => {
                 self.answered();
                 self.cue(CueKind::Right);
-                let pair = |progress: &Progress| progress.slots.iter().any(|slot| slot.now);
+                // A slot's name has two colours.
                 self.tally
-                    .followed(self.shown.progress.as_ref().is_some_and(pair));
+                    .followed(gained.iter().any(|name| name.contains('-')));
                 self.shown.shorter = shorter.clone().unwrap_or_default();
                 self.shown.progress = None;
                 self.passed(text);
@@ -56,27 +61,26 @@ impl Screen {
                     first_sentence(&told).0
                 ))
             }
-            Event::Hint {
-                level, text, hold, ..
-            } => {
+            Event::Hint { level, text, .. } => {
                 self.answered();
                 self.tally.hinted(*level);
                 self.shown.rung = *level;
                 self.headline(text);
-                let hold = match level {
-                    1 => format!("{} ", words::hold(hold.down, hold.front)),
-                    _ => String::new(),
-                };
-                Some(format!("{hold}{}", spoken(text, *level)))
+                Some(spoken(text, *level))
             }
-            Event::Slip { undo, text, .. } => {
+            Event::Slip {
+                undo,
+                way_back,
+                text,
+                ..
+            } => {
                 // The way back is what to do now; what went wrong is past.
                 self.answered();
                 self.cue(CueKind::Slip);
                 self.tally.slipped();
                 let (slip, rest) = first_sentence(text);
                 self.passed(slip);
-                if undo.is_empty() {
+                if !way_back || undo.is_empty() {
                     self.headline(rest);
                 } else {
                     let back: Vec<String> = undo.iter().map(|m| words::turn(*m)).collect();
@@ -89,13 +93,13 @@ impl Screen {
                 self.headline(text);
                 Some(spoken(&capital(text), RUNGS))
             }
+            // What is to be done about it is not in the event.
             Event::Trouble {
                 kind: Kind::Seen(Seen::ImpossibleCube),
-                text,
+                ..
             } => {
                 self.answered();
-                self.headline(text);
-                Some(spoken(&in_one_line(text), RUNGS))
+                None
             }
             Event::Trouble { kind, text } => {
                 self.trouble(*kind, text);
