@@ -1,6 +1,5 @@
 //! What the demo's page shows, over and over: a pair found with more and more help, a slip put right, and then the learner's turn.
 
-use std::collections::VecDeque;
 use std::io;
 use std::ops::Range;
 use std::thread;
@@ -91,54 +90,44 @@ fn pictures(film: &'static [u8]) -> Vec<&'static [u8]> {
         .collect()
 }
 
-/// Plays the story over and over at the pace at which its films were taken. Each frame's name is that of its chapter.
+/// Plays the story over and over at the pace at which its films were taken. Each frame's name is what its chapter says.
 pub struct Story {
-    /// The pictures of each chapter.
-    chapters: Vec<(String, Vec<&'static [u8]>)>,
-    left: VecDeque<(usize, &'static [u8])>,
+    frames: Vec<(&'static str, &'static [u8])>,
     began: Instant,
-    given: u64,
+    given: usize,
 }
 
 impl Story {
     pub fn new() -> Story {
-        let chapters = story().map(|chapter| {
-            let shown = chapter.shots.iter().flat_map(|shot| {
-                let all = pictures(shot.film);
-                (0..shot.times).flat_map(move |_| {
-                    shot.frames
-                        .clone()
-                        .filter_map({
-                            let all = all.clone();
-                            move |frame| all.get(frame).copied()
-                        })
-                        .collect::<Vec<_>>()
-                })
-            });
-            (chapter.say.to_owned(), shown.collect())
-        });
+        let mut frames = Vec::new();
+        for chapter in story() {
+            for shot in chapter.shots {
+                let film = pictures(shot.film);
+                let shown = shot.frames.filter_map(|frame| film.get(frame).copied());
+                let shown: Vec<_> = shown.map(|jpeg| (chapter.say, jpeg)).collect();
+                frames.extend(shown.repeat(shot.times));
+            }
+        }
         Story {
-            chapters: chapters.into(),
-            left: VecDeque::new(),
+            frames,
             began: Instant::now(),
             given: 0,
         }
     }
 
-    /// The next picture, without waiting for its time.
+    /// When the next frame was taken.
+    fn due(&self) -> Duration {
+        Duration::from_secs_f64(self.given as f64 / FPS)
+    }
+
+    /// The next frame, without waiting for its time.
     fn next_frame(&mut self) -> Option<Frame> {
-        if self.left.is_empty() {
-            let all = self.chapters.iter().enumerate();
-            self.left = all
-                .flat_map(|(chapter, (_, pictures))| pictures.iter().map(move |p| (chapter, *p)))
-                .collect();
-        }
-        let (chapter, jpeg) = self.left.pop_front()?;
-        let at = Duration::from_secs_f64(self.given as f64 / FPS);
+        let at = self.due();
+        let (say, jpeg) = self.frames[self.given % self.frames.len()];
         self.given += 1;
-        let frame = Frame::from_jpeg(jpeg, at, self.given).ok()?;
+        let frame = Frame::from_jpeg(jpeg, at, self.given as u64).ok()?;
         Some(Frame {
-            name: Some(self.chapters[chapter].0.clone()),
+            name: Some(say.into()),
             ..frame
         })
     }
@@ -146,8 +135,7 @@ impl Story {
 
 impl FrameSource for Story {
     fn next(&mut self, wait: Duration) -> Feed {
-        let due = Duration::from_secs_f64(self.given as f64 / FPS);
-        let early = due.saturating_sub(self.began.elapsed());
+        let early = self.due().saturating_sub(self.began.elapsed());
         thread::sleep(early.min(wait));
         if early > wait {
             return Feed::Quiet;
@@ -195,49 +183,31 @@ mod tests {
         assert_eq!(pictures(FOLLOWED).len(), 121);
         assert_eq!(pictures(SLIP).len(), 154);
         let mut story = Story::new();
-        let length: usize = story
-            .chapters
-            .iter()
-            .map(|(_, pictures)| pictures.len())
-            .sum();
-        let mut last = None;
-        for n in 0..length + 5 {
-            // Decoding all of it takes its time.
-            if n < 3 || n >= length - 3 {
-                let frame = story.next_frame().expect("a frame");
-                assert!(last.is_none_or(|last| frame.at > last));
-                last = Some(frame.at);
-            } else {
-                story.left.pop_front();
-                story.given += 1;
-            }
-        }
-        assert!(last > Some(Duration::from_secs_f64(length as f64 / FPS)));
+        let first = story.next_frame().expect("a frame");
+        story.given = story.frames.len();
+        let again = story.next_frame().expect("a frame");
+        assert_eq!((first.name, first.image), (again.name, again.image));
+        assert!(again.at > Duration::from_secs(60), "{:?}", again.at);
     }
 
     /// All that the coach can do is seen: every rung, a slip with its way back, and both pairs done.
     #[test]
     fn the_story_tells_all_rungs_a_slip_and_its_way_back() {
         let mut story = Story::new();
-        let length: usize = story
-            .chapters
-            .iter()
-            .map(|(_, pictures)| pictures.len())
-            .sum();
         let (mut session, mut finder) = (Session::new(Reader::new(None), None), Finder::new());
         let mut narrator = Narrator::default();
         let (mut rungs, mut slips, mut backs, mut followed, mut asked) =
             ([false; RUNGS as usize + 1], 0, 0, 0, 0);
         let mut seen: Option<(&[u8], crate::sight::Look)> = None;
-        for _ in 0..length {
-            let next = story.left.front().map(|(_, jpeg)| *jpeg);
+        for n in 0..story.frames.len() {
+            let jpeg = story.frames[n].1;
             let frame = story.next_frame().expect("a frame");
             // A picture that stands still is looked at once.
-            let look = match (&seen, next) {
-                (Some((before, look)), Some(now)) if std::ptr::eq(*before, now) => look.clone(),
+            let look = match &seen {
+                Some((before, look)) if std::ptr::eq(*before, jpeg) => look.clone(),
                 _ => finder.look(&frame.image),
             };
-            seen = next.map(|now| (now, look.clone()));
+            seen = Some((jpeg, look.clone()));
             let now = frame.at.as_secs_f64();
             let mut moment = Moment {
                 now,

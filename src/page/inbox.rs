@@ -44,6 +44,12 @@ pub enum Request {
     StartAgain,
     /// Practise the situation of this number, 1 to 22; what is due where none is given.
     Practise(Option<u8>),
+    /// Practise seeing, without turning.
+    See,
+    /// The pair that is drawn is so: the place of an answer in [`Seeing`](super::Seeing).
+    Answer(u8),
+    /// The next pair to see.
+    NextSight,
     /// Back to solving whole cubes.
     PractiseNoMore,
 }

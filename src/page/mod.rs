@@ -38,8 +38,8 @@ pub use hub::{Paper, Papers};
 pub use inbox::{Request, Requests};
 pub use shown::{
     BrowserCamera, Calibration, CameraName, Clock, Closest, Cue, CueKind, Drawing, Exercise, Found,
-    FoundFace, Light, Progress, Say, Scene, Shown, SlotState, SpeakerState, Sticker, Swatch, Term,
-    Turns,
+    FoundFace, Light, Progress, Say, Scene, Seeing, Shown, SlotState, SpeakerState, Sticker,
+    Swatch, Term, Turns,
 };
 
 use guard::{Guard, Token};

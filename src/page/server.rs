@@ -27,7 +27,7 @@ const LARGEST_MESSAGE: usize = 2 << 20;
 const FAREWELL: Duration = Duration::from_millis(500);
 
 /// The files of the page, all inside the binary.
-const ASSETS: [(&str, &str, &str); 23] = [
+const ASSETS: [(&str, &str, &str); 24] = [
     (
         "",
         "text/html; charset=utf-8",
@@ -55,6 +55,7 @@ const ASSETS: [(&str, &str, &str); 23] = [
     ("living.js", SCRIPT, include_str!("assets/living.js")),
     ("map.js", SCRIPT, include_str!("assets/map.js")),
     ("overlay.js", SCRIPT, include_str!("assets/overlay.js")),
+    ("seeing.js", SCRIPT, include_str!("assets/seeing.js")),
     ("solid.js", SCRIPT, include_str!("assets/solid.js")),
     ("tones.js", SCRIPT, include_str!("assets/tones.js")),
     ("turns.js", SCRIPT, include_str!("assets/turns.js")),

@@ -75,6 +75,8 @@ pub struct Shown {
     pub lexicon: Arc<[Term]>,
     /// Something is being practised, not a whole cube solved.
     pub practising: bool,
+    /// Pairs are to be seen without turning.
+    pub seeing: Option<Seeing>,
     /// The one thing that the solve just ended says to practise.
     pub weakest: Option<Exercise>,
 }
@@ -97,6 +99,16 @@ pub struct Term {
     pub turn: Option<String>,
     /// The cube is better seen from the left.
     pub from_left: bool,
+}
+
+/// What can be said of the pair that is drawn.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Seeing {
+    pub answers: [&'static str; 4],
+    /// What the learner said.
+    pub chosen: Option<usize>,
+    /// What is right, once it was said.
+    pub right: Option<usize>,
 }
 
 /// A situation to practise.
@@ -252,12 +264,12 @@ pub struct Light {
 }
 
 /// The two colours of a calibration that lie closest.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Closest {
     pub a: Colour,
     pub b: Colour,
-    /// CIEDE2000 between them.
-    pub distance: f32,
+    /// How well they are told apart, in a sentence.
+    pub say: String,
 }
 
 /// How far a calibration has come.

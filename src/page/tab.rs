@@ -59,6 +59,11 @@ enum FromTab {
     Practise {
         number: Option<u8>,
     },
+    See,
+    Answer {
+        choice: u8,
+    },
+    NextSight,
     PractiseNoMore,
 }
 
@@ -269,6 +274,9 @@ impl<'a> Tab<'a> {
             FromTab::SkipPair => self.put(Request::SkipPair),
             FromTab::StartAgain => self.put(Request::StartAgain),
             FromTab::Practise { number } => self.put(Request::Practise(number)),
+            FromTab::See => self.put(Request::See),
+            FromTab::Answer { choice } => self.put(Request::Answer(choice)),
+            FromTab::NextSight => self.put(Request::NextSight),
             FromTab::PractiseNoMore => self.put(Request::PractiseNoMore),
         }
         Ok(())

@@ -162,7 +162,7 @@ fn choices_are_remembered_and_the_papers_open() {
         browser.expect_visible("words-panel", true).await;
         browser.expect_text("word-name", "Right side upwards").await;
         browser.press(Key::Escape).await;
-        browser.press("c").await;
+        browser.press("m").await;
         browser.expect_visible("choices-panel", true).await;
         // Levels that are closed say what opens them.
         let closed = "[...document.getElementById('level').options].map((o) => o.disabled)";
@@ -235,7 +235,7 @@ fn help_another_pair_and_a_new_start_can_be_asked_for() {
             ("again-from-start", Request::StartAgain),
             ("practise-due", Request::Practise(None)),
         ] {
-            browser.press("c").await;
+            browser.press("m").await;
             browser.click(button).await;
             expect_request(&requests, request).await;
             browser.expect_visible("choices-panel", false).await;
@@ -244,7 +244,7 @@ fn help_another_pair_and_a_new_start_can_be_asked_for() {
             practising: true,
             ..scene::hint()
         });
-        browser.press("c").await;
+        browser.press("m").await;
         browser.expect_visible("practise-due", false).await;
         browser.click("stop-practice").await;
         expect_request(&requests, Request::PractiseNoMore).await;

@@ -290,7 +290,7 @@ pub fn calibrating() -> Shown {
             closest: Some(Closest {
                 a: Colour::Red,
                 b: Colour::Orange,
-                distance: 17.2,
+                say: "Red and orange can be told apart here.".into(),
             }),
             advice: "Turn the lamp away from the window, or close the blind.".into(),
             doubtful_before: Some(0.061),

@@ -250,7 +250,7 @@ fn tones_tell_what_happens_without_a_voice() {
         };
         page.show(&same);
         browser.expect_text("sentence", "The same.").await;
-        browser.press("c").await;
+        browser.press("m").await;
         browser.click("tones").await;
         let off = sound(5, CueKind::Solved);
         browser.expect_text("sentence", &off).await;

@@ -227,7 +227,7 @@ fn keys_and_buttons_ask_for_things() {
         // Single keys can be turned off, for those who dictate or lean on the keyboard.
         page.show(&scene::hint());
         browser.expect_visible("keys", true).await;
-        browser.press("c").await;
+        browser.press("m").await;
         browser.click("keys-on").await;
         browser.click("open-light").await;
         browser.press(Key::Escape).await;

@@ -40,7 +40,7 @@ const SIGHTS: [(&str, &str, usize); 5] = [
     ),
     (
         "Its slot",
-        "The place between two sides where the pair belongs. It has a broken line.",
+        "The place between two sides where the pair belongs. A broken line marks it.",
         3,
     ),
     (

@@ -8,6 +8,7 @@ mod fault;
 mod found;
 mod lexicon;
 mod screen;
+mod seeing;
 mod sources;
 mod speaker;
 mod tally;

@@ -14,6 +14,7 @@ use super::drawn;
 use super::fault;
 use super::found::found;
 use super::lexicon::{self, lexicon};
+use super::seeing::Seeing;
 use super::sources::Wishes;
 use super::speaker::Speaker;
 use super::tally::Tally;
@@ -57,6 +58,8 @@ pub struct Screen {
     course: Course,
     /// What is shown is a cube that cannot be solved.
     fault_shown: bool,
+    /// How good the light is without a profile was told.
+    light_judged: bool,
     /// How many words were explained.
     explained: usize,
     /// It speaks what is said, where a browser asked for it.
@@ -70,6 +73,7 @@ pub struct Screen {
     journal: Option<PathBuf>,
     wishes: Wishes,
     calibrating: Option<Calibrating>,
+    seeing: Option<Seeing>,
     /// The colours are to be taken from the cube, which has not been read for sure since.
     relighting: bool,
     /// The change of the light has been told.
@@ -100,6 +104,7 @@ impl Screen {
             tally: Tally::default(),
             course: Course::default(),
             fault_shown: false,
+            light_judged: false,
             explained: 0,
             speaker: None,
             profile: manner.profile,
@@ -108,6 +113,7 @@ impl Screen {
             journal: manner.journal,
             wishes,
             calibrating: None,
+            seeing: None,
             relighting: false,
             change_told: false,
             remark: None,
@@ -138,10 +144,10 @@ impl Screen {
     }
 
     /// The drawn cube and the turns that belong to what is known now.
-    fn show_known(&mut self, session: &Session, news: bool) {
+    fn show_known(&mut self, session: &Session, news: bool, slipped: bool) {
         let Some(known) = session.known() else { return };
         let solved = known.advice().outcome == Outcome::Solved;
-        (self.shown.turns, self.shown.present) = self.turns(known);
+        (self.shown.turns, self.shown.present) = self.turns(known, slipped);
         let given = !self.shown.turns.is_empty();
         self.shown.scene = Scene::Coaching;
         let moves = known.moves();
@@ -163,11 +169,12 @@ impl Screen {
         }
     }
 
-    /// The turns that are given now, and how many of them are made.
-    fn turns(&mut self, known: &Known) -> (Vec<Turns>, usize) {
+    /// The turns that are given now, and how many of them are made. `slipped`: a slip was told just now.
+    fn turns(&mut self, known: &Known, slipped: bool) -> (Vec<Turns>, usize) {
         let left = known.moves();
-        if known.slipped() && known.gives_turns() {
-            return (drawn::way_back(&left), 0);
+        if slipped || known.slipped() {
+            let back = known.gives_turns().then(|| drawn::way_back(&left));
+            return (back.unwrap_or_default(), 0);
         }
         if let Some(rung) = known.rung() {
             self.shown.sentence.clone_from(&rung.sentence);
@@ -219,6 +226,16 @@ impl Screen {
         self.shown.present = 0;
         self.shown.pieces.clear();
         self.shown.turns.clear();
+    }
+
+    /// Without a profile, how well the first cube's own colours are told apart in this light.
+    fn judge_light(&mut self, session: &Session) {
+        if self.profile.is_none() && session.knows_colours() && !self.light_judged {
+            self.light_judged = true;
+            let report = session.colours().judge_light(&Relight::none());
+            let said = calibrating::closest(&report).say;
+            self.shown.passed = format!("{} {said}", self.shown.passed);
+        }
     }
 
     /// How the light is, once the cube has been read under it; what is to be said of it.
@@ -293,7 +310,8 @@ impl Screen {
         let is_turned =
             |timed: &Timed| matches!(timed.event, Event::Turn { .. } | Event::Rotated { .. });
         if news || events.iter().any(is_turned) {
-            self.show_known(session, news);
+            let is_slip = |timed: &Timed| matches!(timed.event, Event::Slip { .. });
+            self.show_known(session, news, events.iter().any(is_slip));
         }
         if events
             .iter()
@@ -305,6 +323,12 @@ impl Screen {
             |timed: &Timed| matches!(timed.event, Event::Read { .. } | Event::Followed { .. });
         if events.iter().any(is_read) {
             self.show_set_up(session);
+        }
+        if events
+            .iter()
+            .any(|timed| matches!(timed.event, Event::Read { .. }))
+        {
+            self.judge_light(session);
         }
         if let Some(remark) = remark {
             self.shown.passed = remark;
@@ -365,7 +389,7 @@ impl Screen {
             self.obey(request, session);
             self.page.show(&self.shown);
         }
-        session.rest(self.calibrating.is_some());
+        session.rest(self.calibrating.is_some() || self.seeing.is_some());
     }
 
     fn frame(&mut self, frame: &Frame, look: &Look, session: &Session, events: &[Timed]) {
@@ -380,7 +404,7 @@ impl Screen {
                 self.show_calibration(&calibrating);
             }
             self.calibrating = Some(calibrating);
-        } else {
+        } else if self.seeing.is_none() {
             self.show_coaching(look, session, events);
         }
         self.shown.found = Some(Arc::new(found(

@@ -12,7 +12,7 @@ import { Tones } from './tones.js';
 import { View, showNotice } from './view.js';
 
 const picture = new Picture($('picture'), $('no-picture'));
-const view = new View(picture);
+const view = new View(picture, sayWhatIsSeen);
 const speech = new Speech((words) => {
   showNotice('voice-note', words);
   // A voice may be there before all else is.
@@ -102,7 +102,7 @@ function show(fields) {
   if ('lexicon' in fields) lexicon.show(fields.lexicon);
   if ('practising' in fields) {
     $('stop-practice').hidden = !fields.practising;
-    $('practise-due').hidden = fields.practising;
+    for (const id of ['practise-due', 'see']) $(id).hidden = fields.practising;
   }
   if (fields.calibration) openPanel('light', true);
   // Hands are on the cube again.
@@ -112,6 +112,12 @@ function show(fields) {
   if ('cue' in fields) tones.sound(fields.cue);
   if ('speaker' in fields) speech.hearOf(fields.speaker);
   if ('cameras' in fields || 'browser_camera' in fields) showCameras();
+}
+
+/** An answer, or none for the next question. */
+function sayWhatIsSeen(choice) {
+  if (choice == null) tell('next-sight');
+  else tell('answer', { choice });
 }
 
 // --- speech ---
@@ -256,7 +262,7 @@ const KEYS = {
   l: () => togglePanel('light'),
   k: () => togglePanel('camera'),
   w: () => togglePanel('words'),
-  c: () => togglePanel('choices'),
+  m: () => togglePanel('choices'),
   h: () => tell('more-help'),
   n: () => tell('skip-pair'),
   r: () => {
@@ -283,7 +289,14 @@ document.addEventListener('keydown', (event) => {
       return;
     }
   }
-  if ($('keys-on').checked) KEYS[key.toLowerCase()]?.();
+  if (!$('keys-on').checked) return;
+  const { seeing } = view.state;
+  if (seeing && (/^[1-4]$/.test(key) || (key === ' ' && !event.target.closest('button')))) {
+    event.preventDefault();
+    sayWhatIsSeen(seeing.chosen == null && key !== ' ' ? Number(key) - 1 : null);
+    return;
+  }
+  KEYS[key.toLowerCase()]?.();
 });
 
 $('start-first').addEventListener('click', () => begin(isVoiceWanted()));
@@ -301,6 +314,7 @@ for (const [id, kind, fields] of [
   ['another', 'start-again'],
   ['practise-due', 'practise', () => ({ number: null })],
   ['practise-weakest', 'practise', () => ({ number: view.state.weakest.number })],
+  ['see', 'see'],
   ['stop-practice', 'practise-no-more'],
 ]) {
   $(id).addEventListener('click', () => {
@@ -324,7 +338,7 @@ $('keep').addEventListener('submit', (event) => {
   if (name) tell('keep-profile', { name });
 });
 
-['passed', 'sentence', 'why', 'hold', 'moves', 'turn-words', 'shorter', 'end', 'waiting', 'trouble', 'word-say'].forEach((id) => keepFitting($(id)));
+['passed', 'sentence', 'why', 'hold', 'moves', 'turn-words', 'shorter', 'end', 'answers', 'waiting', 'trouble', 'word-say'].forEach((id) => keepFitting($(id)));
 document.querySelectorAll('.notice').forEach(keepFitting);
 // Nobody is left to listen.
 addEventListener('pagehide', () => speech.comeBack());

@@ -6,12 +6,15 @@ import { byId as $, element, setText } from './element.js';
 import { showLight, showProfiles } from './light.js';
 import { Living } from './living.js';
 import { mapInWords, showMap } from './map.js';
+import { showAnswers } from './seeing.js';
 import { presentInWords, showPieces, showTurns } from './turns.js';
 import { COLOURS } from './words.js';
 
 export class View {
-  constructor(picture) {
+  /** @param said takes the place of an answer that is chosen, or null for the next question */
+  constructor(picture, said) {
     this.picture = picture;
+    this.said = said;
     this.state = {};
     this.living = new Living($('cube'), $('behind-cube'), $('after-cube'));
     this.clock = new Clock();
@@ -33,6 +36,7 @@ export class View {
     if (changed('choices')) this.living.slower = PACES[state.choices.pace].slower;
     if (changed('clock', 'choices')) this.clock.show(state.clock, state.choices.timer);
     if (changed('progress', 'weakest', 'practising')) showEnd(state);
+    if (changed('seeing')) showAnswers($('answers'), state.seeing, this.said);
     if (changed('rung')) showRung(state.rung);
     if (changed('seen', 'asked')) showSeen(state.seen, state.asked ?? []);
     if (changed('mirrored_feed')) this.picture.setMirroredFeed(state.mirrored_feed);

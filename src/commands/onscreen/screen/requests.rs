@@ -4,16 +4,18 @@ use super::super::Asked;
 use super::super::calibrating::{self, Calibrating};
 use super::super::chosen;
 use super::super::course::Course;
+use super::super::seeing::Seeing;
 use super::super::speaker::Speaker;
 use super::super::tally::Tally;
 use super::super::words::in_one_line;
+use super::events::milliseconds;
 use super::{SHOW_A_CORNER, Screen, drawn, light, names};
 use crate::coach::Level;
 use crate::colour::Profile;
 use crate::commands::exercise;
 use crate::cube::Colour;
 use crate::journal::{Attempt, Journal, Placed, worst};
-use crate::live::{Plan, Session};
+use crate::live::{Known, Plan, Session};
 use crate::page::{Choices, Exercise, Request, Scene, SpeakerState};
 
 impl Screen {
@@ -100,6 +102,35 @@ impl Screen {
         self.show_set_up(session);
     }
 
+    /// Practises seeing: the cube in hand rests.
+    fn see(&mut self, session: &Session) {
+        let held = session.known().map(|known| known.held().hold.down());
+        let cross = self.shown.choices.cross.or(held).unwrap_or(Colour::White);
+        self.seeing = Seeing::new(cross, milliseconds());
+        self.shown.practising = self.seeing.is_some();
+        self.show_seeing();
+    }
+
+    fn show_seeing(&mut self) {
+        let Some(seeing) = &self.seeing else { return };
+        let shown = &mut self.shown;
+        shown.scene = Scene::Coaching;
+        shown.sentence = seeing.sentence().into();
+        shown.why = seeing.why().into();
+        shown.waiting = seeing.say();
+        shown.drawing = Some(seeing.drawing());
+        shown.seeing = Some(seeing.shown());
+        (shown.rung, shown.present) = (0, 0);
+        shown.progress = None;
+        shown.turns.clear();
+        shown.pieces.clear();
+        for words in [&mut shown.passed, &mut shown.shorter, &mut shown.term] {
+            words.clear();
+        }
+        let words = format!("{} {}", shown.sentence, shown.why);
+        self.say(&[words.trim().to_owned()]);
+    }
+
     /// Practises one situation, or what is due.
     fn practise(&mut self, number: Option<u8>, session: &mut Session) {
         let attempts = self.attempts();
@@ -172,6 +203,24 @@ impl Screen {
                 self.begin_again(session);
             }
             Request::Practise(number) => self.practise(number, session),
+            Request::See => self.see(session),
+            Request::Answer(choice) => {
+                if let Some(seeing) = &mut self.seeing {
+                    seeing.answer(choice.into(), milliseconds());
+                    self.show_seeing();
+                }
+            }
+            Request::NextSight => {
+                if let Some(seeing) = &mut self.seeing {
+                    seeing.next(milliseconds());
+                    self.show_seeing();
+                }
+            }
+            Request::PractiseNoMore if self.seeing.take().is_some() => {
+                self.shown.seeing = None;
+                self.shown.practising = session.set_up().is_some();
+                self.go_on("", session);
+            }
             Request::PractiseNoMore => {
                 session.practise(None);
                 self.shown.practising = false;
@@ -242,10 +291,19 @@ impl Screen {
     pub(super) fn end_calibration(&mut self, words: &str, session: &Session) {
         self.calibrating = None;
         self.shown.calibration = None;
+        self.go_on(words, session);
+    }
+
+    /// Goes on where something else began: with the hint, if there was one.
+    fn go_on(&mut self, words: &str, session: &Session) {
+        if session.known().is_none() {
+            self.clear(session);
+        }
+        self.shown.rung = session.known().map_or(0, Known::level);
         let text = session.known().map(|known| known.text());
         self.headline(text.as_deref().unwrap_or(SHOW_A_CORNER));
         self.shown.passed = words.into();
-        self.show_known(session, true);
+        self.show_known(session, true, false);
         self.show_set_up(session);
         self.say(&[format!("{words} {}", self.shown.sentence)]);
     }
