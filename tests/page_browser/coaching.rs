@@ -95,6 +95,8 @@ fn a_film_of_a_pair_is_coached_on_the_page() {
             "test_images/films/followed.mjpeg",
             "--fps",
             "10",
+            "--rung",
+            "1",
         ]);
         watch(&browser, &coach).await;
         let seen = "document.querySelectorAll('#seen .seen').length > 0";
@@ -106,7 +108,7 @@ fn a_film_of_a_pair_is_coached_on_the_page() {
         browser
             .screenshot(&screens().join("coaching-hint.png"))
             .await;
-        expect_words(&browser, "Well done").await;
+        expect_words(&browser, "Orange-green is in.").await;
         browser
             .screenshot(&screens().join("coaching-done.png"))
             .await;
@@ -129,7 +131,7 @@ fn a_film_of_a_pair_is_coached_on_the_page() {
             "{told:?}"
         );
         assert!(
-            at("Look for the white-orange-green corner") < at("Well done"),
+            at("Look for the white-orange-green corner") < at("Orange-green is in."),
             "{told:?}"
         );
         assert_eq!(browser.complaints().await, [""; 0]);
@@ -158,7 +160,7 @@ fn a_drill_is_led_from_its_first_turns_to_the_next_go() {
         );
         watch(&browser, &drill).await;
         expect_words(&browser, "From a solved cube make these").await;
-        expect_words(&browser, "Look for the white-orange-green corner").await;
+        expect_words(&browser, "Which pair do you see?").await;
         expect_words(&browser, "Solved ").await;
         let passed = "document.getElementById('passed').textContent.startsWith('Solved ')";
         browser.expect(passed, true).await;
@@ -210,16 +212,16 @@ fn a_drill_is_led_from_its_first_turns_to_the_next_go() {
 #[test]
 fn a_slip_is_named_with_the_way_back() {
     with_browser(&[], async |browser| {
-        let coach = coach(&["--frames", "test_images/films/slip.mjpeg", "--fps", "10"]);
+        let film = "test_images/films/slip.mjpeg";
+        let coach = coach(&["--frames", film, "--fps", "10", "--rung", "4"]);
         watch(&browser, &coach).await;
-        browser
-            .expect("document.querySelectorAll('#moves .turn').length > 0", true)
-            .await;
+        let ideas = "[...document.querySelectorAll('#moves .name')].some((name) => name.textContent === 'Way back')";
+        browser.expect(ideas, true).await;
         browser
             .screenshot(&screens().join("coaching-slip.png"))
             .await;
         browser.expect_visible("turns", true).await;
-        expect_words(&browser, "Well done").await;
+        expect_words(&browser, "Red-blue is in.").await;
     });
 }
 
@@ -266,11 +268,11 @@ fn the_browsers_camera_is_coached_through_the_page() {
         let coach = coach(&[]);
         watch(&browser, &coach).await;
         use_browser_camera(&browser).await;
-        expect_words(&browser, "Look for the white-orange-green corner").await;
+        expect_words(&browser, "Which pair do you see?").await;
         browser
             .screenshot(&screens().join("coaching-browser-camera.png"))
             .await;
-        expect_words(&browser, "Well done").await;
+        expect_words(&browser, "Orange-green is in.").await;
     });
 }
 

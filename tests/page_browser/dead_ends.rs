@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use image::{Rgb, RgbImage};
-use pairsight::page::{Request, Shown};
+use pairsight::page::{Request, Seeing, Shown};
 use serde_json::json;
 use thirtyfour::Key;
 
@@ -267,5 +267,53 @@ fn the_demo_says_what_is_to_be_seen() {
         expect_words(&browser, "I know your cube now").await;
         browser.expect_visible("cube", true).await;
         assert_eq!(browser.complaints().await, [""; 0]);
+    });
+}
+
+/// Seeing is practised with the hands free: a pair is drawn, keys answer, and the right answer is marked.
+#[test]
+fn what_is_seen_is_said_by_keys() {
+    with_browser(&[], async |browser| {
+        let answers = ["Joined", "Ready", "Apart", "Touching wrongly"];
+        let mut shown = Shown {
+            sentence: "What are the two framed pieces to each other?".into(),
+            turns: Vec::new(),
+            rung: 0,
+            practising: true,
+            seeing: Some(Seeing {
+                answers,
+                chosen: None,
+                right: None,
+            }),
+            ..scene::hint()
+        };
+        let page = open(&browser, &shown).await;
+        let requests = page.requests();
+        let buttons = "[...document.querySelectorAll('#answers button')].map((b) => [b.textContent, b.className, b.disabled])";
+        let asked = json!([
+            ["1: Joined", "", false],
+            ["2: Ready", "", false],
+            ["3: Apart", "", false],
+            ["4: Touching wrongly", "", false]
+        ]);
+        browser.expect(buttons, asked).await;
+        browser.press("3").await;
+        expect_request(&requests, Request::Answer(2)).await;
+        shown.seeing = Some(Seeing {
+            answers,
+            chosen: Some(2),
+            right: Some(1),
+        });
+        page.show(&shown);
+        let told = json!([
+            ["1: Joined", "", true],
+            ["2: Ready", "right", false],
+            ["3: Apart", "", true],
+            ["4: Touching wrongly", "", true],
+            ["Next", "", false]
+        ]);
+        browser.expect(buttons, told).await;
+        browser.press(" ").await;
+        expect_request(&requests, Request::NextSight).await;
     });
 }

@@ -8,7 +8,7 @@ use pairsight::cube::{Colour, Cube, Net};
 use pairsight::draw::{Stickers, marked_places};
 use pairsight::page::{
     BrowserCamera, Calibration, CameraName, Choices, Clock, Closest, Drawing, Exercise,
-    LevelChoice, Light, Options, Page, Scene, Shown, Swatch,
+    LevelChoice, Light, Options, Page, Scene, Seeing, Shown, Swatch,
 };
 use serde_json::{Value, json};
 
@@ -228,6 +228,27 @@ fn impossible() -> Shown {
     }
 }
 
+/// A pair to be seen, answered wrongly.
+fn seeing() -> Shown {
+    Shown {
+        sentence: "What are the two framed pieces to each other?".into(),
+        why: "They are ready: they are apart, and one insert takes both in.".into(),
+        seeing: Some(Seeing {
+            answers: ["Joined", "Ready", "Apart", "Touching wrongly"],
+            chosen: Some(2),
+            right: Some(1),
+        }),
+        waiting: "One of two right, 1.5 seconds each.".into(),
+        practising: true,
+        passed: String::new(),
+        progress: None,
+        rung: 0,
+        turns: Vec::new(),
+        present: 0,
+        ..scene::hint()
+    }
+}
+
 fn camera_lost() -> Shown {
     Shown {
         trouble: Some("Camera 0 went away. Plug it in again; it is taken up by itself.".into()),
@@ -340,7 +361,7 @@ const BOXES: &str = "(() => {
     for (const id of texts) { const e = document.getElementById(id); if (e.textContent) add(id, e, textBox(e)); }
     for (const id of cubes) { const e = document.getElementById(id); if (seen(e) && e.querySelector('polygon')) add(id, e, cubeBox(e)); }
     for (const id of others) { const e = document.getElementById(id); add(id, e, e.getBoundingClientRect()); }
-    document.querySelectorAll('#moves .turn, .idea > .name, .token, header > h1, #clock, nav button, #end button, footer > *, figcaption').forEach((e, n) => {
+    document.querySelectorAll('#moves .turn, .idea > .name, .token, header > h1, #clock, nav button, #end button, #answers button, footer > *, figcaption').forEach((e, n) => {
         if (e.textContent) add(`${e.tagName}.${e.className}.${e.id || n}`, e, e.getBoundingClientRect());
     });
     const cut = [...document.querySelectorAll('main p, main ol, nav button, footer > *')].filter(seen)
@@ -500,6 +521,7 @@ fn every_screen_fits_at_every_size() {
                 ("many-turns", many_turns()),
                 ("troubled", troubled()),
                 ("solved", solved()),
+                ("seeing", seeing()),
                 ("calibrating-begun", calibrating_begun()),
                 ("calibrating", calibrating()),
             ] {

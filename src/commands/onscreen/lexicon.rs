@@ -63,9 +63,8 @@ const SIGHTS: [(&str, &str, usize); 5] = [
 /// What a pair and its slot are, in a line, for when they first come up.
 pub const PAIR: &str =
     "A pair: a corner with the cross colour, and the edge with its two other colours.";
-/// What the broken line is.
-pub const SLOT: &str =
-    "A slot: the place between two sides where a pair belongs, in a broken line.";
+/// What a slot is.
+pub const SLOT: &str = "A slot: the place between two sides where a pair belongs.";
 
 /// All words, in the order of teaching.
 pub fn lexicon() -> Arc<[Term]> {

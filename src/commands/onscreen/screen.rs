@@ -192,7 +192,8 @@ impl Screen {
     /// What a word means, with the first hints that use it.
     fn explain(&mut self, known: &Known) {
         let terms = [lexicon::PAIR, lexicon::SLOT];
-        let is_used = known.slot().is_some() && self.shown.turns.is_empty();
+        // The question asks for no more than to look.
+        let is_used = known.slot().is_some() && known.level() > 0 && self.shown.turns.is_empty();
         let term = terms
             .get(self.explained)
             .filter(|_| is_used && self.shown.choices.terms);
