@@ -475,6 +475,7 @@ mod tests {
         let turns = htm(&known.moves()) as u32;
         let first = (2.0, hint(&known));
         known.climb();
+        known.climb();
         let second = (5.0, hint(&known));
         let events = [first, second, (7.0, slip("U R2")), (9.5, followed(&goal))];
         let recorder = heard(&events, &known, Some(path.clone()));

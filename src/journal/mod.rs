@@ -4,6 +4,7 @@
 //! says what to practise next. A coach reads the journals of several learners.
 
 mod attempt;
+mod habits;
 mod keeper;
 mod level;
 mod pace;
@@ -15,6 +16,7 @@ mod tally;
 pub(crate) mod testing;
 
 pub use attempt::{Attempt, Event, Start};
+pub use habits::habits;
 pub use keeper::{Keeper, Ticket};
 pub use level::{opened, opens};
 pub use pace::{Pace, last_solve};

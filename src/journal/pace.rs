@@ -31,6 +31,14 @@ pub struct Pace {
     pub watched: bool,
 }
 
+impl Pace {
+    /// Whether it is of a pair, each turn of which was seen.
+    pub fn is_timed_pair(&self) -> bool {
+        // A slot's name has two colours.
+        self.watched && self.part.contains('-')
+    }
+}
+
 /// The parts of the last solve.
 pub fn last_solve(paces: &[Pace]) -> &[Pace] {
     let Some(last) = paces.last() else { return &[] };

@@ -9,6 +9,7 @@ mod drawing;
 mod event;
 mod follower;
 mod gathering;
+mod gaze;
 mod hindrance;
 mod known;
 mod labelled;
