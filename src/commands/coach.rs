@@ -110,7 +110,7 @@ pub fn page(
 /// Makes the documents that the page links to.
 fn papers(journal: Option<PathBuf>) -> Papers {
     Box::new(move |paper| match paper {
-        Paper::Journal => journal::page(journal.as_deref()),
+        Paper::Journal => journal::page(journal.as_deref()).map_err(|failure| failure.to_string()),
         Paper::Guide => Ok(paper::guide(Colour::White, Slot::ALL[0])),
     })
 }

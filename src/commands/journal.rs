@@ -65,18 +65,12 @@ pub fn run(args: &JournalArgs) -> Ended {
     Ok(Exit::Done)
 }
 
-/// One learner's journal as a page.
+/// One's own journal as a page.
 ///
 /// # Errors
-/// In words, when the file is no journal.
-pub fn page(file: Option<&Path>) -> Result<String, String> {
-    let file = file.filter(|file| file.exists());
-    let attempts = file.map_or_else(|| Ok(Vec::new()), Journal::read);
-    let attempts = attempts.map_err(|error| format!("{error}\n{}", error.remedy()))?;
-    Ok(paper::journal(&[Learner {
-        name: "you".into(),
-        attempts,
-    }]))
+/// When the file is no journal.
+pub fn page(file: Option<&Path>) -> Result<String, Failure> {
+    Ok(paper::journal(&[own(file.map(Path::to_owned))?]))
 }
 
 /// A journal that cannot be used, as a malformed file.
@@ -86,19 +80,23 @@ pub fn refused(error: &JournalError) -> Failure {
 
 fn learners(files: &[PathBuf]) -> Result<Vec<Learner>, Failure> {
     if files.is_empty() {
-        // The own journal is not there before the first practice.
-        let own = journal::default_path().filter(|path| path.exists());
-        return Ok(vec![match own {
-            Some(path) => learner(&path, "you".into())?,
-            None => Learner {
-                name: "you".into(),
-                attempts: Vec::new(),
-                paces: Vec::new(),
-            },
-        }]);
+        return Ok(vec![own(journal::default_path())?]);
     }
     let read = |(path, name): (&PathBuf, String)| learner(path, name);
     files.iter().zip(names(files)).map(read).collect()
+}
+
+/// One's own practice; the journal is not there before the first.
+fn own(file: Option<PathBuf>) -> Result<Learner, Failure> {
+    let name = String::from("you");
+    match file.filter(|path| path.exists()) {
+        Some(path) => learner(&path, name),
+        None => Ok(Learner {
+            name,
+            attempts: Vec::new(),
+            paces: Vec::new(),
+        }),
+    }
 }
 
 fn learner(path: &Path, name: String) -> Result<Learner, Failure> {
