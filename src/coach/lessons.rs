@@ -64,6 +64,12 @@ pub fn lessons(cross: Colour, slot: Slot) -> Vec<Lesson> {
     (1..=method::COUNT).filter_map(lesson).collect()
 }
 
+/// What the two pieces of a pair are to each other as they lie, in a sentence.
+pub fn seen(held: &Held, slot: Slot) -> String {
+    let pair = pairs::pair(held.hold.down(), slot);
+    describe::relation(&pairs::spot(held, slot), pair)
+}
+
 /// A state with a pair as a sight has it, in place, the slot at the front right or, for the left hand, at the front left;
 /// the cross and the three other pairs are solved. None for a number that there is not.
 pub fn example(number: usize, hand: Hand, cross: Colour, slot: Slot) -> Option<Held> {

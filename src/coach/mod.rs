@@ -37,7 +37,7 @@ pub use advice::{Advice, Ahead, Outcome, Routes, advise, advise_at, advise_held,
 pub use easiest::Easiest;
 pub use ideas::Idea;
 pub use ladder::{Group, Marks, RUNGS, Rung};
-pub use lessons::{Lesson, example, lessons};
+pub use lessons::{Lesson, example, lessons, seen};
 pub use level::Level;
 pub use method::{COUNT as SIGHTS, Hand, number as sight_number, relation as sight_relation};
 pub use pairs::{Case, PairAdvice};

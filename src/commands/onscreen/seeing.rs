@@ -2,8 +2,7 @@
 
 use std::ops::RangeInclusive;
 
-use super::words::first_sentence;
-use crate::coach::{Hand, example, lessons, words};
+use crate::coach::{Hand, example, seen, words};
 use crate::cube::{Colour, Held, Move, parse_moves};
 use crate::draw::{Others, marked};
 use crate::page::{self, Drawing};
@@ -141,9 +140,6 @@ fn card(cross: Colour, seed: u64) -> Option<Card> {
     let slot = Slot::ALL[below(Slot::ALL.len())];
     let top: Vec<Move> = parse_moves(TOPS[below(TOPS.len())]).ok()?;
     let held: Held = example(number, hand, cross, slot)?.after(&top);
-    let lesson = lessons(cross, slot)
-        .into_iter()
-        .find(|lesson| lesson.number == number)?;
     Some(Card {
         answer,
         drawing: Drawing {
@@ -151,7 +147,7 @@ fn card(cross: Colour, seed: u64) -> Option<Card> {
             from_left: hand == Hand::Left,
             description: words::hold(held.hold.down(), held.hold.front()).into(),
         },
-        say: first_sentence(&lesson.see).0.into(),
+        say: seen(&held, slot),
     })
 }
 
@@ -175,8 +171,8 @@ mod tests {
                 assert_eq!(relation, expected, "{number}");
             }
         }
-        let ready = lessons(Colour::White, Slot::ALL[0]).remove(1);
-        assert!(ready.see.starts_with("They are ready"), "{}", ready.see);
+        let ready = example(2, Hand::Right, Colour::White, Slot::ALL[0]).expect("a sight");
+        assert!(seen(&ready, Slot::ALL[0]).starts_with("They are ready"));
     }
 
     #[test]
