@@ -59,7 +59,7 @@ fn child() {
 fn events() -> [Event; 3] {
     [
         Event::Rung(2),
-        Event::Slip,
+        Event::Slip(None),
         Event::Solved { turns: Some(9) },
     ]
 }

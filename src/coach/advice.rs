@@ -167,17 +167,8 @@ pub fn advise_at(cube: &Cube, cross: Option<Colour>, level: Level, whole: bool) 
     .advise(cube, cross, &holds)
 }
 
-/// Advice for a cube on the cross of a colour, as [`advise`], but the pair of `slot` is the one to do now while it is open.
-pub fn advise_pair(cube: &Cube, cross: Colour, slot: Slot) -> Advice {
-    let wish = Wish {
-        level: Level::Front,
-        wanted: Some(slot),
-        whole: false,
-    };
-    wish.advise(cube, cross, &pairs::holds(cross))
-}
-
-/// Advice for a cube that is in hand with its cross down: the hold stays, and where the cube has to be turned it is told.
+/// Advice for a cube that is in hand with its cross down: the hold stays, and where the cube has to be turned it is told. The pair
+/// of the `wanted` slot is the one to do now while it is open.
 pub fn advise_held(held: &Held, level: Level, wanted: Option<Slot>) -> Advice {
     let wish = Wish {
         level,

@@ -5,6 +5,9 @@ use crate::cube::{Amount, Axis, Cube, Face, Held, Hold, Move, Moves, Turn, inver
 
 use super::words;
 
+/// Turns that are told at once on the way: one sentence.
+const MOST_AT_ONCE: usize = 3;
+
 /// A state that the learner may be in.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Likely {
@@ -56,31 +59,68 @@ pub enum SlipKind {
     Rotation,
 }
 
+impl SlipKind {
+    pub const ALL: [SlipKind; 8] = [
+        SlipKind::Direction,
+        SlipKind::Face,
+        SlipKind::MirrorSide,
+        SlipKind::Amount,
+        SlipKind::LeftOut,
+        SlipKind::Extra,
+        SlipKind::Order,
+        SlipKind::Rotation,
+    ];
+
+    /// What it is, in a few words.
+    pub fn name(self) -> &'static str {
+        match self {
+            SlipKind::Direction => "turned the wrong way",
+            SlipKind::Face => "another layer turned",
+            SlipKind::MirrorSide => "the opposite side turned",
+            SlipKind::Amount => "turned too far or not far enough",
+            SlipKind::LeftOut => "a turn left out",
+            SlipKind::Extra => "one turn too many",
+            SlipKind::Order => "turns in the wrong order",
+            SlipKind::Rotation => "the cube held another way",
+        }
+    }
+}
+
 impl Likely {
     /// Whether nothing but moves of the route was made.
     pub fn along(&self) -> bool {
         self.slip.is_none()
     }
 
-    /// What was done and the way back, in words.
+    /// What went otherwise and the way back, or how to go on, in two sentences at most where the way is short.
     pub fn say(&self) -> String {
-        let Some(slip) = &self.slip else {
-            return match (self.made.is_empty(), self.then.is_empty()) {
-                (true, false) => "Nothing has been turned yet.".into(),
-                (_, true) => "That is right.".into(),
-                _ => format!("Right so far. Go on: {}.", told(&self.then)),
-            };
+        match &self.slip {
+            Some(slip) if self.undo.is_empty() => slip.difference(),
+            Some(slip) => format!("{} {}", slip.difference(), self.way_back()),
+            None if self.then.is_empty() => "That is right.".into(),
+            None if self.made.is_empty() => "Nothing has been turned yet.".into(),
+            None => {
+                let next = &self.then[..self.then.len().min(MOST_AT_ONCE)];
+                format!("Right so far. Go on: {}.", told(next))
+            }
+        }
+    }
+
+    /// The same with the ways on and back as turns from another hold than the hint's.
+    pub fn in_hold(&self, hint: Hold, to: Hold) -> Likely {
+        let told = |moves: &Moves| {
+            let (turns, _) = hint.follow(moves);
+            Moves(
+                turns
+                    .into_iter()
+                    .map(|t| to.turn_in_hand(t).into())
+                    .collect(),
+            )
         };
-        let went = slip.say();
-        let then = if self.then.is_empty() {
-            String::new()
-        } else {
-            format!(" Then go on: {}.", told(&self.then))
-        };
-        if self.undo.is_empty() {
-            format!("{went}{then}")
-        } else {
-            format!("{went} Go back: {}.{then}", told(&self.undo))
+        Likely {
+            undo: told(&self.undo),
+            then: told(&self.then),
+            ..self.clone()
         }
     }
 
@@ -94,44 +134,37 @@ impl Likely {
         }
     }
 
-    /// The way back alone, for the second word.
+    /// The way back alone, for the second word; all of it where there is none.
     pub fn way_back(&self) -> String {
         match self.undo.is_empty() {
             true => self.say(),
             false => format!("Go back: {}.", told(&self.undo)),
         }
     }
+
+    /// On the way, half of the half turn that is meant made: the other half is what comes next. None where it is no such slip, or
+    /// more was turned after it.
+    pub fn half_way(&self) -> Option<Likely> {
+        let slip = self.slip.as_ref()?;
+        let meant = slip.meant.first()?;
+        let is_half = slip.kind == SlipKind::Amount && meant.amount() == Amount::Half;
+        let [back] = self.undo[..] else { return None };
+        let rest = self.then.iter().skip(1).copied();
+        (is_half && self.made.len() == slip.at).then(|| Likely {
+            slip: None,
+            undo: Moves::default(),
+            then: Moves([back.inverse()].into_iter().chain(rest).collect()),
+            ..self.clone()
+        })
+    }
 }
 
 /// Turns in words with their notation, going on in a sentence.
-fn told(moves: &Moves) -> String {
+fn told(moves: &[Move]) -> String {
     words::within(&words::turns(moves))
 }
 
 impl Slip {
-    /// What went otherwise, in words.
-    pub fn say(&self) -> String {
-        let each = |moves: &Moves| moves.iter().map(|m| words::turn(*m)).collect::<Vec<_>>();
-        let (did, meant) = (each(&self.did), each(&self.meant));
-        let made = || {
-            format!(
-                "You made {} in place of {}.",
-                did.join(", "),
-                meant.join(", ")
-            )
-        };
-        let what = self.difference();
-        match self.kind {
-            SlipKind::Direction | SlipKind::Face | SlipKind::MirrorSide | SlipKind::Amount => {
-                format!("{what} {}", made())
-            }
-            SlipKind::LeftOut => format!("{what} It is {}.", meant.join(", ")),
-            SlipKind::Extra => format!("{what} It was {}.", did.join(", ")),
-            SlipKind::Order => format!("{what} First comes {}.", meant.join(", then ")),
-            SlipKind::Rotation => what,
-        }
-    }
-
     /// What went otherwise, without the turns, in one sentence.
     pub fn difference(&self) -> String {
         let turn = words::ordinal(self.at);
@@ -139,7 +172,9 @@ impl Slip {
         match self.kind {
             SlipKind::Direction => format!("The {turn} turn went the wrong way."),
             SlipKind::Face => format!("The {turn} turn was of another layer."),
-            SlipKind::MirrorSide => format!("From the {turn} turn on you turned the side across."),
+            SlipKind::MirrorSide => {
+                format!("From the {turn} turn on the opposite side was turned.")
+            }
             SlipKind::Amount if half(&self.did) => format!("The {turn} turn went too far."),
             SlipKind::Amount => format!("The {turn} turn did not go far enough."),
             SlipKind::LeftOut => format!("The {turn} turn was left out."),

@@ -33,9 +33,7 @@ mod tell;
 mod tests;
 pub mod words;
 
-pub use advice::{
-    Advice, Ahead, Outcome, Routes, advise, advise_at, advise_held, advise_pair, cross_colour,
-};
+pub use advice::{Advice, Ahead, Outcome, Routes, advise, advise_at, advise_held, cross_colour};
 pub use easiest::Easiest;
 pub use ideas::Idea;
 pub use ladder::{Group, Marks, RUNGS, Rung};

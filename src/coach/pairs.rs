@@ -64,7 +64,7 @@ pub struct Choice {
 pub enum Reason {
     /// All others are solved.
     Last,
-    /// It is the one to practise.
+    /// It is the one that was asked for.
     Wanted,
     /// No pair left takes fewer turns than its so many.
     Fewest(usize),
@@ -126,21 +126,23 @@ pub fn choose(held: &Held, holds: &[Hold], wanted: Option<Slot>, level: Level) -
         .filter(|s| !solved.contains(*s))
         .collect();
     let wanted = wanted.filter(|slot| open.contains(slot));
-    let among = wanted.map_or_else(|| open.clone(), |slot| vec![slot]);
     let priced: Vec<(Cost, Slot, Hold)> = holds
         .iter()
         .flat_map(|&hold| {
             let held = Held { hold, ..*held };
             let cost = move |&slot: &Slot| (Cost::of(&held, slot, level.holding()), slot, hold);
-            among.iter().map(cost).collect::<Vec<_>>()
+            open.iter().map(cost).collect::<Vec<_>>()
         })
         .collect();
-    let &(cost, slot, hold) = priced.iter().min_by_key(|(cost, ..)| cost.effort())?;
+    let among = priced
+        .iter()
+        .filter(|(_, slot, _)| wanted.is_none_or(|wanted| wanted == *slot));
+    let &(cost, slot, hold) = among.min_by_key(|(cost, ..)| cost.effort())?;
     let fewest = priced.iter().all(|(other, ..)| other.turns >= cost.turns);
     let reason = match wanted {
+        _ if open.len() == 1 => Reason::Last,
+        _ if fewest => Reason::Fewest(cost.turns),
         Some(_) => Reason::Wanted,
-        None if open.len() == 1 => Reason::Last,
-        None if fewest => Reason::Fewest(cost.turns),
         None => Reason::FewestLooks(cost.turns),
     };
     Some(Choice { slot, hold, reason })
@@ -151,7 +153,7 @@ impl Reason {
     pub fn say(self) -> String {
         match self {
             Reason::Last => "It is the last pair.".into(),
-            Reason::Wanted => "It is the pair to practise.".into(),
+            Reason::Wanted => "It is the pair to do now.".into(),
             Reason::Fewest(turns) => format!(
                 "No pair left takes fewer turns: this one takes {}.",
                 words::count(turns)

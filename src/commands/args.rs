@@ -197,8 +197,12 @@ pub struct CoachArgs {
     /// The cross to build
     #[arg(long, value_name = "COLOUR", value_parser = colour)]
     pub cross: Option<Colour>,
-    /// How much each hint tells at first: 1 which pair, 2 its two pieces, 3 the idea, 4 the turns
-    #[arg(long, value_name = "1..4", default_value_t = 1, value_parser = clap::value_parser!(u8).range(1..=4))]
+    /// What to coach: 1 the method with the slot in front, 2 without turning the cube, 3 shorter ways too, 4 looking ahead; what
+    /// practice has opened when not given
+    #[arg(long, value_name = "1..4", value_parser = clap::value_parser!(u8).range(1..=4))]
+    pub level: Option<u8>,
+    /// How much each hint tells at first: 0 only asks, 1 which pair, 2 what its two pieces are to each other, 3 the idea, 4 the turns
+    #[arg(long, value_name = "0..4", default_value_t = 0, value_parser = clap::value_parser!(u8).range(0..=4))]
     pub rung: u8,
     /// Print one JSON object a line for each event
     #[arg(long)]

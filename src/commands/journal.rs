@@ -11,7 +11,7 @@ use super::outcome::{Ended, Exit, Failure, SCHEMA, print_document, print_prose};
 use crate::coach::words;
 use crate::input::{printable, shown};
 use crate::journal::{
-    self, Card, Journal, JournalError, Placed, Situation, Tally, cards, tally, worst,
+    self, Card, Journal, JournalError, Placed, Situation, Tally, cards, habits, tally, worst,
 };
 use crate::paper::{self, Learner};
 
@@ -31,6 +31,8 @@ struct Record {
     solved_without_help: usize,
     /// What goes worst, by name.
     worst: Option<String>,
+    /// What stands out, in sentences.
+    habits: Vec<String>,
     situations: Vec<Row>,
 }
 
@@ -63,6 +65,20 @@ pub fn run(args: &JournalArgs) -> Ended {
     Ok(Exit::Done)
 }
 
+/// One learner's journal as a page.
+///
+/// # Errors
+/// In words, when the file is no journal.
+pub fn page(file: Option<&Path>) -> Result<String, String> {
+    let file = file.filter(|file| file.exists());
+    let attempts = file.map_or_else(|| Ok(Vec::new()), Journal::read);
+    let attempts = attempts.map_err(|error| format!("{error}\n{}", error.remedy()))?;
+    Ok(paper::journal(&[Learner {
+        name: "you".into(),
+        attempts,
+    }]))
+}
+
 /// A journal that cannot be used, as a malformed file.
 pub fn refused(error: &JournalError) -> Failure {
     Failure::usage(error.to_string()).remedy(error.remedy())
@@ -72,17 +88,25 @@ fn learners(files: &[PathBuf]) -> Result<Vec<Learner>, Failure> {
     if files.is_empty() {
         // The own journal is not there before the first practice.
         let own = journal::default_path().filter(|path| path.exists());
-        let attempts = own.map_or_else(|| Ok(Vec::new()), |path| Journal::read(&path));
-        return Ok(vec![Learner {
-            name: "you".into(),
-            attempts: attempts.map_err(|error| refused(&error))?,
+        return Ok(vec![match own {
+            Some(path) => learner(&path, "you".into())?,
+            None => Learner {
+                name: "you".into(),
+                attempts: Vec::new(),
+                paces: Vec::new(),
+            },
         }]);
     }
-    let read = |(path, name): (&PathBuf, String)| {
-        let attempts = Journal::read(path).map_err(|error| refused(&error))?;
-        Ok(Learner { name, attempts })
-    };
+    let read = |(path, name): (&PathBuf, String)| learner(path, name);
     files.iter().zip(names(files)).map(read).collect()
+}
+
+fn learner(path: &Path, name: String) -> Result<Learner, Failure> {
+    Ok(Learner {
+        name,
+        attempts: Journal::read(path).map_err(|error| refused(&error))?,
+        paces: Journal::paces(path).map_err(|error| refused(&error))?,
+    })
 }
 
 /// Each file's name without its ending; the whole path where two would be the same.
@@ -121,6 +145,7 @@ fn record(learner: &Learner) -> Record {
         seen: attempts.len(),
         solved_without_help: attempts.iter().filter(|a| a.unhelped()).count(),
         worst: worst(attempts, &all).map(|placed| placed.to_string()),
+        habits: habits(attempts),
         situations: tally(attempts).into_iter().map(row).collect(),
     }
 }
@@ -133,8 +158,9 @@ fn say(records: &[Record]) -> String {
         let worst = record.worst.as_ref().map_or_else(String::new, |worst| {
             format!(" What goes worst is “{worst}”.")
         });
+        let habits: String = record.habits.iter().map(|one| format!(" {one}")).collect();
         format!(
-            "{}: {} met, {} solved without help.{worst}",
+            "{}: {} met, {} solved without help.{worst}{habits}",
             record.name,
             match record.seen {
                 1 => "one pair".into(),

@@ -10,10 +10,10 @@ use std::time::{Duration, Instant};
 use super::args::KeepArgs;
 use super::clock;
 use super::outcome::print_aside;
-use crate::cube::{Colour, Cube, Net, htm};
+use crate::coach::Doing;
+use crate::cube::{Colour, Cube, Move, Net, Turn, htm};
 use crate::journal::{
-    self, Attempt, Event as Noted, JournalError, Keeper, Pace, Placed, Situation, Start, Ticket,
-    keep_pace, paces_of,
+    self, Attempt, Event as Noted, Journal, JournalError, Keeper, Placed, Situation, Start, Ticket,
 };
 use crate::live::{Event, Kept, Kind, Known, Listener, Moment, Session, Stopwatch, Timed};
 use crate::solve::{Slot, SlotSet, cross_solved, pairs_solved};
@@ -39,20 +39,29 @@ pub struct Recorder {
     /// What is set up in turn, when a drill is.
     drill: Vec<Placed>,
     open: Option<Open>,
+    /// What was practised before, oldest first.
+    before: Vec<Attempt>,
     /// Those that came to an end, oldest first.
     ended: Vec<Attempt>,
-    /// Times the solve, and where that is kept.
+    /// Times the solve.
     stopwatch: Stopwatch,
-    paces: Option<PathBuf>,
+    /// How the pair that was solved last was done.
+    praise: Option<String>,
 }
 
 /// The pair in hand.
+#[derive(Clone)]
 struct Open {
     /// None where nothing is kept.
     ticket: Option<Ticket>,
     attempt: Attempt,
     /// Seconds of the stream.
     since: f64,
+    /// The cube at the first hint, and the turns made since, as far as they were told.
+    from: Cube,
+    made: Vec<Turn>,
+    /// The other pairs that may be solved in its place.
+    others: Vec<Start>,
     /// The pairs that were solved before.
     before: SlotSet,
     /// Where the routes that the coach knows end, with their turns.
@@ -70,20 +79,30 @@ pub fn place(keep: &KeepArgs) -> Option<PathBuf> {
     }
 }
 
+/// What was practised before; nothing where there is no journal yet.
+///
+/// # Errors
+/// Where it cannot be read.
+pub fn practised(keep: &KeepArgs) -> Result<Vec<Attempt>, JournalError> {
+    let path = place(keep).filter(|path| path.exists());
+    path.map_or_else(|| Ok(Vec::new()), |path| Journal::read(&path))
+}
+
 impl Recorder {
-    /// A recorder on the journal asked for; `drill` are the situations that are set up. A replay is nobody's practice: it is
-    /// kept only in a journal that was named.
-    pub fn open(keep: &KeepArgs, drill: &[Placed], replay: bool) -> Recorder {
+    /// A recorder on the journal asked for; `drill` are the situations that are set up, `before` is what was practised so far. A replay
+    /// is nobody's practice: it is kept only in a journal that was named.
+    pub fn open(keep: &KeepArgs, drill: &[Placed], before: Vec<Attempt>, replay: bool) -> Recorder {
         let path = place(keep).filter(|_| !replay || keep.journal.is_some());
         let mut recorder = Recorder {
-            paces: path.as_deref().map(paces_of),
             keeper: path.map(Keeper::new),
             behind: None,
             news: None,
             drill: drill.to_vec(),
             open: None,
+            before,
             ended: Vec::new(),
             stopwatch: Stopwatch::new(clock::now()),
+            praise: None,
         };
         if !recorder.keep(PATIENCE) {
             recorder.news = recorder.not_kept(false);
@@ -158,49 +177,81 @@ impl Recorder {
 
     /// Takes one event; `known` is what the loop knows after it.
     pub fn take(&mut self, timed: &Timed, known: Option<&Known>) {
-        if let Some(pace) = self.stopwatch.take(timed, known.and_then(fewest)) {
-            self.keep_time(&pace);
+        if let Some(pace) = self.stopwatch.take(timed, known.and_then(fewest))
+            && let Some(keeper) = &mut self.keeper
+        {
+            keeper.pace(pace);
         }
         match &timed.event {
-            Event::Hint { level, .. } => match &self.open {
-                Some(open) if *level > open.attempt.rung => self.note(timed.t, Noted::Rung(*level)),
-                Some(_) => {}
-                None => self.begin(timed.t, known),
-            },
+            Event::Hint { level, .. } => {
+                if self.open.is_none() {
+                    self.begin(timed.t, known);
+                }
+                let given = self.open.as_ref().map(|open| open.attempt.rung);
+                if given.is_some_and(|given| *level > given) {
+                    self.note(timed.t, Noted::Rung(*level));
+                }
+            }
+            Event::Turn { made, layer, .. } => self.turned(timed.t, made, *layer),
             Event::Slip { undo, .. } => {
                 if let Some(open) = &mut self.open {
                     open.astray += 2 * htm(undo);
                 }
-                self.note(timed.t, Noted::Slip);
+                let kind = known.and_then(Known::slip_kind);
+                self.note(timed.t, Noted::Slip(kind));
             }
             Event::Followed { net, .. } | Event::Read { net, .. } => self.end(timed.t, net),
             _ => {}
         }
     }
 
-    fn keep_time(&mut self, pace: &Pace) {
-        let Some(file) = &self.paces else { return };
-        if let Err(error) = keep_pace(file, pace) {
-            print_aside(format_args!(
-                "pairsight: {}: {error}\nthe times of this solve are not kept; coaching goes on",
-                file.display()
-            ));
-            self.paces = None;
+    fn turned(&mut self, t: f64, made: &[Move], layer: Colour) {
+        let Some(open) = &mut self.open else { return };
+        let is_first = open.made.is_empty();
+        let face = layer.home_face();
+        let turns = made.iter().map(|m| Turn::new(face, m.amount()));
+        open.made.extend(turns);
+        if is_first {
+            self.note(t, Noted::Turned);
         }
     }
 
     /// Begins the pair that the first hint is about.
     fn begin(&mut self, t: f64, known: Option<&Known>) {
-        let Some((start, open)) = known.and_then(|known| self.begun(t, known)) else {
-            return;
-        };
-        let ticket = self.keeper.as_mut().map(|keeper| keeper.begin(start));
-        self.open = Some(Open { ticket, ..open });
+        let begun = known.and_then(|known| self.begun(t, known));
+        self.open = begun.map(|open| self.kept(open));
     }
 
-    fn begun(&self, t: f64, known: &Known) -> Option<(Start, Open)> {
+    fn kept(&mut self, open: Open) -> Open {
+        let start = open.attempt.start;
+        let ticket = self.keeper.as_mut().map(|keeper| keeper.begin(start));
+        Open { ticket, ..open }
+    }
+
+    fn begun(&self, t: f64, known: &Known) -> Option<Open> {
         let held = known.held();
-        let (cross, slot) = (held.hold.down(), known.slot()?);
+        let (cross, own) = (held.hold.down(), known.slot()?);
+        let (start, ends) = self.about(known, own)?;
+        let others = Slot::ALL.into_iter().filter(|slot| *slot != own);
+        Some(Open {
+            ticket: None,
+            attempt: Attempt::new(start),
+            since: t,
+            from: held.cube,
+            made: Vec::new(),
+            others: others
+                .filter_map(|slot| Some(self.about(known, slot)?.0))
+                .collect(),
+            before: pairs_solved(&held.cube, cross),
+            ends,
+            astray: 0,
+        })
+    }
+
+    /// How an attempt at the pair of a slot begins, and where the routes for it end; none where it is solved.
+    fn about(&self, known: &Known, slot: Slot) -> Option<(Start, Vec<(Cube, usize)>)> {
+        let held = known.held();
+        let cross = held.hold.down();
         let situation = Situation::of(&held.cube, cross, slot)?;
         let pairs = known.advice().pairs.iter().flatten();
         let routes = pairs
@@ -221,15 +272,7 @@ impl Recorder {
                 .iter()
                 .any(|placed| Situation::Placed(*placed) == situation),
         };
-        let open = Open {
-            ticket: None,
-            attempt: Attempt::new(start),
-            since: t,
-            before: pairs_solved(&held.cube, cross),
-            ends,
-            astray: 0,
-        };
-        Some((start, open))
+        Some((start, ends))
     }
 
     fn note(&mut self, t: f64, event: Noted) {
@@ -241,17 +284,72 @@ impl Recorder {
         }
     }
 
-    /// Ends the pair in hand with the state that was seen, solved or left.
+    /// Ends the pair in hand with the state that was seen, solved or left. Where another pair was solved in its place, that one was
+    /// practised, without help: what was told is of the first.
     fn end(&mut self, t: f64, net: &Net) {
-        if let (Some(open), Ok(cube)) = (&self.open, net.to_cube()) {
+        let Some(open) = &self.open else { return };
+        if let Ok(cube) = net.to_cube() {
             let Start { cross, slot, .. } = open.attempt.start;
-            if is_solved(&cube, cross, slot, open.before) {
-                let by = open.ends.iter().filter(|(end, _)| *end == cube);
-                let turns = by.map(|(_, turns)| (turns + open.astray) as u32).min();
+            let is_solved = |slot| is_solved(&cube, cross, slot, open.before);
+            if is_solved(slot) {
+                let turns = open.turns_to(&cube);
                 self.note(t, Noted::Solved { turns });
+            } else if let Some(start) = open.others.iter().find(|start| is_solved(start.slot)) {
+                self.end_other(t, *start, &cube);
             }
         }
-        self.ended.extend(self.open.take().map(|open| open.attempt));
+        let Some(open) = self.open.take() else { return };
+        self.praise = self.praise_of(&open.attempt);
+        self.ended.push(open.attempt);
+    }
+
+    fn end_other(&mut self, t: f64, start: Start, cube: &Cube) {
+        let Some(left) = self.open.take() else { return };
+        let (since, looked) = (left.since, left.attempt.looked);
+        let turns = left.turns_over(cube);
+        let other = Open {
+            attempt: Attempt::new(start),
+            ..left.clone()
+        };
+        self.ended.push(left.attempt);
+        self.open = Some(self.kept(other));
+        if let Some(looked) = looked {
+            self.note(since + looked, Noted::Turned);
+        }
+        self.note(t, Noted::Solved { turns });
+    }
+
+    /// What is good about how a pair was done; nothing where it was left.
+    fn praise_of(&self, attempt: &Attempt) -> Option<String> {
+        let turns = attempt.ended?.turns;
+        let earlier = self.before.iter().chain(&self.ended).rev();
+        let last_time = earlier
+            .filter(|one| one.start.situation == attempt.start.situation)
+            .find_map(|one| one.ended?.turns);
+        let doing = Doing {
+            rung: attempt.rung,
+            slips: attempt.slips,
+            turns,
+            last_time,
+        };
+        doing.praise()
+    }
+}
+
+impl Open {
+    /// Turns made to a state, where every one of them was told.
+    fn turns_over(&self, cube: &Cube) -> Option<u32> {
+        let reached = self.made.iter().fold(self.from, |at, turn| at.apply(*turn));
+        // Two quarters of one layer the same way are a half turn.
+        let halves = self.made.windows(2).filter(|pair| pair[0] == pair[1]);
+        (reached == *cube).then(|| (self.made.len() - halves.count()) as u32)
+    }
+
+    /// The same, or else those of the routes that end there, with what was made wrongly and taken back.
+    fn turns_to(&self, cube: &Cube) -> Option<u32> {
+        let by = self.ends.iter().filter(|(end, _)| end == cube);
+        let by_route = by.map(|(_, turns)| (turns + self.astray) as u32).min();
+        self.turns_over(cube).or(by_route)
     }
 }
 
@@ -273,6 +371,7 @@ impl Listener for Recorder {
             self.take(event, session.known());
         }
         let new = waiting(self) > before;
+        moment.remark = self.praise.take();
         let kept = self.keep_moment(new, moment.ended);
         for news in self.news.take().into_iter().chain(kept) {
             // The end is told last.
@@ -343,6 +442,7 @@ mod tests {
             did: Moves::default(),
             meant: Moves::default(),
             undo: parse_moves(undo).map(Moves).expect("turns"),
+            way_back: true,
             text: String::new(),
         }
     }
@@ -358,7 +458,7 @@ mod tests {
     }
 
     fn heard(events: &[(f64, Event)], known: &Known, path: Option<PathBuf>) -> Recorder {
-        let mut recorder = Recorder::open(&keep(path), &[], false);
+        let mut recorder = Recorder::open(&keep(path), &[], Vec::new(), false);
         for (t, event) in events {
             recorder.take(&Timed::new(*t, event.clone()), Some(known));
             recorder.keep(Duration::ZERO);
@@ -374,6 +474,7 @@ mod tests {
         let goal = known.held().after(&known.moves()).cube;
         let turns = htm(&known.moves()) as u32;
         let first = (2.0, hint(&known));
+        known.climb();
         known.climb();
         let second = (5.0, hint(&known));
         let events = [first, second, (7.0, slip("U R2")), (9.5, followed(&goal))];

@@ -1,7 +1,7 @@
 //! `review`: one solve looked at again, from a film or from what was kept.
 
 use std::io;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::atomic::AtomicBool;
 
 use image::RgbImage;
@@ -9,14 +9,15 @@ use serde::Serialize;
 
 use super::args::ReviewArgs;
 use super::files::write_whole;
+use super::journal::refused;
 use super::outcome::{Ended, Exit, Failure, SCHEMA, print_document, print_prose};
 use super::recorder::fewest;
-use super::review_page;
-use super::reviewed::Review;
+use super::reviewed::{Review, named};
 use super::{clock, profiles, recorder};
 use crate::camera::{Pace as FramePace, open_frames};
-use crate::journal::{Pace, last_solve, paces_of, read_paces};
+use crate::journal::{Journal, Pace, last_solve};
 use crate::live::{Listener, Moment, Session, Stopwatch, watch};
+use crate::paper;
 use crate::read::Reader;
 
 /// What is printed with `--json`.
@@ -39,7 +40,7 @@ pub fn run(args: &ReviewArgs) -> Ended {
     };
     let say = review.say();
     if let Some(path) = &args.html {
-        write_whole(path, review_page::page(&review).as_bytes())?;
+        write_whole(path, page(&review).as_bytes())?;
     }
     let slowest = review.slowest().map(|pace| pace.part.as_str());
     let practise = review.practise();
@@ -65,14 +66,27 @@ pub fn run(args: &ReviewArgs) -> Ended {
     })
 }
 
-fn kept_in(args: &ReviewArgs) -> Option<PathBuf> {
-    recorder::place(&args.keep).map(|journal| paces_of(&journal))
+fn page(review: &Review) -> String {
+    let at = |slowest: &Pace| review.parts.iter().position(|pace| pace == slowest);
+    paper::review(&paper::Solve {
+        parts: &review.parts,
+        slowest: review.slowest().map(|pace| paper::Slowest {
+            pace,
+            name: named(pace),
+            picture: at(pace).and_then(|at| review.pictures[at].as_ref()),
+        }),
+        practise: review.practise(),
+        history: &review.history,
+    })
 }
 
 fn of_last(args: &ReviewArgs) -> Result<Review, Failure> {
-    let file = kept_in(args).ok_or_else(|| Failure::usage("there is no journal to look in"))?;
-    let history = read_paces(&file)
-        .map_err(|error| Failure::usage(format!("{}: {error}", file.display())))?;
+    let none = || Failure::usage("there is no journal to look in");
+    let file = recorder::place(&args.keep).ok_or_else(none)?;
+    let history = match file.exists() {
+        true => Journal::paces(&file).map_err(|error| refused(&error))?,
+        false => Vec::new(),
+    };
     let parts = last_solve(&history).to_vec();
     Ok(Review {
         pictures: vec![None; parts.len()],

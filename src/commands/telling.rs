@@ -3,7 +3,6 @@
 use std::io::{self, IsTerminal, Write};
 
 use super::outcome::{print_document, print_prose};
-use crate::coach::words;
 use crate::cube::Colour;
 use crate::live::{Event, Listener, Moment, Session, Timed};
 
@@ -54,13 +53,16 @@ impl Listener for Terminal {
         for event in &moment.events {
             self.event(event)?;
         }
+        if let Some(remark) = moment.remark.as_ref().filter(|_| !self.json) {
+            print_prose(remark)?;
+        }
         let Some((_, look)) = &moment.seen else {
             return Ok(());
         };
         let seen = names(session.saw());
         let doing = match (look.faces.len(), session.settled()) {
             (0, _) => "waiting for the cube".to_owned(),
-            (_, true) => "seen; take the cube away and turn".to_owned(),
+            (_, true) => "seen; turn it here, or hold it close for more help".to_owned(),
             (_, false) if seen.is_empty() => "looking; hold still".to_owned(),
             (_, false) => format!("looking; seen so far: {seen}"),
         };
@@ -77,11 +79,8 @@ pub fn sentence(event: &Event) -> Option<String> {
             Some(shorter) => format!("\n{text}\n{shorter}"),
             None => format!("\n{text}"),
         }),
-        Event::Hint {
-            level, text, hold, ..
-        } if *level == 1 => Some(format!("{}\n{text}", words::hold(hold.down, hold.front))),
         Event::Hint { text, .. } => Some(text.clone()),
-        Event::Slip { text, undo, .. } => Some(format!("\n{text} ({undo})")),
+        Event::Slip { text, .. } => Some(format!("\n{text}")),
         Event::Ask { text, .. } => Some(text.clone()),
         Event::Trouble { text, .. } => Some(format!("! {text}")),
         Event::End {} => None,

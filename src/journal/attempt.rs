@@ -1,6 +1,7 @@
 //! One pair, practised once: how it lay, what was needed, and how it ended.
 
 use super::Situation;
+use crate::coach::follow::SlipKind;
 use crate::cube::Colour;
 use crate::solve::Slot;
 
@@ -21,13 +22,15 @@ pub struct Start {
     pub drill: bool,
 }
 
-/// What happens in an attempt. The first rung is given to all, at its start.
+/// What happens in an attempt.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Event {
     /// A hint of this rung was given, 1 to [`RUNGS`].
     Rung(u8),
-    /// Something else was done than the hint says.
-    Slip,
+    /// The first turn was made.
+    Turned,
+    /// Something else was done than the hint says; which kind of thing, where that is known.
+    Slip(Option<SlipKind>),
     /// The pair is solved, in so many turns where that is known.
     Solved { turns: Option<u32> },
 }
@@ -36,9 +39,13 @@ pub enum Event {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Attempt {
     pub start: Start,
-    /// The highest rung given.
+    /// The highest rung given, 0 for none.
     pub rung: u8,
     pub slips: u32,
+    /// The kind of the first slip, where that is known.
+    pub slip: Option<SlipKind>,
+    /// Seconds from the first hint to the first turn, where it was seen.
+    pub looked: Option<f64>,
     pub ended: Option<Ended>,
 }
 
@@ -55,8 +62,10 @@ impl Attempt {
     pub fn new(start: Start) -> Attempt {
         Attempt {
             start,
-            rung: 1,
+            rung: 0,
             slips: 0,
+            slip: None,
+            looked: None,
             ended: None,
         }
     }
@@ -68,12 +77,16 @@ impl Attempt {
         }
         match event {
             Event::Rung(rung) => self.rung = self.rung.max(rung),
-            Event::Slip => self.slips += 1,
+            Event::Turned => self.looked = self.looked.or(Some(seconds)),
+            Event::Slip(kind) => {
+                self.slips += 1;
+                self.slip = self.slip.or(kind);
+            }
             Event::Solved { turns } => self.ended = Some(Ended { turns, seconds }),
         }
     }
 
-    /// Solved on the first rung, which only names the pieces, and without a slip.
+    /// Solved with no more told than which pieces they are, and without a slip.
     pub fn unhelped(&self) -> bool {
         self.ended.is_some() && self.rung <= 1 && self.slips == 0
     }

@@ -8,7 +8,7 @@ use std::path::PathBuf;
 use std::time::Duration;
 
 use super::store::{AttemptId, Journal, JournalError};
-use super::{Event, Start};
+use super::{Event, Pace, Start};
 
 /// Keeps attempts in a journal, late where need be.
 #[derive(Debug)]
@@ -28,10 +28,11 @@ pub struct Keeper {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Ticket(usize);
 
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 enum Entry {
     Begun(Ticket, Start),
     Noted(Ticket, f64, Event),
+    Paced(Pace),
 }
 
 impl Keeper {
@@ -58,6 +59,11 @@ impl Keeper {
     /// Notes what happened in an attempt, so many seconds after its start.
     pub fn note(&mut self, attempt: Ticket, seconds: f64, event: Event) {
         self.note_down(Entry::Noted(attempt, seconds, event));
+    }
+
+    /// Notes where the time of one part of a solve went.
+    pub fn pace(&mut self, pace: Pace) {
+        self.note_down(Entry::Paced(pace));
     }
 
     fn note_down(&mut self, entry: Entry) {
@@ -101,16 +107,17 @@ impl Keeper {
         let rows = journal.together(patience, |journal| {
             let mut rows = self.rows.clone();
             for entry in &self.waiting {
-                match *entry {
+                match entry {
                     Entry::Begun(ticket, start) => {
-                        rows.insert(ticket, journal.begin(&start)?);
+                        rows.insert(*ticket, journal.begin(start)?);
                     }
                     Entry::Noted(ticket, seconds, event) => {
                         // An attempt whose beginning was given up has no row.
-                        if let Some(row) = rows.get(&ticket) {
-                            journal.note(*row, seconds, event)?;
+                        if let Some(row) = rows.get(ticket) {
+                            journal.note(*row, *seconds, *event)?;
                         }
                     }
+                    Entry::Paced(pace) => journal.pace(pace)?,
                 }
             }
             Ok(rows)
@@ -139,7 +146,7 @@ mod tests {
 
     fn solved(keeper: &mut Keeper, when: i64) {
         let ticket = keeper.begin(start(when));
-        keeper.note(ticket, 2.0, Event::Slip);
+        keeper.note(ticket, 2.0, Event::Slip(None));
         keeper.note(ticket, 4.0, Event::Solved { turns: Some(7) });
     }
 

@@ -4,6 +4,7 @@
 //! says what to practise next. A coach reads the journals of several learners.
 
 mod attempt;
+mod habits;
 mod keeper;
 mod level;
 mod pace;
@@ -15,9 +16,10 @@ mod tally;
 pub(crate) mod testing;
 
 pub use attempt::{Attempt, Event, Start};
+pub use habits::habits;
 pub use keeper::{Keeper, Ticket};
-pub use level::opened;
-pub use pace::{Pace, keep_pace, last_solve, paces_of, read_paces};
+pub use level::{opened, opens};
+pub use pace::{Pace, last_solve};
 pub use schedule::{Card, cards, next_due, worst};
 pub use situation::{Placed, Situation, Trapped, matching};
 pub use store::{AttemptId, Cause, Journal, JournalError, default_path};

@@ -1,16 +1,8 @@
-//! Where the time of a solve went: for each part of it the seconds of looking and of turning. Kept beside the journal, one JSON
-//! document a line, so that a program that is killed loses a part at most.
-
-use std::fs::{File, OpenOptions};
-use std::io::{self, BufRead, BufReader, Write};
-use std::path::{Path, PathBuf};
+//! Where the time of a solve went: for each part of it the seconds of looking and of turning.
 
 use serde::{Deserialize, Serialize};
 
 use crate::cube::Net;
-
-/// Longest line that is read, bytes; one part takes some five hundred.
-const LONGEST: usize = 1 << 16;
 
 /// One part of a solve: the cross, a pair, or the last layer.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -39,36 +31,12 @@ pub struct Pace {
     pub watched: bool,
 }
 
-/// Where the times of a journal are kept.
-pub fn paces_of(journal: &Path) -> PathBuf {
-    journal.with_extension("solves.jsonl")
-}
-
-/// Adds a part to those that are kept.
-///
-/// # Errors
-/// Where the file cannot be written.
-pub fn keep_pace(file: &Path, pace: &Pace) -> io::Result<()> {
-    let line = serde_json::to_string(pace)? + "\n";
-    let mut out = OpenOptions::new().create(true).append(true).open(file)?;
-    out.write_all(line.as_bytes())
-}
-
-/// All parts that are kept, oldest first; none where there is no file. A line that cannot be read, such as one cut short, is left out.
-///
-/// # Errors
-/// Where the file is there and cannot be read.
-pub fn read_paces(file: &Path) -> io::Result<Vec<Pace>> {
-    let file = match File::open(file) {
-        Ok(file) => file,
-        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
-        Err(error) => return Err(error),
-    };
-    let lines = BufReader::new(file).lines().map_while(Result::ok);
-    let short = lines.filter(|line| line.len() < LONGEST);
-    Ok(short
-        .filter_map(|line| serde_json::from_str(&line).ok())
-        .collect())
+impl Pace {
+    /// Whether it is of a pair, each turn of which was seen.
+    pub fn is_timed_pair(&self) -> bool {
+        // A slot's name has two colours.
+        self.watched && self.part.contains('-')
+    }
 }
 
 /// The parts of the last solve.
@@ -81,6 +49,9 @@ pub fn last_solve(paces: &[Pace]) -> &[Pace] {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::coach::follow::SlipKind;
+    use crate::journal::testing::{attempt, placed};
+    use crate::journal::{Event, Journal};
 
     fn pace(solve: i64, part: &str) -> Pace {
         Pace {
@@ -100,18 +71,44 @@ mod tests {
     }
 
     #[test]
-    fn a_line_cut_short_costs_no_other() {
+    fn a_journal_of_the_first_version_goes_on_with_times_and_kinds_of_slips() {
         let folder = tempfile::tempdir().expect("a folder");
-        let file = paces_of(&folder.path().join("journal.sqlite"));
-        assert_eq!(read_paces(&file).expect("nothing yet"), []);
+        let path = folder.path().join("journal.sqlite");
+        let start = attempt(placed(3), 1, &[]).start;
+        let first = Journal::open(&path).expect("new");
+        let before = first.begin(&start).expect("room");
+        first.note(before, 2.0, Event::Slip(None)).expect("room");
+        drop(first);
+        // As the first version made it.
+        let db = rusqlite::Connection::open(&path).expect("a database");
+        db.execute_batch(
+            "ALTER TABLE event RENAME TO new;
+             CREATE TABLE event (id INTEGER PRIMARY KEY, attempt INTEGER NOT NULL REFERENCES attempt (id), seconds REAL NOT NULL,
+                 kind TEXT NOT NULL CHECK (kind IN ('rung', 'slip', 'solved')), value INTEGER) STRICT;
+             INSERT INTO event SELECT * FROM new; DROP TABLE new; CREATE INDEX event_of ON event (attempt);
+             DROP TABLE part; PRAGMA user_version = 1;",
+        )
+        .expect("room");
+        drop(db);
+        assert_eq!(Journal::paces(&path).expect("older"), []);
+        assert_eq!(Journal::read(&path).expect("older")[0].slips, 1);
+
+        let journal = Journal::open(&path).expect("older");
+        let after = journal.begin(&start).expect("room");
+        let slip = Event::Slip(Some(SlipKind::Direction));
+        for (seconds, event) in [(1.5, Event::Turned), (2.0, slip)] {
+            journal.note(after, seconds, event).expect("room");
+        }
         let all = [pace(1, "cross"), pace(2, "cross"), pace(2, "green-red")];
-        all.iter()
-            .for_each(|one| keep_pace(&file, one).expect("room"));
-        let mut text = std::fs::read_to_string(&file).expect("kept");
-        text.push_str("{\"solve\":3,\"pa");
-        std::fs::write(&file, text).expect("room");
-        let read = read_paces(&file).expect("kept");
-        assert_eq!(read, all);
-        assert_eq!(last_solve(&read), &all[1..]);
+        all.iter().for_each(|one| journal.pace(one).expect("room"));
+        let kept = Journal::read(&path).expect("a journal");
+        assert_eq!((kept[0].slips, kept[0].slip), (1, None));
+        assert_eq!(
+            (kept[1].looked, kept[1].slip),
+            (Some(1.5), Some(SlipKind::Direction))
+        );
+        let paces = Journal::paces(&path).expect("a journal");
+        assert_eq!(paces, all);
+        assert_eq!(last_solve(&paces), &all[1..]);
     }
 }

@@ -10,13 +10,14 @@ use std::time::{Duration, Instant};
 
 use rusqlite::{Connection, ErrorCode, OpenFlags, Transaction, TransactionBehavior, params};
 
-use super::{Attempt, Event, Situation, Start};
+use super::{Attempt, Event, Pace, Situation, Start};
+use crate::coach::follow::SlipKind;
 use crate::cube::Colour;
 use crate::input::{self, Fault, printable_within, shown};
 use crate::solve::Slot;
 
 /// Version of the tables, in the file's `user_version`.
-const VERSION: i32 = 1;
+const VERSION: i32 = 2;
 
 /// Marks the file as a journal, in its `application_id`: "pair".
 const APPLICATION: i32 = 0x7061_6972;
@@ -39,15 +40,30 @@ const TABLES: &str = "
         slot TEXT NOT NULL,
         best INTEGER NOT NULL CHECK (best >= 0),
         drill INTEGER NOT NULL CHECK (drill IN (0, 1))
-    ) STRICT;
+    ) STRICT;";
+
+/// Since version 2: the first turn of an attempt and the kinds of slips are known, and where the time of each solve went.
+const SINCE_2: &str = "
     CREATE TABLE event (
         id INTEGER PRIMARY KEY,
         attempt INTEGER NOT NULL REFERENCES attempt (id),
         seconds REAL NOT NULL,
-        kind TEXT NOT NULL CHECK (kind IN ('rung', 'slip', 'solved')),
+        kind TEXT NOT NULL CHECK (kind IN ('rung', 'turned', 'slip', 'solved')),
         value INTEGER
     ) STRICT;
-    CREATE INDEX event_of ON event (attempt);";
+    CREATE INDEX event_of ON event (attempt);
+    CREATE TABLE part (
+        id INTEGER PRIMARY KEY,
+        solve INTEGER NOT NULL,
+        told TEXT NOT NULL
+    ) STRICT;";
+
+/// What a journal of version 1 becomes one of version 2 by.
+const FROM_1: [&str; 3] = [
+    "DROP INDEX event_of; ALTER TABLE event RENAME TO event_1;",
+    SINCE_2,
+    "INSERT INTO event SELECT id, attempt, seconds, kind, value FROM event_1; DROP TABLE event_1;",
+];
 
 /// A journal, open for writing.
 #[derive(Debug)]
@@ -180,7 +196,8 @@ impl Journal {
     pub fn note(&self, attempt: AttemptId, seconds: f64, event: Event) -> Result<(), JournalError> {
         let (kind, value) = match event {
             Event::Rung(rung) => ("rung", Some(u32::from(rung))),
-            Event::Slip => ("slip", None),
+            Event::Turned => ("turned", None),
+            Event::Slip(kind) => ("slip", kind.map(slip_number)),
             Event::Solved { turns } => ("solved", turns),
         };
         self.db
@@ -203,12 +220,45 @@ impl Journal {
         })
     }
 
+    /// Notes where the time of one part of a solve went.
+    ///
+    /// # Errors
+    /// When it cannot be written.
+    pub fn pace(&self, pace: &Pace) -> Result<(), JournalError> {
+        let told = serde_json::to_string(pace).map_err(|error| JournalError {
+            path: self.path.clone(),
+            cause: Cause::Unusable(error.to_string()),
+        })?;
+        self.db
+            .execute(
+                "INSERT INTO part (solve, told) VALUES (?1, ?2)",
+                params![pace.solve, told],
+            )
+            .map_err(|error| self.failed(&error))?;
+        Ok(())
+    }
+
     /// All attempts of a journal that is only read, oldest first. It may be open elsewhere, or in a folder that cannot be
     /// written.
     ///
     /// # Errors
     /// When there is no such file, or it is no journal, damaged or newer than this program.
     pub fn read(path: &Path) -> Result<Vec<Attempt>, JournalError> {
+        Journal::read_only(path, attempts)
+    }
+
+    /// Where the time of all solves went, part by part, oldest first.
+    ///
+    /// # Errors
+    /// Those of [`Journal::read`].
+    pub fn paces(path: &Path) -> Result<Vec<Pace>, JournalError> {
+        Journal::read_only(path, paces)
+    }
+
+    fn read_only<T>(
+        path: &Path,
+        what: impl Fn(&Connection) -> Result<Vec<T>, Cause>,
+    ) -> Result<Vec<T>, JournalError> {
         let told = |cause: Cause| JournalError {
             path: path.to_owned(),
             cause,
@@ -222,7 +272,7 @@ impl Journal {
                 Whose::New => Ok(Vec::new()),
                 Whose::Ours => {
                     check(&db)?;
-                    attempts(&db)
+                    what(&db)
                 }
             }
         };
@@ -315,7 +365,15 @@ fn is_empty(db: &Connection) -> rusqlite::Result<bool> {
     })
 }
 
-/// Makes the tables of a new file, all or nothing, even where several programs come at once.
+fn version(db: &Connection) -> rusqlite::Result<i32> {
+    db.pragma_query_value(None, "user_version", |row| row.get(0))
+}
+
+fn set_version(db: &Connection) -> rusqlite::Result<()> {
+    db.pragma_update(None, "user_version", VERSION)
+}
+
+/// Makes the tables of a new file, and what an older one lacks, all or nothing, even where several programs come at once.
 fn make(db: &mut Connection) -> Result<(), Cause> {
     let of = |error: rusqlite::Error| Cause::of(&error);
     let transaction = db
@@ -323,12 +381,16 @@ fn make(db: &mut Connection) -> Result<(), Cause> {
         .map_err(of)?;
     if is_empty(&transaction).map_err(of)? {
         transaction.execute_batch(TABLES).map_err(of)?;
+        transaction.execute_batch(SINCE_2).map_err(of)?;
         transaction
             .pragma_update(None, "application_id", APPLICATION)
             .map_err(of)?;
-        transaction
-            .pragma_update(None, "user_version", VERSION)
-            .map_err(of)?;
+        set_version(&transaction).map_err(of)?;
+    } else if version(&transaction).map_err(of)? == 1 {
+        for step in FROM_1 {
+            transaction.execute_batch(step).map_err(of)?;
+        }
+        set_version(&transaction).map_err(of)?;
     }
     transaction.commit().map_err(of)
 }
@@ -336,9 +398,7 @@ fn make(db: &mut Connection) -> Result<(), Cause> {
 /// The version and the file's own structure.
 fn check(db: &Connection) -> Result<(), Cause> {
     let of = |error: rusqlite::Error| Cause::of(&error);
-    let version: i32 = db
-        .pragma_query_value(None, "user_version", |row| row.get(0))
-        .map_err(of)?;
+    let version = version(db).map_err(of)?;
     if version > VERSION {
         return Err(Cause::Newer(version));
     }
@@ -376,7 +436,8 @@ fn attempts(db: &Connection) -> Result<Vec<Attempt>, Cause> {
                 ("rung", Some(rung)) => {
                     Event::Rung(rung.min(u32::from(super::attempt::RUNGS)) as u8)
                 }
-                ("slip", _) => Event::Slip,
+                ("turned", _) => Event::Turned,
+                ("slip", number) => Event::Slip(number.and_then(slip_numbered)),
                 ("solved", turns) => Event::Solved { turns },
                 _ => {
                     return Err(Cause::Damaged(format!(
@@ -388,6 +449,34 @@ fn attempts(db: &Connection) -> Result<Vec<Attempt>, Cause> {
         }
     }
     Ok(all)
+}
+
+/// A part that a later program wrote otherwise is left out.
+fn paces(db: &Connection) -> Result<Vec<Pace>, Cause> {
+    let of = |error: rusqlite::Error| Cause::of(&error);
+    if version(db).map_err(of)? < 2 {
+        return Ok(Vec::new());
+    }
+    let mut rows = db
+        .prepare("SELECT told FROM part ORDER BY id")
+        .map_err(of)?;
+    let all = rows
+        .query_map([], |row| row.get::<_, String>(0))
+        .map_err(of)?
+        .collect::<rusqlite::Result<Vec<String>>>()
+        .map_err(of)?;
+    let paces = all.iter().map(|told| serde_json::from_str(told));
+    Ok(paces.filter_map(Result::ok).collect())
+}
+
+/// The number by which a kind of slip is written.
+fn slip_number(kind: SlipKind) -> u32 {
+    let at = SlipKind::ALL.iter().position(|one| *one == kind);
+    at.unwrap_or_default() as u32
+}
+
+fn slip_numbered(number: u32) -> Option<SlipKind> {
+    SlipKind::ALL.get(number as usize).copied()
 }
 
 fn start(row: &rusqlite::Row<'_>, id: i64) -> Result<Start, Cause> {

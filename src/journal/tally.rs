@@ -68,7 +68,10 @@ impl Tally {
         let told: Vec<String> = rungs
             .map(|(n, hints)| format!("{hints} {}", times(*n)))
             .collect();
-        told.join(", ")
+        match told.is_empty() {
+            true => "no hint".into(),
+            false => told.join(", "),
+        }
     }
 
     /// "no slip", "one slip", "3 slips".
@@ -144,13 +147,13 @@ mod tests {
                 20,
                 &[
                     Event::Rung(2),
-                    Event::Slip,
+                    Event::Slip(None),
                     Event::Rung(4),
                     solved(Some(12)),
                 ],
             ),
             attempt(one, 30, &[Event::Rung(3)]),
-            attempt(one, 40, &[solved(None), Event::Slip]),
+            attempt(one, 40, &[solved(None), Event::Slip(None)]),
             attempt(other, 5, &[]),
         ];
         let all = tally(&attempts);
@@ -160,7 +163,7 @@ mod tests {
         );
         let one = &all[1];
         assert_eq!((one.seen, one.solved, one.solved_without_help), (4, 3, 2));
-        assert_eq!(one.rungs, [2, 0, 1, 1]);
+        assert_eq!(one.rungs, [0, 0, 1, 1]);
         // Each best is 7.
         assert_eq!(
             one.turns,

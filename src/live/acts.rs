@@ -7,10 +7,11 @@ use crate::sight::Look;
 /// Seconds out of the picture that are a clear while.
 pub const CLEARLY_AWAY: f64 = 0.9;
 
-/// The same, where the cube comes back where it was last seen: a hand may only have covered it.
-const NOT_COVERED: f64 = 1.5;
+/// Seconds out of the picture after which it was put down rather than taken away for more help.
+const PUT_DOWN: f64 = 6.0;
 
-/// A cube that comes back so near (shares of a face's side) to where it was may have been covered.
+/// A cube that comes back so near (shares of a face's side) to where it was last seen was only covered: taken away it moves before
+/// it goes.
 const SAME_PLACE: f32 = 0.5;
 
 /// Seconds between two frames in which nobody looked.
@@ -75,12 +76,14 @@ impl Acts {
 
     /// Whether the cube, which rests as it is seen now, came back after a clear while, and what it shows has not been answered.
     pub fn is_shown(&self) -> bool {
-        let (Some((away, before)), Some(now)) = (&self.back, &self.last) else {
-            return false;
-        };
-        // Taken away it moves before it goes; covered it is afterwards where it was.
-        let in_place = movement(before, now).is_some_and(|by| by < SAME_PLACE);
-        *away > if in_place { NOT_COVERED } else { CLEARLY_AWAY }
+        self.shown_after().is_some()
+    }
+
+    /// For how long it was away before it was shown, where it was.
+    fn shown_after(&self) -> Option<f64> {
+        let (away, before) = self.back.as_ref()?;
+        let in_place = movement(before, self.last.as_ref()?).is_some_and(|by| by < SAME_PLACE);
+        (*away > CLEARLY_AWAY && !in_place).then_some(*away)
     }
 
     /// What it shows is answered, or it is turned in view.
@@ -95,7 +98,7 @@ impl Acts {
         if rested < SHOWN {
             return false;
         }
-        let shown = self.is_shown();
+        let shown = self.shown_after().is_some_and(|away| away < PUT_DOWN);
         self.back = None;
         let held_up = self
             .close_since

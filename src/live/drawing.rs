@@ -1,7 +1,6 @@
 //! The drawn cube that goes with a hint.
 
 use super::known::Known;
-use crate::coach::Marks;
 use crate::cube::{Face, Held, Move, Moves, Net};
 use crate::draw::{Drawn, Others, Stickers, held, marked, marked_cross, marked_top};
 use crate::solve::{Slot, Stage, stage};
@@ -28,7 +27,7 @@ pub fn drawing_of_turns(in_hand: &Held, turns: &Moves) -> String {
 /// be found is as all the rest.
 pub fn stickers(known: &Known) -> Stickers {
     let in_hand = known.held();
-    let marks = known.rung().map_or(Marks::TURNS, |rung| rung.marks);
+    let marks = known.marks();
     if !marks.places {
         return Stickers::of_net(&Net::of_held(&in_hand));
     }
@@ -50,7 +49,10 @@ pub fn stickers(known: &Known) -> Stickers {
 pub fn from_left(known: &Known, next: Option<&Move>) -> bool {
     match side(next) {
         Some(side) => side == Face::L,
-        None => known.slot().is_some_and(|slot| is_on_left(known, slot)),
+        // Where the slot is to be found the drawing does not turn towards it.
+        None => known
+            .slot()
+            .is_some_and(|slot| known.marks().places && is_on_left(known, slot)),
     }
 }
 

@@ -64,6 +64,8 @@ pub enum Event {
         did: Moves,
         meant: Moves,
         undo: Moves,
+        /// The text tells the way back; else only what is different.
+        way_back: bool,
         text: String,
     },
     /// More must be shown.

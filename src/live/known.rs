@@ -3,14 +3,14 @@
 use std::collections::HashMap;
 
 use crate::coach::follow::{self, Likely, Slip, SlipKind};
-use crate::coach::{self, Advice, Rung};
-use crate::cube::{Amount, Colour, Corner, Cube, Face, Held, Hold, Moves, Turn};
+use crate::coach::{self, Advice, Level, Marks, Progress, Rung};
+use crate::cube::{Amount, Colour, Corner, Cube, Face, Held, Hold, Move, Moves, Turn};
 use crate::read::{Arrangement, Ask, CandidateScore, Reader, show_corner};
 use crate::sight::Look;
 use crate::solve::{self, Slot, SlotSet, Stage};
 
-/// Rungs of the ladder of hints.
-pub const RUNGS: u8 = 4;
+/// The highest rung of the ladder of hints. On the lowest, 0, nothing is told: a question is asked.
+pub const RUNGS: u8 = coach::RUNGS as u8;
 
 /// Natural log-odds by which the best of the states that may be next must lead the second, and any state that nobody foresees.
 const LEAD: f64 = 9.0;
@@ -35,21 +35,34 @@ const AGAIN: f64 = 0.25;
 /// Log-chance of the very state shown before, after a slip: shown again for more help.
 const SHOWN_AGAIN: f64 = -1.0;
 
+/// What is to be coached, and how.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Plan {
+    /// The cross to build; the one that suits the cube without it.
+    pub cross: Option<Colour>,
+    pub level: Level,
+    /// The slot whose pair is the one to do now, while it is open.
+    pub slot: Option<Slot>,
+}
+
 /// A known state, and the hint that starts from it.
 #[derive(Clone, Debug)]
 pub struct Known {
+    plan: Plan,
     start: Held,
     advice: Advice,
     likely: Vec<Likely>,
     /// Where the learner is on the way or off it, as far as that was told, when that is not the start.
     now: Option<Likely>,
+    /// The way back from there was told, not only what is different.
+    back_told: bool,
     /// The state by now, told or not.
     at: Cube,
     /// How the learner holds the cube by now.
     hold: Hold,
     /// How likely hands make each turn in the states along the routes.
     course: HashMap<Cube, [f64; 18]>,
-    level: u8,
+    rung: u8,
 }
 
 /// What a state means that was just seen.
@@ -75,17 +88,27 @@ pub struct Candidate {
 }
 
 impl Known {
-    /// What is known once a state is: the advice for it, at the first rung.
+    /// What is known once a state is: the advice for it in the hold that suits it, on the lowest rung.
     pub fn new(cube: Cube, cross: Option<Colour>) -> Known {
-        Known::advised(cube, coach::advise(&cube, cross, false))
+        let plan = Plan {
+            cross,
+            ..Plan::default()
+        };
+        Known::planned(cube, None, plan)
     }
 
-    /// The same, but the pair of a slot is the one to do now while it is open.
-    pub fn practising(cube: Cube, cross: Colour, slot: Slot) -> Known {
-        Known::advised(cube, coach::advise_pair(&cube, cross, slot))
-    }
-
-    fn advised(cube: Cube, advice: Advice) -> Known {
+    /// The same by a plan, in the hold that the learner has, where that is known and has the cross down.
+    pub fn planned(cube: Cube, hold: Option<Hold>, plan: Plan) -> Known {
+        let cross = plan
+            .cross
+            .unwrap_or_else(|| coach::cross_colour(&cube, Colour::White));
+        let hold = hold
+            .filter(|hold| hold.down() == cross)
+            .or(plan.slot.map(|slot| slot.hold(cross)));
+        let advice = match hold {
+            Some(hold) => coach::advise_held(&Held { cube, hold }, plan.level, plan.slot),
+            None => coach::advise_at(&cube, Some(cross), plan.level, false),
+        };
         let start = Held {
             cube,
             hold: advice.hold,
@@ -93,23 +116,60 @@ impl Known {
         let likely = follow::likely(&start, &advice.hinted());
         let course = course(&start, &advice, &likely);
         Known {
+            plan,
             start,
             advice,
             likely,
             now: None,
+            back_told: false,
             at: cube,
             hold: start.hold,
             course,
-            level: 1,
+            rung: 0,
         }
     }
 
     /// The same, on this rung of the ladder.
-    pub fn on_rung(self, level: u8) -> Known {
+    pub fn on_rung(self, rung: u8) -> Known {
         Known {
-            level: level.clamp(1, RUNGS),
+            rung: rung.min(RUNGS),
             ..self
         }
+    }
+
+    /// What is coached.
+    pub fn plan(&self) -> Plan {
+        self.plan
+    }
+
+    /// The hint for the state as it is now, in the hold that the learner has: the same pair, on the same rung.
+    pub fn look_again(&mut self) {
+        let plan = Plan {
+            cross: Some(self.start.hold.down()),
+            slot: self.slot().or(self.plan.slot),
+            ..self.plan
+        };
+        let afresh = Known::planned(self.at, Some(self.hold_by_now()), plan);
+        *self = Known {
+            plan: self.plan,
+            ..afresh.on_rung(self.rung)
+        };
+    }
+
+    /// Whether all the turns are made that the hint tells at once, and more are to follow.
+    pub fn has_come_to_look(&self) -> bool {
+        let told = self.advice.next_turns().len();
+        self.now.as_ref().is_some_and(|now| {
+            now.along() && now.made.len() >= told && !now.then.is_empty() && told > 0
+        })
+    }
+
+    /// How the learner holds the cube by now: as was seen, else as the route leaves it.
+    pub fn hold_by_now(&self) -> Hold {
+        if self.hold != self.start.hold {
+            return self.hold;
+        }
+        self.hold_on_route(&self.at).unwrap_or(self.hold)
     }
 
     /// The state as it was last seen.
@@ -131,10 +191,14 @@ impl Known {
     }
 
     /// The whole cube was turned to another hold. One with another colour down is on the way to somewhere: the cross stays where the hint
-    /// has it.
+    /// has it. Where nothing was turned yet the hint speaks of the new hold.
     pub fn turned_to(&mut self, hold: Hold) {
-        if hold.down() == self.start.hold.down() {
-            self.hold = hold;
+        if hold.down() != self.start.hold.down() {
+            return;
+        }
+        self.hold = hold;
+        if self.at == self.start.cube {
+            self.look_again();
         }
     }
 
@@ -154,39 +218,57 @@ impl Known {
         &self.advice
     }
 
-    /// The rung, 1 to [`RUNGS`].
+    /// The rung, 0 to [`RUNGS`].
     pub fn level(&self) -> u8 {
-        self.level
+        self.rung
     }
 
     /// The hint in words.
     pub fn text(&self) -> String {
-        match &self.now {
-            Some(now) if now.along() && self.level < RUNGS => "Right so far.".into(),
-            Some(now) => now.say(),
-            None => self.advice.hints[usize::from(self.level) - 1].clone(),
+        match &self.now_in_hand() {
+            Some(now) if now.along() && self.rung < RUNGS => now.first_word(),
+            Some(now) if now.along() => now.say(),
+            Some(now) if self.back_told => now.way_back(),
+            Some(now) => now.first_word(),
+            None => self.hint().text(),
         }
+    }
+
+    fn hint(&self) -> &Rung {
+        &self.advice.rungs[usize::from(self.rung)]
     }
 
     /// The rung that is told; none once the learner is under way, when there is more to say than it does.
     pub fn rung(&self) -> Option<&Rung> {
-        match self.now {
-            Some(_) => None,
-            None => self.advice.rungs.get(usize::from(self.level)),
+        self.now.is_none().then(|| self.hint())
+    }
+
+    /// What may be marked on a drawing of the cube as it is now.
+    pub fn marks(&self) -> Marks {
+        match self.gives_turns() {
+            true => Marks::TURNS,
+            false => self.hint().marks,
         }
+    }
+
+    /// Where the learner is, told for the hold that the learner has.
+    fn now_in_hand(&self) -> Option<Likely> {
+        let now = self.now.as_ref()?;
+        Some(now.in_hold(self.start.hold, self.hold))
     }
 
     /// The turns that lead on from here, from the hold of [`Known::held`]: back to the route first, where it was left.
     pub fn moves(&self) -> Moves {
-        let from_hint = match &self.now {
-            Some(now) if !now.undo.is_empty() => now.undo.clone(),
-            Some(now) => now.then.clone(),
-            None => self.advice.hinted(),
-        };
-        if self.hold == self.start.hold {
-            return from_hint;
+        match self.now_in_hand() {
+            Some(now) if !now.undo.is_empty() => now.undo,
+            Some(now) => now.then,
+            None if self.hold == self.start.hold => self.advice.hinted(),
+            None => self.hinted_in_hand(),
         }
-        let (turns, _) = self.start.hold.follow(&from_hint);
+    }
+
+    fn hinted_in_hand(&self) -> Moves {
+        let (turns, _) = self.start.hold.follow(&self.advice.hinted());
         let in_hand = turns.into_iter().map(|t| self.hold.turn_in_hand(t).into());
         Moves(in_hand.collect())
     }
@@ -196,9 +278,9 @@ impl Known {
         Slot::named(self.advice.next.as_deref()?, self.start.hold.down())
     }
 
-    /// Whether the hint gives the turns themselves: on the top rung, and after a slip that was told.
+    /// Whether the hint gives the turns themselves: on the top rung, and where the way back was told.
     pub fn gives_turns(&self) -> bool {
-        self.level == RUNGS || self.slipped()
+        self.rung == RUNGS || (self.slipped() && self.back_told)
     }
 
     /// Whether a slip was told, and it has not been put right.
@@ -206,23 +288,31 @@ impl Known {
         self.now.as_ref().is_some_and(|now| !now.along())
     }
 
-    /// What to say when the hint's goal is reached in this state.
-    pub fn praise(&self, cube: &Cube) -> String {
-        match (
-            &self.advice.next,
-            solve::stage(cube, self.start.hold.down()),
-        ) {
-            (_, Stage::Solved) => "The cube is solved. Well done!".into(),
-            (Some(slot), _) => format!("Well done, the {slot} pair is in its slot."),
-            (None, Stage::Pairs) => "Well done, the cross is whole.".into(),
-            (None, _) => "That is right.".into(),
+    /// What is gained and lost since the hint was given.
+    pub fn progress(&self, cube: &Cube) -> Progress {
+        Progress::between(&self.start.cube, cube, self.start.hold.down())
+    }
+
+    /// What to say when something is done in this state, whichever way.
+    pub fn done(&self, cube: &Cube) -> String {
+        match solve::stage(cube, self.start.hold.down()) {
+            Stage::Solved => "The cube is solved. Well done!".into(),
+            _ => self
+                .progress(cube)
+                .say(self.slot())
+                .unwrap_or_else(|| "That is right.".into()),
         }
     }
 
     /// The shorter way that there was to the pair that is solved in this state, for a learner who did it without being told
     /// the turns and, as far as its end tells, not by that way.
     pub fn shorter(&self, cube: &Cube) -> Option<String> {
-        let route = self.advice.shorter().filter(|_| !self.gives_turns())?;
+        let gained = self.progress(cube).gained;
+        let is_hinted = self.slot().is_some_and(|slot| gained.contains(slot));
+        let route = self
+            .advice
+            .shorter()
+            .filter(|_| is_hinted && !self.gives_turns())?;
         let ends_here = |moves: &Moves| self.start.after(moves).cube == *cube;
         if ends_here(&route.moves) && !ends_here(&self.advice.hinted()) {
             return None;
@@ -238,15 +328,67 @@ impl Known {
         ))
     }
 
-    /// The next rung, for the same state shown again.
+    /// More help, for the same state shown again: the way back where only the slip was told, else the next rung.
     pub fn climb(&mut self) {
-        self.level = (self.level + 1).min(RUNGS);
+        if self.slipped() && !self.back_told {
+            self.back_told = true;
+        } else {
+            self.rung = (self.rung + 1).min(RUNGS);
+        }
     }
 
     /// Takes note of where the learner is on the way, or off it, which is told.
     pub fn moved_to(&mut self, likely: Likely) {
         self.at = likely.cube;
+        self.back_told &= !likely.along();
         self.now = (likely.cube != self.start.cube).then_some(likely);
+    }
+
+    /// The way back is told with the slip.
+    pub fn tell_back(&mut self) {
+        self.back_told = true;
+    }
+
+    /// Whether a state is on the way back from the slip that was told, with less to undo.
+    pub fn goes_back(&self, undo: &[Move]) -> bool {
+        self.now
+            .as_ref()
+            .is_some_and(|now| !now.along() && undo.len() < now.undo.len())
+    }
+
+    /// What is said of a slip at first: what is different, and the way back where that is told.
+    pub fn slip_text(&self) -> String {
+        match self.now_in_hand() {
+            Some(now) if self.gives_turns() => now.say(),
+            Some(now) => now.first_word(),
+            None => self.text(),
+        }
+    }
+
+    /// Whether the cube is in a state of the last layer that the hint did not lead to.
+    pub fn is_elsewhere_on_top(&self) -> bool {
+        let is_on_top =
+            |cube: &Cube| solve::stage(cube, self.start.hold.down()) == Stage::LastLayer;
+        let foreseen = || self.likely.iter().any(|likely| likely.cube == self.at);
+        self.now.is_none()
+            && self.at != self.start.cube
+            && is_on_top(&self.start.cube)
+            && is_on_top(&self.at)
+            && !foreseen()
+    }
+
+    /// The slot of another pair than the one that is hinted at.
+    pub fn another_slot(&self) -> Option<Slot> {
+        let (own, cross) = (self.slot()?, self.start.hold.down());
+        let solved = solve::pairs_solved(&self.at, cross);
+        let at = Slot::ALL.iter().position(|slot| *slot == own)?;
+        let others = (1..4).map(|step| Slot::ALL[(at + step) % 4]);
+        others.into_iter().find(|slot| !solved.contains(*slot))
+    }
+
+    /// The kind of the slip that was told, while it is not put right.
+    pub fn slip_kind(&self) -> Option<SlipKind> {
+        Some(self.now.as_ref()?.slip.as_ref()?.kind)
     }
 
     /// A state off the route that nobody foresaw: the turns made since the last right one, and back, from the hint's hold.
@@ -277,24 +419,6 @@ impl Known {
         self.at = cube;
     }
 
-    /// Crosses and slots, by their names, that a state has and the start had not, and the other way round.
-    pub fn changed(&self, cube: &Cube) -> (Vec<String>, Vec<String>) {
-        let down = self.start.hold.down();
-        let solved = |cube: &Cube| -> Vec<String> {
-            let cross = solve::cross_solved(cube, down).then(|| down.name().to_owned());
-            let pairs = solve::pairs_solved(cube, down);
-            cross
-                .into_iter()
-                .chain(pairs.iter().map(|slot| slot.name(down)))
-                .collect()
-        };
-        let (before, after) = (solved(&self.start.cube), solved(cube));
-        let less = |a: &[String], b: &[String]| -> Vec<String> {
-            a.iter().filter(|one| !b.contains(one)).cloned().collect()
-        };
-        (less(&after, &before), less(&before, &after))
-    }
-
     /// What a state means that was seen or read; none when nobody foresaw it.
     pub fn meaning_of(&self, cube: &Cube) -> Option<Meaning> {
         if *cube == self.at {
@@ -302,9 +426,7 @@ impl Known {
         }
         let found = self.candidates().into_iter().find(|c| c.cube == *cube);
         match found.map(|c| c.meaning) {
-            None if *cube != self.start.cube && self.reaches_goal(cube) => {
-                Some(Meaning::Done(*cube))
-            }
+            None if *cube != self.start.cube && self.is_done(cube) => Some(Meaning::Done(*cube)),
             known => known,
         }
     }
@@ -398,6 +520,8 @@ impl Known {
                 Meaning::Done(likely.cube)
             } else if likely.along() {
                 Meaning::OnTheWay(likely.clone())
+            } else if self.is_done(&likely.cube) && self.progress(&likely.cube).lost.is_empty() {
+                Meaning::Done(likely.cube)
             } else {
                 Meaning::Slip(likely.clone())
             };
@@ -435,6 +559,16 @@ impl Known {
         }
         let pairs = |cube: &Cube| -> SlotSet { solve::pairs_solved(cube, cross) };
         solve::cross_solved(cube, cross) && pairs(&goal).is_subset(pairs(cube))
+    }
+
+    /// Whether something is done in this state, whichever way: the cross, a pair, or the whole cube.
+    fn is_done(&self, cube: &Cube) -> bool {
+        let progress = self.progress(cube);
+        let whole = solve::cross_solved(cube, self.start.hold.down());
+        let solved = *cube == Cube::solved();
+        self.reaches_goal(cube)
+            || solved
+            || whole && (progress.cross_gained || !progress.gained.is_empty())
     }
 }
 
@@ -566,7 +700,7 @@ mod tests {
             texts.push(known.text());
         }
         assert_eq!(known.level(), RUNGS);
-        assert_eq!(texts[3], texts[5]);
-        assert!((0..3).all(|i| texts[i] != texts[i + 1]));
+        assert_eq!(texts[4], texts[5]);
+        assert!((0..4).all(|i| texts[i] != texts[i + 1]));
     }
 }

@@ -1,9 +1,10 @@
 //! What is to be said: the state that is known, the hint given for it, and what a new state means after it.
 
 use super::event::{Event, Holding};
-use super::known::{Known, Meaning, RUNGS};
-use crate::coach::follow::{Likely, SlipKind};
-use crate::cube::{Amount, Colour, Cube, Held, Hold, Move, Moves, Net, Turn, inverse, simplified};
+use super::known::{Known, Meaning, Plan, RUNGS};
+use crate::coach::follow::Likely;
+use crate::coach::{self, words};
+use crate::cube::{Colour, Cube, Held, Hold, Move, Moves, Net, Turn, inverse, simplified};
 use crate::solve::Slot;
 
 /// What is to be done with a cube that was read, where something is to be practised.
@@ -32,21 +33,26 @@ pub struct SetUp {
 /// Says what is to be done with a cube that was read, where what is practised was done so often before.
 pub type Lesson = Box<dyn Fn(&Cube, usize) -> Task>;
 
-/// Seconds of rest half way of a half turn after which that is taken for a slip.
+/// Seconds of rest half way of a half turn after which it is told how to go on.
 const HALF_WAY_REST: f64 = 1.2;
 
 /// Most turns that are told as a way back; after more the coach goes on from where the cube is.
 const MOST_BACK: usize = 3;
 
+/// Seconds of rest after which the coach goes on from a state of the last layer that it did not foresee.
+const OWN_WAY_REST: f64 = 1.2;
+
 /// Keeps what was said, and says what comes next.
 pub struct Prompter {
-    cross: Option<Colour>,
+    plan: Plan,
     /// The rung that each new hint starts on.
     rung: u8,
     known: Option<Known>,
+    /// The hold that the turns of the last hint start from.
+    told_from: Hold,
     /// Turns (home orientation) since the last state on the route, where all are known.
     astray: Option<Vec<Turn>>,
-    /// A slip that may be half of a half turn.
+    /// On the way, half of a half turn made.
     half_way: Option<Likely>,
     lesson: Option<Lesson>,
     /// How often what is practised was done.
@@ -58,9 +64,13 @@ pub struct Prompter {
 impl Prompter {
     pub fn new(cross: Option<Colour>) -> Prompter {
         Prompter {
-            cross,
-            rung: 1,
+            plan: Plan {
+                cross,
+                ..Plan::default()
+            },
+            rung: 0,
             known: None,
+            told_from: Hold::HOME,
             astray: Some(Vec::new()),
             half_way: None,
             lesson: None,
@@ -72,6 +82,54 @@ impl Prompter {
     /// Each new hint starts on this rung.
     pub fn on_rung(self, rung: u8) -> Prompter {
         Prompter { rung, ..self }
+    }
+
+    /// What is coached.
+    pub fn plan(&self) -> Plan {
+        self.plan
+    }
+
+    /// Coaches otherwise from now on, the cube that is known first.
+    pub fn coach(&mut self, plan: Plan, out: &mut Vec<Event>) {
+        self.plan = plan;
+        let Some(known) = &self.known else { return };
+        let held = Held {
+            cube: known.cube(),
+            hold: known.hold_by_now(),
+        };
+        self.take_up(held.cube, Some(held.hold), plan.cross);
+        self.hint(out);
+    }
+
+    /// Another pair than the one that is hinted at is to be done now, where there is one.
+    pub fn another_pair(&mut self, out: &mut Vec<Event>) {
+        let Some(known) = &self.known else { return };
+        let (plan, held) = (known.plan(), known.held());
+        let Some(slot) = known.another_slot() else {
+            return;
+        };
+        let another = Plan {
+            cross: Some(held.hold.down()),
+            slot: Some(slot),
+            ..plan
+        };
+        self.astray = Some(Vec::new());
+        self.half_way = None;
+        self.known =
+            Some(Known::planned(held.cube, Some(known.hold_by_now()), another).on_rung(self.rung));
+        self.hint(out);
+    }
+
+    /// Forgets what is known of the cube: it is to be shown anew.
+    pub fn forget(&mut self) {
+        self.known = None;
+        self.half_way = None;
+    }
+
+    /// Something else is to be practised, or nothing any more.
+    pub fn practise(&mut self, lesson: Option<(Lesson, SetUp)>) {
+        self.rounds = 0;
+        (self.lesson, self.set_up) = lesson.unzip();
     }
 
     /// Something is to be practised.
@@ -100,14 +158,24 @@ impl Prompter {
 
     /// Tells a state that was read afresh, and the first hint for it.
     pub fn start(&mut self, cube: Cube, out: &mut Vec<Event>) {
-        let mut text = String::from(match &self.known {
-            None => "I know your cube now.",
-            Some(_) => "The cube is in another state than I expected. I know it now.",
-        });
-        self.take_up(cube, self.cross);
-        if let Some(set_up) = &self.set_up {
-            text = format!("I know your cube now. {}", set_up.text);
-        }
+        let (text, cross) = match &self.known {
+            None => (String::from("I know your cube now."), None),
+            Some(known) => {
+                let changed = known.progress(&cube).say(known.slot());
+                let going_on = changed.unwrap_or_else(|| "I go on from how it is now.".into());
+                (going_on, Some(known.hint_hold().down()))
+            }
+        };
+        let cross = cross.map(|usual| coach::cross_colour(&cube, usual));
+        self.take_up(cube, None, self.plan.cross.or(cross));
+        let text = match (&self.set_up, &self.known) {
+            (Some(set_up), _) => format!("I know your cube now. {}", set_up.text),
+            (None, Some(known)) => {
+                let hold = known.held().hold;
+                format!("{text} {}", words::hold(hold.down(), hold.front()))
+            }
+            _ => text,
+        };
         out.push(Event::Read {
             net: Net::of(&cube),
             text,
@@ -124,7 +192,7 @@ impl Prompter {
     }
 
     /// Tells what a new state means, and the turns that led to it where they are known. A state that is `shown` is asked about; of
-    /// others nothing is said below the top rung but that the goal is reached.
+    /// others nothing is said while no turns are told but that something is done.
     pub fn turned(
         &mut self,
         cube: Cube,
@@ -135,30 +203,22 @@ impl Prompter {
     ) {
         let Some(known) = &mut self.known else { return };
         self.half_way = None;
-        tick(known, cube, turns, seen, out);
+        tick(self.told_from, cube, turns, seen, out);
         match &mut self.astray {
             Some(astray) if !turns.is_empty() => astray.extend(turns),
             unknown => *unknown = None,
         }
-        let speaks = shown || known.level() == RUNGS || known.slipped();
+        let speaks = shown || known.gives_turns();
         match known.meaning_of(&cube) {
             Some(Meaning::Done(cube)) => self.done(cube, out),
-            Some(Meaning::OnTheWay(likely)) => {
-                let was_told = known.slipped();
-                self.astray = Some(Vec::new());
-                known.moved_to(likely);
-                if shown || was_told {
-                    self.hint(out);
-                }
-            }
-            Some(Meaning::Slip(likely)) if speaks => {
-                if is_half_way(&likely) && !shown {
+            Some(Meaning::OnTheWay(likely)) => self.on_the_way(likely, shown, out),
+            Some(Meaning::Slip(likely)) if speaks => match likely.half_way() {
+                Some(half_way) if !shown => {
                     known.counted_to(cube);
-                    self.half_way = Some(likely);
-                } else {
-                    self.slip(likely, out);
+                    self.half_way = Some(half_way);
                 }
-            }
+                _ => self.slip(likely, shown, out),
+            },
             None if speaks => match self.way_back() {
                 Some(back) if !shown => self.back(cube, back, out),
                 _ => self.start(cube, out),
@@ -171,40 +231,76 @@ impl Prompter {
     pub fn rests(&mut self, seconds: f64, out: &mut Vec<Event>) {
         if seconds > HALF_WAY_REST
             && let Some(likely) = self.half_way.take()
+            && let Some(known) = &mut self.known
         {
-            self.slip(likely, out);
+            known.moved_to(likely);
+            self.hint(out);
+        }
+        let Some(known) = &self.known else { return };
+        if seconds > OWN_WAY_REST && known.is_elsewhere_on_top() {
+            let held = known.held();
+            self.take_up(held.cube, Some(held.hold), Some(held.hold.down()));
+            self.hint(out);
+        }
+    }
+
+    /// A right turn. It ticks; in words it is answered where it was shown or a slip is put right, and on the top rung once the turns
+    /// that were told are made.
+    fn on_the_way(&mut self, likely: Likely, shown: bool, out: &mut Vec<Event>) {
+        let Some(known) = &mut self.known else { return };
+        let was_astray = known.slipped();
+        self.astray = Some(Vec::new());
+        known.moved_to(likely);
+        let (is_top, text) = (known.level() == RUNGS, known.text());
+        let looks = known.has_come_to_look();
+        if looks {
+            known.look_again();
+        }
+        if is_top && looks {
+            self.hint(out);
+        } else if shown || was_astray {
+            self.hint_with(text, out);
         }
     }
 
     fn done(&mut self, cube: Cube, out: &mut Vec<Event>) {
-        let Some(known) = &self.known else { return };
-        let (text, shorter) = (known.praise(&cube), known.shorter(&cube));
-        let (gained, lost) = known.changed(&cube);
-        let cross = known.hint_hold().down();
+        let Some(known) = &mut self.known else { return };
+        let (text, shorter) = (known.done(&cube), known.shorter(&cube));
+        let progress = known.progress(&cube);
+        known.counted_to(cube);
+        let hold = known.hold_by_now();
         self.rounds += 1;
-        self.take_up(cube, Some(cross));
+        self.take_up(cube, Some(hold), Some(hold.down()));
         out.push(Event::Followed {
             net: Net::of(&cube),
-            gained,
-            lost,
+            gained: progress.gained_names(),
+            lost: progress.lost_names(),
             text,
             shorter,
         });
         self.hint(out);
     }
 
-    fn slip(&mut self, likely: Likely, out: &mut Vec<Event>) {
+    /// Another turn than was meant. Below the top rung the first word on it only says what is different. On the way back nothing is said.
+    fn slip(&mut self, likely: Likely, shown: bool, out: &mut Vec<Event>) {
         let Some(known) = &mut self.known else { return };
-        let slip = likely.slip.clone().map(|slip| (slip.did, slip.meant));
-        let (did, meant) = slip.unwrap_or_default();
+        if !shown && known.goes_back(&likely.undo) {
+            return known.moved_to(likely);
+        }
+        if !shown || known.level() == RUNGS {
+            known.tell_back();
+        }
+        known.moved_to(likely.clone());
+        let told = |moves: &Moves| in_hold(known.hint_hold(), self.told_from, moves);
+        let slip = likely.slip.as_ref();
         out.push(Event::Slip {
             net: Net::of(&likely.cube),
-            did,
-            meant,
-            undo: likely.undo.clone(),
-            text: likely.say(),
+            did: slip.map_or_else(Moves::default, |slip| told(&slip.did)),
+            meant: slip.map_or_else(Moves::default, |slip| told(&slip.meant)),
+            undo: told(&likely.undo),
+            way_back: known.gives_turns(),
+            text: known.slip_text(),
         });
-        known.moved_to(likely);
     }
 
     /// The turns back to the last state on the route, in the home orientation, where they are few.
@@ -216,67 +312,70 @@ impl Prompter {
 
     /// Turns were made that are neither the route's nor a likely slip: they are told with the way back.
     fn back(&mut self, cube: Cube, back: Vec<Move>, out: &mut Vec<Event>) {
-        let Some(known) = &mut self.known else { return };
-        let hold = known.hint_hold();
-        let in_hand = |moves: &[Move]| -> Moves {
-            let (turns, _) = Hold::HOME.follow(moves);
-            Moves(
-                turns
-                    .into_iter()
-                    .map(|t| hold.turn_in_hand(t).into())
-                    .collect(),
-            )
-        };
+        let Some(known) = &self.known else { return };
+        let in_hand = |moves: &[Move]| in_hold(Hold::HOME, known.hint_hold(), moves);
         let undo = in_hand(&back);
         let did = in_hand(&simplified(&inverse(&back)));
         let likely = known.astray_by(cube, did, undo);
-        self.slip(likely, out);
+        self.slip(likely, false, out);
     }
 
-    /// Takes a state as the one to go on from, with `cross` where there is no lesson.
-    fn take_up(&mut self, cube: Cube, cross: Option<Colour>) {
+    /// Takes a state as the one to go on from, in the learner's hold where that is known, with `cross` where there is no lesson.
+    fn take_up(&mut self, cube: Cube, hold: Option<Hold>, cross: Option<Colour>) {
         self.astray = Some(Vec::new());
         self.half_way = None;
         let task = self
             .lesson
             .as_ref()
             .map(|lesson| lesson(&cube, self.rounds));
-        let known = |known: Known| Some(known.on_rung(self.rung));
+        let hold = hold.or(self.set_up.as_ref().map(|set_up| set_up.held.hold));
+        let known = |hold, plan| Some(Known::planned(cube, hold, plan).on_rung(self.rung));
+        let plan = Plan { cross, ..self.plan };
         (self.known, self.set_up) = match task {
-            None => (known(Known::new(cube, cross)), None),
-            Some(Task::Pair(cross, slot)) => (known(Known::practising(cube, cross, slot)), None),
+            None => (known(hold, plan), None),
+            Some(Task::Pair(cross, slot)) => {
+                let plan = Plan {
+                    cross: Some(cross),
+                    slot: Some(slot),
+                    ..plan
+                };
+                (known(hold, plan), None)
+            }
             Some(Task::SetUp(set_up)) => (None, Some(set_up)),
         };
     }
 
-    fn hint(&self, out: &mut Vec<Event>) {
+    fn hint(&mut self, out: &mut Vec<Event>) {
+        if let Some(known) = &self.known {
+            self.hint_with(known.text(), out);
+        }
+    }
+
+    fn hint_with(&mut self, text: String, out: &mut Vec<Event>) {
         let Some(known) = &self.known else { return };
+        let hold = known.held().hold;
+        self.told_from = hold;
         out.push(Event::Hint {
             level: known.level(),
-            text: known.text(),
+            text,
             moves: known.moves(),
             slot: known.advice().next.clone(),
-            hold: known.held().hold.into(),
+            hold: hold.into(),
         });
     }
 }
 
-/// Whether a slip is the first half of the half turn that is meant.
-fn is_half_way(likely: &Likely) -> bool {
-    likely.slip.as_ref().is_some_and(|slip| {
-        slip.kind == SlipKind::Amount
-            && slip
-                .meant
-                .first()
-                .is_some_and(|m| m.amount() == Amount::Half)
-            && likely.made.len() == slip.at
-    })
+/// Turns made from one hold, as turns from another.
+fn in_hold(from: Hold, to: Hold, moves: &[Move]) -> Moves {
+    let (turns, _) = from.follow(moves);
+    let in_hand = turns.into_iter().map(|turn| to.turn_in_hand(turn).into());
+    Moves(in_hand.collect())
 }
 
-/// Each turn by itself. Of several at once nobody saw the states between.
-fn tick(known: &Known, cube: Cube, turns: &[Turn], seen: bool, out: &mut Vec<Event>) {
+/// Each turn by itself, in the hold that was told. Of several at once nobody saw the states between.
+fn tick(hold: Hold, cube: Cube, turns: &[Turn], seen: bool, out: &mut Vec<Event>) {
     out.extend(turns.iter().map(|turn| Event::Turn {
-        made: Moves(vec![known.hint_hold().turn_in_hand(*turn).into()]),
+        made: Moves(vec![hold.turn_in_hand(*turn).into()]),
         layer: turn.face.home_colour(),
         sure: seen,
         net: Net::of(&cube),

@@ -7,12 +7,13 @@ use super::acts::Acts;
 use super::event::{Event, Kind, Seen, Timed};
 use super::follower::{Follower, Verdict};
 use super::hindrance::{hindrance, unfound};
-use super::known::Known;
+use super::known::{Known, Plan};
 use super::labelled;
 use super::prompter::{Lesson, Prompter, SetUp, rotated};
 use super::views::Views;
+use crate::coach::Level;
 use crate::colour::{Model, Profile};
-use crate::cube::{Colour, Cube, Hold, Net, Turn};
+use crate::cube::{Colour, Cube, Face, Hold, Net, Turn};
 use crate::read::{LookReading, Outcome, Reader, Reading};
 use crate::sight::Look;
 
@@ -89,7 +90,57 @@ impl Session {
         }
     }
 
-    /// The same session, each hint of which starts on this rung of the ladder, 1 to 4.
+    /// The same session at a level of coaching.
+    pub fn at_level(mut self, level: Level) -> Self {
+        let plan = Plan {
+            level,
+            ..self.prompter.plan()
+        };
+        self.prompter.coach(plan, &mut Vec::new());
+        self
+    }
+
+    /// What is coached.
+    pub fn plan(&self) -> Plan {
+        self.prompter.plan()
+    }
+
+    /// Coaches otherwise from now on, the cube that is known first.
+    pub fn coach(&mut self, plan: Plan) {
+        let mut events = Vec::new();
+        self.prompter.coach(plan, &mut events);
+        self.tell_all(events);
+    }
+
+    /// Another pair than the one that is hinted at is to be done now.
+    pub fn another_pair(&mut self) {
+        let mut events = Vec::new();
+        self.prompter.another_pair(&mut events);
+        self.tell_all(events);
+    }
+
+    /// More help is asked for.
+    pub fn climb(&mut self) {
+        let mut events = Vec::new();
+        self.prompter.climb(&mut events);
+        self.tell_all(events);
+    }
+
+    /// Begins again with whatever cube is shown next.
+    pub fn start_again(&mut self) {
+        self.prompter.forget();
+        self.follower = None;
+        self.views.look_away();
+        self.left();
+    }
+
+    /// Has something practised from now on, or nothing any more; the cube is shown anew.
+    pub fn practise(&mut self, lesson: Option<(Lesson, SetUp)>) {
+        self.start_again();
+        self.prompter.practise(lesson);
+    }
+
+    /// The same session, each hint of which starts on this rung of the ladder, 0 to 4.
     pub fn on_rung(self, rung: u8) -> Self {
         Session {
             prompter: self.prompter.on_rung(rung),
@@ -270,14 +321,14 @@ impl Session {
         }
     }
 
-    /// Where a right turn was made the cube is held as the route has it: so it is known which side the learner looks at.
+    /// Where the first right turn was made the cube is held as the route has it: so it is known which side the learner looks at.
     fn learn_aside(&mut self, cube: &Cube) {
-        let (Some(known), Some(seen)) = (self.prompter.known(), self.posture) else {
+        let (Some(known), Some(seen), None) = (self.prompter.known(), self.posture, self.aside)
+        else {
             return;
         };
         if let Some(hold) = known.hold_on_route(cube) {
-            self.aside =
-                (0..4).find(|quarters| seen.rotated(crate::cube::Face::U, *quarters) == hold);
+            self.aside = (0..4).find(|quarters| seen.rotated(Face::U, *quarters) == hold);
         }
     }
 
@@ -297,7 +348,7 @@ impl Session {
         let (Some(seen), Some(aside)) = (posture, self.aside) else {
             return;
         };
-        let hold = seen.rotated(crate::cube::Face::U, aside);
+        let hold = seen.rotated(Face::U, aside);
         if !first
             && self
                 .prompter

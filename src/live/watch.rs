@@ -6,11 +6,12 @@ use std::thread;
 use std::time::Duration;
 
 use super::event::{Event, Kind, Timed};
+use super::gaze::Gaze;
 use super::known::Known;
 use super::session::Session;
 use crate::camera::{Feed, Frame, FrameSource, Trouble};
 use crate::cube::{Cube, parse_moves};
-use crate::sight::{Finder, Look};
+use crate::sight::Look;
 
 /// The longest wait for a frame before the stop flag is looked at again.
 const WAIT: Duration = Duration::from_millis(100);
@@ -42,7 +43,7 @@ pub trait Listener {
 /// A source of frames with the session that looks at them.
 pub struct Watch<'a> {
     source: &'a mut dyn FrameSource,
-    finder: Finder,
+    gaze: Gaze,
     now: f64,
     ended: bool,
 }
@@ -52,7 +53,7 @@ impl<'a> Watch<'a> {
     pub fn new(source: &'a mut dyn FrameSource) -> Self {
         Watch {
             source,
-            finder: Finder::new(),
+            gaze: Gaze::default(),
             now: 0.0,
             ended: false,
         }
@@ -67,7 +68,7 @@ impl<'a> Watch<'a> {
         match (!stop).then(|| self.source.next(WAIT)) {
             Some(Feed::Frame(frame)) => {
                 self.now = frame.at.as_secs_f64();
-                let look = self.finder.look(&frame.image);
+                let look = self.gaze.look(self.now, &frame.image);
                 moment.events = session.see(self.now, &look);
                 moment.seen = Some((frame, look));
             }

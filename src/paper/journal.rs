@@ -9,7 +9,7 @@ use super::document;
 use crate::coach::words;
 use crate::cube::Colour;
 use crate::draw::{self, Others};
-use crate::journal::{Attempt, Placed, Situation, Tally, tally, worst};
+use crate::journal::{Attempt, Pace, Placed, Situation, Tally, habits, tally, worst};
 use crate::solve::Slot;
 
 /// One learner's journal.
@@ -18,6 +18,8 @@ pub struct Learner {
     pub name: String,
     /// Oldest first.
     pub attempts: Vec<Attempt>,
+    /// Where the time of solves went, oldest first.
+    pub paces: Vec<Pace>,
 }
 
 /// The cross and the slot that pictures show.
@@ -34,7 +36,7 @@ main{max-width:1200px;margin:0 auto;padding:24px}h1{font-size:28px;margin:0 0 8p
 .wide{overflow-x:auto}table{border-collapse:collapse;width:100%}th,td{text-align:left;vertical-align:top;padding:8px;\
 border-top:1px solid var(--line)}td svg,.plot svg{max-width:100%;height:auto}td.of{min-width:240px}.pic svg{width:150px;height:auto;display:block}\
 .soft{color:var(--soft);font-size:13px}.well{fill:var(--well)}.help{fill:var(--help)}.left{fill:var(--left)}circle.help{fill:none;stroke:var(--help);stroke-width:2}\
-.axis{stroke:var(--line)}.curve{fill:none;stroke:var(--well);stroke-width:2}text{fill:var(--ink);font-size:11px}\
+.axis{stroke:var(--line)}.curve{fill:none;stroke:var(--well);stroke-width:2}.curve.helped{stroke:var(--help)}text{fill:var(--ink);font-size:11px}\
 .key svg{vertical-align:middle}@media print{main{max-width:none;padding:0}tr,.plot{break-inside:avoid}thead{display:table-header-group}\
 .well,.help,.left{print-color-adjust:exact;-webkit-print-color-adjust:exact}}";
 
@@ -73,6 +75,7 @@ fn summary(learner: &Learner) -> Markup {
                         (picture(worst))
                     }
                 }
+                @for habit in habits(attempts) { p { (habit) } }
                 div.plot {
                     p.soft { "Share solved without help, over ten pairs at a time" }
                     (progress(attempts))
@@ -80,6 +83,12 @@ fn summary(learner: &Learner) -> Markup {
                 div.plot {
                     p.soft { "Turns more than the fewest, pair by pair" }
                     (turns(attempts))
+                }
+                @if let Some(plot) = times(&learner.paces) {
+                    div.plot {
+                        p.soft { "Seconds a pair, over ten pairs at a time: " (swatch("help")) " looking, " (swatch("well")) " turning" }
+                        (plot)
+                    }
                 }
             } @else {
                 p { "Nothing yet." }
@@ -141,17 +150,16 @@ fn plot(title: &str, labels: [(f64, String); 2], most: f64, inside: &Markup) -> 
     }
 }
 
+/// Pairs over which a curve is smoothed.
+const WINDOW: usize = 10;
+
 fn progress(attempts: &[Attempt]) -> Markup {
-    const WINDOW: usize = 10;
-    let mut points = String::new();
-    for i in 0..attempts.len() {
+    let share = |i: usize| {
         let window = &attempts[(i + 1).saturating_sub(WINDOW)..=i];
-        let share = window.iter().filter(|a| a.unhelped()).count() as f64 / window.len() as f64;
-        let (x, y) = (across(i, attempts.len()), up(share, 1.0));
-        // Writing to a String cannot fail.
-        let _ = write!(points, "{x:.1},{y:.1} ");
-    }
-    let curve = html! { polyline.curve points=(points.trim_end()) {} };
+        window.iter().filter(|a| a.unhelped()).count() as f64 / window.len() as f64
+    };
+    let shares: Vec<f64> = (0..attempts.len()).map(share).collect();
+    let curve = html! { polyline.curve points=(points(&shares, 1.0)) {} };
     let labels = [(0.0, "0 %".to_owned()), (1.0, "100 %".to_owned())];
     plot("Share solved without help", labels, 1.0, &curve)
 }
@@ -183,6 +191,57 @@ fn turns(attempts: &[Attempt]) -> Markup {
     };
     let labels = [(0.0, "0".to_owned()), (scale, most.to_string())];
     plot("Turns more than the fewest", labels, scale, &dots)
+}
+
+/// Seconds of looking and of turning, pair by pair of whole solves; none where fewer than two were timed.
+fn times(paces: &[Pace]) -> Option<Markup> {
+    let pairs: Vec<&Pace> = paces.iter().filter(|pace| pace.is_timed_pair()).collect();
+    if pairs.len() < 2 {
+        return None;
+    }
+    let mean = |of: fn(&Pace) -> f64| -> Vec<f64> {
+        (0..pairs.len())
+            .map(|i| {
+                let window = &pairs[(i + 1).saturating_sub(WINDOW)..=i];
+                window.iter().map(|pace| of(pace)).sum::<f64>() / window.len() as f64
+            })
+            .collect()
+    };
+    let (looking, turning) = (mean(|pace| pace.looking), mean(|pace| pace.turning));
+    let most = looking
+        .iter()
+        .chain(&turning)
+        .fold(4.0f64, |a, b| a.max(*b))
+        .ceil();
+    let curves = html! {
+        polyline.curve.helped points=(points(&looking, most)) {}
+        polyline.curve points=(points(&turning, most)) {}
+    };
+    let labels = [
+        (0.0, "0\u{a0}s".to_owned()),
+        (most, format!("{most}\u{a0}s")),
+    ];
+    Some(plot(
+        "Seconds of looking and of turning",
+        labels,
+        most,
+        &curves,
+    ))
+}
+
+/// A curve through values, from the first to the last.
+fn points(values: &[f64], most: f64) -> String {
+    let mut points = String::new();
+    for (i, value) in values.iter().enumerate() {
+        // Writing to a String cannot fail.
+        let _ = write!(
+            points,
+            "{:.1},{:.1} ",
+            across(i, values.len()),
+            up(*value, most)
+        );
+    }
+    points.trim_end().to_owned()
 }
 
 /// A row for each situation that anybody met, a column for each learner.
@@ -302,7 +361,7 @@ mod tests {
     fn learner(name: &str) -> Learner {
         let events = [
             Event::Rung(2),
-            Event::Slip,
+            Event::Slip(None),
             Event::Solved { turns: Some(11) },
         ];
         let attempts = (0..Placed::all().count())
@@ -310,6 +369,7 @@ mod tests {
         Learner {
             name: name.into(),
             attempts: attempts.collect(),
+            paces: Vec::new(),
         }
     }
 
@@ -321,6 +381,7 @@ mod tests {
             Learner {
                 name: "New".into(),
                 attempts: Vec::new(),
+                paces: Vec::new(),
             },
         ]);
         let outside = html.replace("http://www.w3.org/2000/svg", "");

@@ -5,7 +5,7 @@ use super::describe::{look_reading, look_readings};
 use super::explain::{Explained, Explanation, Judge, explain, explain_as_expected};
 use super::frame::Known;
 use super::margin::{SURE, margin};
-use super::misfit::{Misfit, Suspect, at_odds, faults_as_seen, misfits, suspect};
+use super::misfit::{Misfit, Suspect, at_odds, faults_as_seen, misfits, net_as_seen, suspect};
 use super::reading::{Ask, Light, Outcome, Reading};
 use super::turned::turned_between;
 use super::views::{
@@ -353,6 +353,7 @@ impl Reader {
             faults: Vec::new(),
             light: None,
             cube: None,
+            impossible: None,
         }
     }
 
@@ -396,6 +397,10 @@ impl Reader {
                 distance: self.judge.model.light_distance(best.lights.room()),
             }),
             cube,
+            impossible: (outcome == Outcome::Impossible)
+                .then(|| net_as_seen(best, &misfits(best)))
+                .flatten()
+                .map(|net| scheme.painted(&net)),
         }
     }
 
@@ -588,6 +593,7 @@ fn decide_exchanged(
                 kind: FaultKind::SwappedPieces,
                 say: format!("the {a} and the {b} centre are exchanged"),
                 repair: format!("take the caps off the {a} and the {b} centre and exchange them"),
+                places: Vec::new(),
             })
             .into_iter()
             .collect(),
@@ -649,6 +655,11 @@ impl Decision {
         let fault = |fault: Fault| Fault {
             say: scheme.in_words(&fault.say),
             repair: scheme.in_words(&fault.repair),
+            places: fault
+                .places
+                .iter()
+                .map(|place| place.iter().map(|c| scheme.colour(*c)).collect())
+                .collect(),
             ..fault
         };
         Decision {

@@ -50,6 +50,9 @@ pub struct Reading {
     /// The state against the cube's own centres, when it was read.
     #[serde(skip)]
     pub cube: Option<Cube>,
+    /// The stickers as they are, held white up and green in front, when they cannot be a legal cube.
+    #[serde(skip)]
+    pub impossible: Option<Net>,
 }
 
 /// What one look shows.

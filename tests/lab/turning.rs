@@ -18,10 +18,13 @@ pub struct Args {
     /// The first one's number
     #[arg(long, default_value_t = 0)]
     first: u64,
+    /// One kind only
+    #[arg(long)]
+    kind: Option<Kind>,
 }
 
 /// What a learner does.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq, clap::ValueEnum)]
 enum Kind {
     /// The hint's turns, with pauses.
     Right,
@@ -58,8 +61,14 @@ fn play(kind: Kind, number: u64, fps: f64, eye: Eye, rng: &mut ChaCha8Rng) -> Ca
     came.read = 1;
     let moves = known.moves();
     match kind {
-        Kind::Right => scene.make(&moves, 0.3, 0.5),
-        Kind::Quick => scene.make(&moves, 0.25, 0.2),
+        Kind::Right => {
+            scene.make(&moves, 0.3, 0.5);
+            scene.act(Act::Rest(1.0));
+        }
+        Kind::Quick => {
+            scene.make(&moves, 0.25, 0.2);
+            scene.act(Act::Rest(1.0));
+        }
         Kind::Slip => {
             let turns: Vec<usize> = (0..moves.len()).filter(|at| moves[*at].htm() > 0).collect();
             let at = *turns.choose(rng).expect("a route has turns");
@@ -114,7 +123,7 @@ fn play(kind: Kind, number: u64, fps: f64, eye: Eye, rng: &mut ChaCha8Rng) -> Ca
     );
     came.wrong = scene.wrong().len();
     if matches!(kind, Kind::Idle) {
-        came.climbed = scene.count(|e| matches!(e, Event::Hint { level, .. } if *level > 1));
+        came.climbed = scene.count(|e| matches!(e, Event::Hint { level, .. } if *level > rung));
     }
     came
 }
@@ -140,7 +149,9 @@ pub fn measure(args: &Args) -> Table {
             "climbed",
         ],
     );
-    for kind in [Kind::Right, Kind::Quick, Kind::Slip, Kind::Fast, Kind::Idle] {
+    let all = [Kind::Right, Kind::Quick, Kind::Slip, Kind::Fast, Kind::Idle];
+    let wanted = |kind: &Kind| args.kind.is_none_or(|one| one == *kind);
+    for kind in all.into_iter().filter(wanted) {
         for fps in [5.0, 15.0, 60.0] {
             let all = each(
                 args.scenes,

@@ -52,6 +52,14 @@ pub fn turns(moves: &Moves) -> Vec<Turns> {
     }])
 }
 
+/// The turns back to where a slip was made.
+pub fn way_back(moves: &Moves) -> Vec<Turns> {
+    grouped(&[Group {
+        name: "way back".into(),
+        moves: moves.clone(),
+    }])
+}
+
 /// Turns idea by idea.
 pub fn grouped(groups: &[Group]) -> Vec<Turns> {
     groups
@@ -101,7 +109,8 @@ pub fn progress(known: &Known) -> Progress {
             place,
             colours: [ahead, aside].map(|face| held.hold.colour_at(face)),
             solved: solved.contains(slot),
-            now: known.slot() == Some(slot),
+            // Where the learner is to find the pair the map does not tell it.
+            now: known.level() > 0 && known.slot() == Some(slot),
         }
     });
     Progress {
