@@ -13,7 +13,7 @@ use pairsight::cube::Colour;
 use pairsight::sight::{Patch, Point, sample};
 use serde_json::Value;
 
-use crate::harness::scan_folder::folder;
+use crate::harness::scan_folder::carried;
 
 /// One face of a picture with the truth.
 struct Face {
@@ -94,7 +94,7 @@ fn faces(folder: &Path, picture: &Value, rows: impl Fn(&Value) -> Vec<String>) -
 }
 
 fn load() -> Vec<Setup> {
-    let root = folder();
+    let root = carried();
     let truth = std::fs::read_to_string(root.join("truth.json")).unwrap();
     let truth: Value = serde_json::from_str(&truth).unwrap();
     let setup = |setup: &Value| {

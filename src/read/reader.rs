@@ -3,7 +3,7 @@
 use super::ask::{ask, show_face};
 use super::describe::{look_reading, look_readings};
 use super::explain::{Explained, Explanation, Judge, explain, explain_as_expected};
-use super::frame::Known;
+use super::frame::{Frame, Known};
 use super::margin::{SURE, margin};
 use super::misfit::{Misfit, Suspect, at_odds, faults_as_seen, misfits, suspect};
 use super::reading::{Ask, Light, Outcome, Reading};
@@ -419,7 +419,7 @@ impl Reader {
         } else if !misfits.is_empty() {
             decide_misfits(best, &misfits, margin)
         } else if sure && frame.over_twin(self.judge.known) < SURE {
-            decide_mirrored(explained)
+            decide_mirrored(explained, frame)
         } else if sure {
             decide_sure(best)
         } else {
@@ -594,18 +594,19 @@ fn decide_exchanged(
     }
 }
 
-/// The pictures are mirrored, or the cube's colours run the other way round.
-fn decide_mirrored(explained: &Explained) -> Decision {
-    let corner = ask(explained, &[]);
+/// The pictures are mirrored or not, and the cube's colours run one way round or the other: all the same to see.
+fn decide_mirrored(explained: &Explained, frame: &Frame) -> Decision {
+    let say = match frame.mirrored {
+        true => "either these pictures are mirrored, or the colours of your cube run the other way round than usual",
+        false => "with the colours of your cube I cannot tell whether these pictures are mirrored",
+    };
     Decision {
         outcome: Outcome::Unsure,
-        say: "these pictures are mirrored, or the colours of this cube run the other way round than usual, which looks the same"
-            .into(),
+        say: say.into(),
         ask: Some(Ask {
-            say: "hold something written up to the camera: if it cannot be read, the picture is mirrored, and you may say so with \
-                  --mirrored or turn that off in the camera's settings"
+            say: "hold something written up to the camera, and say with --mirrored or --mirrored=no whether it can be read"
                 .into(),
-            ..corner
+            ..ask(explained, &[])
         }),
         faults: Vec::new(),
     }

@@ -9,6 +9,10 @@ mod hands;
 #[path = "../harness/mod.rs"]
 #[allow(dead_code, reason = "tests use the rest")]
 mod harness;
+mod reading;
+#[path = "../reading/mod.rs"]
+#[allow(unused, reason = "tests use the rest")]
+mod readings;
 mod seeing;
 mod solves;
 mod table;
@@ -38,6 +42,8 @@ struct Lab {
 
 #[derive(Subcommand)]
 enum What {
+    /// Whole readings of scans by what is shown, with a profile and without
+    Reading(reading::Args),
     /// Faces found in pictures of cubes and in photographs without one
     Seeing(seeing::Args),
     /// Turns of whole solves of random cubes, pair by pair and looking ahead
@@ -49,6 +55,7 @@ enum What {
 impl What {
     fn measure(&self) -> Table {
         match self {
+            What::Reading(args) => reading::measure(args),
             What::Seeing(args) => seeing::measure(args),
             What::Solves(args) => solves::measure(args),
             What::Turning(args) => turning::measure(args),

@@ -6,7 +6,7 @@ use super::table::{Column, SHOWINGS, Showing, Verdict, print, rows, verdict};
 use crate::harness::amount::amount;
 use crate::harness::each::each;
 use crate::harness::retake::{Light, gains, make_noisy, moved};
-use crate::harness::scan_folder::folder;
+use crate::harness::scan_folder::carried;
 use pairsight::sight::{Finder, Look};
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
@@ -23,7 +23,7 @@ const EXPOSURE: f32 = 0.05;
 fn taken_anew(scan: &Scan, finder: &mut Finder, rng: &mut ChaCha8Rng) -> Vec<(String, Look)> {
     let lamp = gains(rng);
     let mut take = |file: &str| {
-        let picture = image::open(folder().join(&scan.name).join(file)).expect("a picture");
+        let picture = image::open(carried().join(&scan.name).join(file)).expect("a picture");
         let scale = rng.random_range(FARTHER);
         let (mut picture, _) = moved(&picture.to_rgb8(), scale, rng);
         let exposure = 1.0 + rng.random_range(-EXPOSURE..EXPOSURE);
@@ -54,7 +54,7 @@ fn read_anew(
         for shown in showing.of(looks, rng) {
             for (calibrated, column) in [(true, number), (false, SHOWINGS.len() + number)] {
                 let start = Instant::now();
-                let reading = read(setup, calibrated, shown.iter().cloned());
+                let reading = read(setup, calibrated, None, shown.iter().cloned());
                 let time = start.elapsed();
                 let verdict = verdict(scan, &reading);
                 if verdict != Verdict::Right && showing != Showing::Mixture {
@@ -74,7 +74,7 @@ fn read_anew(
 fn nothing_is_read_wrong_from_pictures_taken_anew() {
     let (rounds, first) = (amount("PAIRSIGHT_ROUNDS", 1), amount("PAIRSIGHT_FIRST", 0));
     let mut finder = Finder::new();
-    let setups = load(&folder(), &mut |picture, _| finder.look(picture));
+    let setups = load(&carried(), &mut |picture, _| finder.look(picture));
     let scans: Vec<(&Setup, &Scan)> = setups
         .iter()
         .flat_map(|setup| setup.scans.iter().map(move |scan| (setup, scan)))

@@ -2,7 +2,7 @@
 //! cubes' profiles, two cubes at once. None is ever told as a cube that it is not.
 //! `PAIRSIGHT_CUBES=2000 PAIRSIGHT_SCANS=/a/folder cargo test --release --test reading rivals -- --nocapture`.
 
-use super::scans::load_as_asked;
+use super::scans::load_carried;
 use super::stage::{Colours, Stage, any_cube, colours, stages};
 use crate::harness::amount::amount;
 use crate::harness::each::each;
@@ -258,7 +258,7 @@ fn another_cubes_profile_makes_no_wrong_reading() {
 
 #[test]
 fn pictures_of_many_cubes_end_in_time_and_unsure() {
-    let setups = load_as_asked();
+    let setups = load_carried();
     let scans: Vec<_> = setups.iter().flat_map(|setup| &setup.scans).collect();
     for count in [8, 96, 240] {
         let mut rng = ChaCha8Rng::seed_from_u64(count);
@@ -306,7 +306,7 @@ fn equalised(mut look: Look) -> Look {
 
 #[test]
 fn equalised_pictures_are_not_read_wrong() {
-    let setups = load_as_asked();
+    let setups = load_carried();
     let mut all = Vec::new();
     for setup in &setups {
         for scan in &setup.scans {

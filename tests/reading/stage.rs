@@ -39,7 +39,7 @@ struct StagedFace {
 
 /// The stages of all scans, from true outlines or, with `PAIRSIGHT_FIND`, as the finder sees them.
 pub fn stages() -> Vec<Stage> {
-    let setups = scans::load_as_asked();
+    let setups = scans::load_carried();
     let of_setup = |setup: &Setup| -> Vec<Stage> {
         setup.scans.iter().filter_map(|s| stage(setup, s)).collect()
     };
