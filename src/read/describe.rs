@@ -84,7 +84,7 @@ fn face_reading(
     let doubt = |k: usize| {
         let joint = joint_doubt(explained, (i, j, k));
         match read {
-            true => joint,
+            true => joint.max((-explained.searched.max(0.0)).exp()),
             false => joint.max(own_doubt(
                 explained,
                 (i, j, k),
@@ -121,7 +121,7 @@ fn joint_doubt(explained: &Explained, (i, j, k): (usize, usize, usize)) -> f64 {
         sum += weight;
         others += if Some(label) == own { 0.0 } else { weight };
     }
-    (others / f64::max(sum, f64::MIN_POSITIVE)).max((-explained.searched.max(0.0)).exp())
+    others / f64::max(sum, f64::MIN_POSITIVE)
 }
 
 /// Share of what explanations and stickers tell that is believed of a sticker by itself: what troubles one troubles others, and the

@@ -237,7 +237,11 @@ mod tests {
         for scheme in Scheme::all() {
             for mirrored in [false, true] {
                 let common = scheme.is_common() && !mirrored;
-                assert_eq!(sure(scheme, mirrored, known(None, None)), common, "{scheme}");
+                assert_eq!(
+                    sure(scheme, mirrored, known(None, None)),
+                    common,
+                    "{scheme}"
+                );
                 assert!(sure(scheme, mirrored, known(Some(scheme), None)));
                 assert!(sure(scheme, mirrored, known(None, Some(mirrored))));
             }
@@ -246,8 +250,16 @@ mod tests {
 
     #[test]
     fn of_two_frames_that_look_the_same_the_likelier_is_supposed() {
-        for known in [Known::default(), Known { scheme: Scheme::all().nth(7), mirrored: None }] {
-            let frames = Frame::rivals(known).into_iter().chain(Frame::expected(known));
+        for known in [
+            Known::default(),
+            Known {
+                scheme: Scheme::all().nth(7),
+                mirrored: None,
+            },
+        ] {
+            let frames = Frame::rivals(known)
+                .into_iter()
+                .chain(Frame::expected(known));
             for frame in frames.filter(|frame| frame.exchanged().is_none()) {
                 let told = known.scheme.unwrap_or(Scheme::USUAL) == frame.scheme;
                 assert!(told || frame.over_twin(known) > 0.0, "{frame:?}");

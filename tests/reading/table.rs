@@ -154,13 +154,19 @@ impl Column {
         }
     }
 
-    fn cell(&self, row: &str) -> String {
+    /// The names of its rows.
+    pub fn rows(&self) -> Vec<String> {
+        self.rows.keys().cloned().collect()
+    }
+
+    /// Right/unsure/wrong/asked of a row.
+    pub fn cell(&self, row: &str) -> String {
         let counts = self.rows.get(row).copied().unwrap_or_default();
         counts.map(|n| n.to_string()).join("/")
     }
 
     /// Median and longest time, milliseconds.
-    fn time(&self) -> String {
+    pub fn time(&self) -> String {
         let mut times: Vec<u128> = self.times.iter().map(Duration::as_millis).collect();
         times.sort();
         format!("{}, {}", times[times.len() / 2], times[times.len() - 1])
@@ -182,8 +188,11 @@ pub fn print(columns: &[Column]) {
         "right/unsure/wrong/asked",
         names.map(|(_, name)| (*name).to_owned()).collect(),
     );
-    for row in columns[0].rows.keys() {
-        line(row, columns.iter().map(|column| column.cell(row)).collect());
+    for row in columns[0].rows() {
+        line(
+            &row,
+            columns.iter().map(|column| column.cell(&row)).collect(),
+        );
     }
     line(
         "ms, median and longest",
