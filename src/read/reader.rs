@@ -359,6 +359,7 @@ impl Reader {
             scheme: self.judge.known.scheme.unwrap_or(Scheme::USUAL),
             faults: Vec::new(),
             light: None,
+            either_way: false,
             cube: None,
         }
     }
@@ -402,6 +403,7 @@ impl Reader {
                 like_profile: !weighed.general && self.judge.model.is_like(best.lights.room()),
                 distance: self.judge.model.light_distance(best.lights.room()),
             }),
+            either_way: outcome == Outcome::Unsure && self.is_either_way(best, margin),
             cube,
         }
     }
@@ -414,7 +416,7 @@ impl Reader {
         // Without a profile a colour is known by its centre: where that was not seen, a shade of another may pass for it.
         let calibrated = self.calibrated && !weighed.general;
         let known = calibrated || missing.is_empty();
-        let sure = best.flaw.none() && margin >= SURE || !best.flaw.none() && margin <= -SURE;
+        let sure = is_sure(best, margin);
         if explained.unfinished {
             unfinished(explained, missing)
         } else if at_odds(best) {
@@ -425,13 +427,18 @@ impl Reader {
             decide_exchanged(explained, centres, missing, margin)
         } else if !misfits.is_empty() {
             decide_misfits(best, &misfits, margin)
-        } else if sure && frame.over_twin(self.judge.known) < SURE {
+        } else if self.is_either_way(best, margin) {
             decide_mirrored(explained, frame)
         } else if sure {
             decide_sure(best)
         } else {
             undecided(explained, missing)
         }
+    }
+
+    /// Whether a state is sure but for its twin in a mirror.
+    fn is_either_way(&self, best: &Explanation, margin: f64) -> bool {
+        is_sure(best, margin) && best.supposition.frame.over_twin(self.judge.known) < SURE
     }
 
     /// No one state fits: the cube was turned, or something is wrong with what was seen.
@@ -453,6 +460,14 @@ impl Reader {
             ask: Some(ask(&weighed.explained, missing)),
             faults: fault.into_iter().collect(),
         }
+    }
+}
+
+/// Whether a state, legal or not, leads all of the other kind by enough.
+fn is_sure(best: &Explanation, margin: f64) -> bool {
+    match best.flaw.none() {
+        true => margin >= SURE,
+        false => margin <= -SURE,
     }
 }
 

@@ -184,7 +184,11 @@ fn a_lamps_mirror_image_is_not_taken_for_white() {
     // In another light it is known how bright white is beside the other colours once the cube is seen.
     let together = Model::from_profile(&profile().together(None));
     for model in [solved, together] {
-        let seen = || Colour::ALL.map(|c| observed(patch(COLOURS[c.index()]), c)).repeat(9);
+        let seen = || {
+            Colour::ALL
+                .map(|c| observed(patch(COLOURS[c.index()]), c))
+                .repeat(9)
+        };
         let light = model.fit(&seen(), &Relight::drift());
         let glare = glare(model.adapt(&[(light, seen())]));
         assert!(glare[0] < 0.955, "{glare:?}");
