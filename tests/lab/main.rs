@@ -3,12 +3,16 @@
 //!
 //! `cargo run --release --example lab -- --help` lists them. Tests keep a small, exact sample of each.
 
+mod clutter;
 #[path = "../hands/mod.rs"]
 #[allow(unused, reason = "tests use the rest")]
 mod hands;
 #[path = "../harness/mod.rs"]
 #[allow(dead_code, reason = "tests use the rest")]
 mod harness;
+mod hours;
+mod kills;
+mod process;
 mod seeing;
 mod solves;
 mod table;
@@ -38,6 +42,10 @@ struct Lab {
 
 #[derive(Subcommand)]
 enum What {
+    /// Long hours at full speed: clutter, idle hands, practice with the page open
+    Hours(hours::Args),
+    /// Practice that is killed at random moments, and whether its journal has all that was told
+    Kills(kills::Args),
     /// Faces found in pictures of cubes and in photographs without one
     Seeing(seeing::Args),
     /// Turns of whole solves of random cubes, pair by pair and looking ahead
@@ -49,6 +57,8 @@ enum What {
 impl What {
     fn measure(&self) -> Table {
         match self {
+            What::Hours(args) => hours::measure(args),
+            What::Kills(args) => kills::measure(args),
             What::Seeing(args) => seeing::measure(args),
             What::Solves(args) => solves::measure(args),
             What::Turning(args) => turning::measure(args),
