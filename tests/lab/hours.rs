@@ -8,11 +8,11 @@ use std::thread;
 
 use image::RgbImage;
 use pairsight::cube::{Cube, Held, Move, Turn};
-use pairsight::live::steady::nearest;
+use pairsight::live::steady::{ANNOUNCED, nearest};
 use pairsight::live::{Event, Kind, Seen, Session, Timed};
 use pairsight::page::{Found, FoundFace, Options, Page, Say, Shown};
 use pairsight::read::Reader;
-use pairsight::sight::{Finder, Look};
+use pairsight::sight::{FaceView, Finder, Look};
 use rand::seq::IndexedRandom;
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
@@ -20,7 +20,7 @@ use tungstenite::Message;
 use tungstenite::client::IntoClientRequest;
 
 use super::clutter::Room;
-use super::process::{resident, worked};
+use super::process::{resident, worked_in_all};
 use super::table::Table;
 use crate::hands::{Act, Scene, eye, mid_solve};
 
@@ -57,6 +57,7 @@ struct Costs {
     /// Frames, and milliseconds of work on them.
     minutes: Vec<(usize, f64)>,
     frames: usize,
+    all: usize,
     since: f64,
     worked: f64,
     /// MiB at the end of the first minute, and the most since.
@@ -68,8 +69,9 @@ impl Costs {
         Costs {
             minutes: Vec::new(),
             frames: 0,
+            all: 0,
             since: 0.0,
-            worked: worked().unwrap_or(0.0),
+            worked: worked_in_all().unwrap_or(0.0),
             memory: (0.0, 0.0),
         }
     }
@@ -77,10 +79,11 @@ impl Costs {
     /// A frame was looked at, so many seconds into the stream.
     fn frame(&mut self, t: f64) {
         self.frames += 1;
+        self.all += 1;
         if t - self.since < 60.0 {
             return;
         }
-        let (now, memory) = (worked().unwrap_or(0.0), resident().unwrap_or(0.0));
+        let (now, memory) = (worked_in_all().unwrap_or(0.0), resident().unwrap_or(0.0));
         self.minutes.push((self.frames, now - self.worked));
         (self.frames, self.since, self.worked) = (0, t, now);
         self.memory = match self.minutes.len() {
@@ -97,9 +100,8 @@ impl Costs {
             let work: f64 = minutes.iter().map(|(_, work)| work).sum();
             format!("{:.2}", work / frames.max(1) as f64)
         };
-        let frames: usize = self.minutes.iter().map(|(frames, _)| frames).sum();
         [
-            frames.to_string(),
+            self.all.to_string(),
             mean(&self.minutes[..tenth]),
             mean(&self.minutes[self.minutes.len() - tenth..]),
             format!("{:.1}", self.memory.0),
@@ -135,7 +137,7 @@ fn clutter(args: &Args) -> [String; 9] {
         let look = finder.look(&picture);
         let told = session.see(t, &look);
         false_faces += usize::from(!look.faces.is_empty());
-        let is_drawn = |face| nearest(face, &before) < 0.7;
+        let is_drawn = |face: &FaceView| face.score >= ANNOUNCED && nearest(face, &before) < 0.7;
         outlined += usize::from(look.faces.iter().any(is_drawn));
         announced += count(&told, |event| matches!(event, Event::Saw { .. }));
         hindrances += count(&told, is_hindrance);
@@ -143,10 +145,9 @@ fn clutter(args: &Args) -> [String; 9] {
             !is_hindrance(event) && !matches!(event, Event::Saw { .. })
         });
         if args.verbose && !(told.is_empty() && look.faces.is_empty()) {
-            println!(
-                "room {number}, {t:.1} s: {} faces {told:?}",
-                look.faces.len()
-            );
+            let scores = look.faces.iter().map(|face| face.score);
+            let scores: Vec<f32> = scores.collect();
+            println!("room {number}, {t:.1} s: {scores:.1?} {told:?}");
         }
         before = look;
         costs.frame(t);

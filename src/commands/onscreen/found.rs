@@ -1,7 +1,7 @@
 //! The faces found in the live picture, with what was read on them while they hold still.
 
 use crate::cube::Colour;
-use crate::live::steady::nearest;
+use crate::live::steady::{ANNOUNCED, nearest};
 use crate::page::{Found, FoundFace, Sticker};
 use crate::read::{FaceReading, LookReading};
 use crate::sight::Look;
@@ -16,12 +16,12 @@ const ALONE: f32 = 0.7;
 /// A sticker whose chance to be wrong is above this is marked as doubtful.
 const DOUBTFUL: f32 = 0.05;
 
-/// The faces of a look that the frame before showed, too; `told` is the reading of the last view that held still.
+/// The likely faces of a look that the frame before showed, too; `told` is the reading of the last view that held still.
 pub fn found(look: &Look, before: &Look, told: Option<&LookReading>) -> Found {
     let faces = look
         .faces
         .iter()
-        .filter(|face| nearest(face, before) < ALONE)
+        .filter(|face| face.score >= ANNOUNCED && nearest(face, before) < ALONE)
         .map(|face| {
             let outline = face.outline().map(|p| [p.x, p.y]);
             told.and_then(|reading| {
