@@ -24,9 +24,9 @@ const STALE: f64 = 1.0;
 /// Seconds after which a view that still holds still is handed on again.
 const AGAIN: f64 = 0.5;
 
-/// Log-odds of being a face (nats) from which one is announced and drawn: of ten such, nine are. What is less likely is evidence
+/// Log-odds of being a face (nats) from which one is announced and drawn: of twenty such, nineteen are. What is less likely is evidence
 /// for a reading, which weighs it, and no news for a learner.
-pub const ANNOUNCED: f32 = 2.2;
+pub const ANNOUNCED: f32 = 3.0;
 
 /// Follows one stream of looks.
 #[derive(Debug, Default)]

@@ -2,6 +2,7 @@
 
 use std::cell::RefCell;
 use std::net::TcpStream;
+use std::path::PathBuf;
 use std::rc::Rc;
 use std::sync::Arc;
 use std::thread;
@@ -47,9 +48,12 @@ pub struct Args {
     /// The first room's and learner's number
     #[arg(long, default_value_t = 0)]
     first: u64,
-    /// Print what was told wrongly
+    /// Print what was told wrongly, and each face found in clutter
     #[arg(long)]
     verbose: bool,
+    /// Keep pictures of clutter of which something was told in this folder
+    #[arg(long)]
+    keep: Option<PathBuf>,
 }
 
 /// What a part of the hours cost, a simulated minute at a time.
@@ -148,6 +152,10 @@ fn clutter(args: &Args) -> [String; 9] {
             let scores = look.faces.iter().map(|face| face.score);
             let scores: Vec<f32> = scores.collect();
             println!("room {number}, {t:.1} s: {scores:.1?} {told:?}");
+        }
+        if let Some(folder) = args.keep.as_ref().filter(|_| !told.is_empty()) {
+            let path = folder.join(format!("room-{number}-{frame}.png"));
+            picture.save(path).expect("a folder with room");
         }
         before = look;
         costs.frame(t);
