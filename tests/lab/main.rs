@@ -4,6 +4,7 @@
 //! `cargo run --release --example lab -- --help` lists them. Tests keep a small, exact sample of each.
 
 mod anew;
+mod clutter;
 #[path = "../decoding.rs"]
 #[allow(unused, reason = "tests use the rest")]
 mod decoding;
@@ -14,7 +15,10 @@ mod hands;
 #[path = "../harness/mod.rs"]
 #[allow(dead_code, reason = "tests use the rest")]
 mod harness;
+mod hours;
+mod kills;
 mod margin;
+mod process;
 mod reading;
 #[path = "../reading/mod.rs"]
 #[allow(unused, reason = "tests use the rest")]
@@ -59,6 +63,10 @@ enum What {
     Reading(reading::Args),
     /// What may be taken for another cube than it is, simulated
     Rivals(simulated::Args),
+    /// Long hours at full speed: clutter, idle hands, practice with the page open
+    Hours(hours::Args),
+    /// Practice that is killed at random moments, and whether its journal has all that was told
+    Kills(kills::Args),
     /// Faces found in pictures of cubes and in photographs without one
     Seeing(seeing::Args),
     /// What was done after a hint, shown by a corner or two, simulated
@@ -81,6 +89,8 @@ impl What {
             What::Slips(args) => simulated::slips(args),
             What::Turned(args) => simulated::turned(args),
             What::Reading(args) => reading::measure(args),
+            What::Hours(args) => hours::measure(args),
+            What::Kills(args) => kills::measure(args),
             What::Seeing(args) => seeing::measure(args),
             What::Solves(args) => solves::measure(args),
             What::Turning(args) => turning::measure(args),

@@ -6,8 +6,8 @@ use std::time::Duration;
 
 use serde::Serialize;
 
-use super::choice::CameraFormat;
 use super::SystemDriver;
+use super::choice::CameraFormat;
 use super::worker::{Driver, Fault, trouble};
 use crate::camera::source::{Trouble, TroubleKind};
 
