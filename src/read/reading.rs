@@ -47,6 +47,9 @@ pub struct Reading {
     /// The light against that of the profile; none without a profile, or when nothing was seen.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub light: Option<Light>,
+    /// Whether the pictures are mirrored is all that keeps a state from being told: the colours are known.
+    #[serde(skip)]
+    pub either_way: bool,
     /// The state against the cube's own centres, when it was read.
     #[serde(skip)]
     pub cube: Option<Cube>,

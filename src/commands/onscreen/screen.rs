@@ -80,6 +80,8 @@ pub struct Screen {
     change_told: bool,
     /// How practice went, to be shown with what follows it.
     remark: Option<String>,
+    /// What the frame before showed.
+    before: Look,
 }
 
 impl Screen {
@@ -117,6 +119,7 @@ impl Screen {
             relighting: false,
             change_told: false,
             remark: None,
+            before: Look::default(),
         };
         screen.begin_with(manner.asked, session);
         screen.show_profile();
@@ -408,8 +411,10 @@ impl Screen {
         } else if self.seeing.is_none() {
             self.show_coaching(look, session, events);
         }
+        let before = std::mem::replace(&mut self.before, look.clone());
         self.shown.found = Some(Arc::new(found(
             look,
+            &before,
             session.view().map(|(_, reading)| reading),
         )));
         self.shown.mirrored_feed = session.view().is_some_and(|(_, reading)| reading.mirrored);
