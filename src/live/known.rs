@@ -159,12 +159,19 @@ impl Known {
         };
     }
 
-    /// Whether all the turns are made that the hint tells at once, and more are to follow.
-    pub fn has_come_to_look(&self) -> bool {
+    /// Whether all the turns are made that were told at once, and more are to follow.
+    pub fn has_made_what_was_told(&self) -> bool {
         let told = self.advice.next_turns().len();
         self.now.as_ref().is_some_and(|now| {
-            now.along() && now.made.len() >= told && !now.then.is_empty() && told > 0
+            let more = now.made.len().checked_sub(told);
+            let is_due = more.is_some_and(|more| more % follow::MOST_AT_ONCE == 0);
+            now.along() && is_due && !now.then.is_empty() && told > 0
         })
+    }
+
+    /// Whether the pair can be looked at afresh: not while a slot stands open.
+    pub fn can_look_again(&self) -> bool {
+        self.advice.stage != Stage::Pairs || solve::cross_solved(&self.at, self.start.hold.down())
     }
 
     /// How the learner holds the cube by now: as was seen, else as the route leaves it.

@@ -264,11 +264,11 @@ impl Prompter {
         self.astray = Some(Vec::new());
         known.moved_to(likely);
         let (is_top, text) = (known.level() == RUNGS, known.text());
-        let looks = known.has_come_to_look();
-        if looks {
+        let more_is_due = known.has_made_what_was_told();
+        if more_is_due && known.can_look_again() {
             known.look_again();
         }
-        if is_top && looks {
+        if is_top && more_is_due {
             self.hint(out);
         } else if shown || was_astray {
             if let Some(known) = &mut self.known {

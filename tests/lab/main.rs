@@ -12,6 +12,7 @@ mod harness;
 mod seeing;
 mod solves;
 mod table;
+mod told;
 mod turning;
 #[path = "../whole.rs"]
 #[allow(unused, reason = "tests use the rest")]
@@ -42,6 +43,8 @@ enum What {
     Seeing(seeing::Args),
     /// Turns of whole solves of random cubes, pair by pair and looking ahead
     Solves(solves::Args),
+    /// What one simulated learner is told
+    Told(told::Args),
     /// Learners who turn in view, simulated look by look
     Turning(turning::Args),
 }
@@ -51,6 +54,7 @@ impl What {
         match self {
             What::Seeing(args) => seeing::measure(args),
             What::Solves(args) => solves::measure(args),
+            What::Told(args) => told::measure(args),
             What::Turning(args) => turning::measure(args),
         }
     }
