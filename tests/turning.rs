@@ -169,6 +169,8 @@ fn idle_hands_climb_no_rung_and_nothing_is_told_of_them() {
         for act in [
             Act::Cover(1.2),
             Act::Rest(0.8),
+            Act::Cover(2.0),
+            Act::Rest(0.8),
             Act::PartWay(part_way, 24.0, 1.5),
             Act::Rest(0.5),
             Act::PartWay(part_way, 45.0, 1.5),
@@ -252,4 +254,174 @@ fn the_cube_is_drawn_as_it_is_held_once_it_was_turned_over() {
         _ => None,
     });
     assert_eq!(turned, Some(scene.hands.held.hold), "{:?}", scene.told);
+}
+
+/// The text of the last hint.
+fn hint(scene: &Scene) -> String {
+    let text = scene
+        .told
+        .iter()
+        .rev()
+        .find_map(|timed| match &timed.event {
+            Event::Hint { text, .. } => Some(text.clone()),
+            _ => None,
+        });
+    text.expect("a hint")
+}
+
+#[test]
+fn the_first_thing_asked_is_which_pair_is_seen_and_nothing_is_shown() {
+    let scene = started(800, 15.0, 0);
+    assert!(
+        hint(&scene).starts_with("Which pair do you see?"),
+        "{:?}",
+        scene.told
+    );
+    let known = scene.session.known().expect("read");
+    assert!(!known.marks().pieces && !known.gives_turns());
+}
+
+/// Once all turns of a pair were told after the first right one.
+#[test]
+fn on_the_top_rung_the_next_turns_are_told_when_those_before_are_made() {
+    let mut looked_again = 0;
+    for seed in 820..823 {
+        let mut scene = started(seed, 15.0, 4);
+        let moves = route(&scene);
+        let hints = |scene: &Scene| scene.count(|e| matches!(e, Event::Hint { .. }));
+        let told = scene
+            .session
+            .known()
+            .expect("read")
+            .advice()
+            .next_turns()
+            .len();
+        let before = hints(&scene);
+        scene.make(&moves[..told - 1], 0.3, 0.6);
+        assert_eq!(hints(&scene), before, "{seed}: {:?}", scene.told);
+        scene.make(&moves[told - 1..told], 0.3, 0.6);
+        assert_eq!(hints(&scene), before + 1, "{seed}: {:?}", scene.told);
+        assert!(
+            hint(&scene).split_whitespace().count() <= 30,
+            "{}",
+            hint(&scene)
+        );
+        if told < moves.len() {
+            looked_again += 1;
+            let next = scene.session.known().expect("read").moves();
+            scene.make(&next, 0.3, 0.6);
+            assert_eq!(
+                scene.count(|e| matches!(e, Event::Followed { .. })),
+                1,
+                "{seed}"
+            );
+        }
+        assert_eq!(scene.wrong(), [""; 0], "{seed}");
+    }
+    assert!(looked_again > 0);
+}
+
+/// Hesitation after half of a half turn was answered by nothing, or as a slip.
+#[test]
+fn half_of_a_half_turn_is_on_the_way_and_the_rest_is_told_in_hesitation() {
+    let mut tried = 0;
+    for seed in 840..870 {
+        let rng = &mut ChaCha8Rng::seed_from_u64(seed);
+        let cube = mid_solve(rng);
+        let moves = pairsight::coach::advise(&cube, None, false).hinted();
+        let is_half = |m: &Move| matches!(m, Move::Outer(t) if t.amount == Amount::Half);
+        let Some(at) = moves.iter().position(is_half).filter(|at| *at < 3) else {
+            continue;
+        };
+        let mut scene = Scene::new(cube, eye(rng), 15.0, 4, seed);
+        scene.make(&moves[..at], 0.3, 0.6);
+        let half = moves[at].with_amount(Amount::Quarter);
+        scene.make(&[half], 0.3, 2.0);
+        assert_eq!(
+            scene.count(|e| matches!(e, Event::Slip { .. })),
+            0,
+            "{seed}"
+        );
+        assert!(
+            hint(&scene).starts_with("Right so far. Go on:"),
+            "{seed}: {:?}",
+            scene.told
+        );
+        assert_eq!(
+            scene.session.known().expect("read").moves()[0],
+            half,
+            "{seed}"
+        );
+        tried += 1;
+        if tried == 2 {
+            break;
+        }
+    }
+    assert_eq!(tried, 2);
+}
+
+#[test]
+fn another_pair_than_the_hinted_one_is_right_and_said_to_be() {
+    let mut scene = started(880, 15.0, 0);
+    let known = scene.session.known().expect("read").clone();
+    let advice = known.advice();
+    let other = advice
+        .pairs
+        .iter()
+        .flatten()
+        .find(|pair| !pair.solved && Some(&pair.slot) != advice.next.as_ref());
+    let other = other.expect("two pairs are open");
+    scene.make(&other.routes[0].moves, 0.3, 0.5);
+    let told = scene.told.iter().find_map(|timed| match &timed.event {
+        Event::Followed {
+            gained, lost, text, ..
+        } => Some((gained.clone(), lost.clone(), text.clone())),
+        _ => None,
+    });
+    let (gained, lost, text) = told.expect("it is told");
+    assert_eq!((gained, lost.len()), (vec![other.slot.clone()], 0));
+    assert!(
+        text.ends_with("another pair than I had in mind, and right."),
+        "{text}"
+    );
+}
+
+/// A slip that is shown below the top rung: first what is different, and the way back only when it is shown again.
+#[test]
+fn below_the_top_rung_the_way_back_comes_with_the_second_showing() {
+    let mut scene = started(900, 15.0, 1);
+    let moves = route(&scene);
+    let at = moves.iter().position(|m| m.htm() > 0).expect("a turn");
+    let (turns, _) = moves[at].as_turns();
+    scene.make(&moves[..at], 0.3, 0.5);
+    let wrong = Turn::new(
+        Face::ALL
+            .into_iter()
+            .find(|f| f.index() != turns[0].face.index() && *f != turns[0].face.opposite())
+            .expect("a face"),
+        Amount::Quarter,
+    );
+    scene.make(&[wrong.into()], 0.3, 0.8);
+    let slips = |scene: &Scene| scene.count(|e| matches!(e, Event::Slip { .. }));
+    assert_eq!(slips(&scene), 0, "{:?}", scene.told);
+    scene.act(Act::Close(3.0));
+    let slip = scene.told.iter().find_map(|timed| match &timed.event {
+        Event::Slip {
+            way_back,
+            text,
+            undo,
+            ..
+        } => Some((*way_back, text.clone(), undo.clone())),
+        _ => None,
+    });
+    let (way_back, text, undo) = slip.expect("asked about, it is told");
+    assert!(
+        !way_back && text.ends_with("Look again.") && undo.len() == 1,
+        "{text}"
+    );
+    let level = scene.session.known().map(|known| known.level());
+    scene.act(Act::Rest(1.0));
+    scene.act(Act::Close(3.0));
+    assert!(hint(&scene).starts_with("Go back:"), "{:?}", scene.told);
+    assert_eq!(scene.session.known().map(|known| known.level()), level);
 }

@@ -8,7 +8,7 @@ use crate::solve::{self, Slot, SlotSet, Stage};
 use super::easiest::Easiest;
 use super::ladder::{Marks, Rung};
 use super::level::Level;
-use super::pairs::{self, Choice, PairAdvice};
+use super::pairs::{self, PairAdvice};
 use super::route::{Route, Style};
 use super::solution::{self, Part};
 use super::{cross, last_layer, words};
@@ -195,7 +195,7 @@ impl Wish {
             hold: holds.first().copied().unwrap_or_default(),
         };
         let mut advice = match solve::stage(cube, cross) {
-            Stage::Cross => of_cross(cube, holds),
+            Stage::Cross => self.of_cross(cube, holds),
             Stage::Pairs => self.of_pairs(held, holds),
             Stage::LastLayer => of_last_layer(held),
             Stage::Solved => solved(held),
@@ -210,6 +210,33 @@ impl Wish {
             advice.solution = Some(solution::parts(&held));
         }
         advice
+    }
+
+    fn of_cross(self, cube: &Cube, holds: &[Hold]) -> Advice {
+        let held = Held {
+            cube: *cube,
+            hold: cross::choose_hold(cube, holds),
+        };
+        let cross = held.hold.down();
+        let routes = cross::routes(&held);
+        let easiest = Easiest::of(cube, cross);
+        let rungs = cross::rungs(&held, &routes);
+        // The first pair is planned with the cross.
+        let plain = routes.first().filter(|_| self.level == Level::Ahead);
+        let ahead = plain.and_then(|route| ahead(&held.after(&route.moves), None));
+        Advice {
+            say: format!(
+                "Next comes the {} cross. {} {}",
+                cross.name(),
+                easiest.say,
+                rungs[1].text()
+            ),
+            rungs,
+            ahead,
+            easiest_cross: Some(easiest),
+            cross: Some(Routes { routes }),
+            ..empty(held, Stage::Cross)
+        }
     }
 
     fn of_pairs(self, mut held: Held, holds: &[Hold]) -> Advice {
@@ -232,7 +259,7 @@ impl Wish {
         if let Some(told) = advice.told().cloned() {
             advice.rungs = pairs::rungs(&held, &choice, &told);
             if self.level == Level::Ahead {
-                advice.ahead = ahead(&held.after(&told.moves), &choice);
+                advice.ahead = ahead(&held.after(&told.moves), Some(choice.slot));
             }
         }
         if let Some(ahead) = &advice.ahead {
@@ -242,41 +269,18 @@ impl Wish {
     }
 }
 
-/// The pair to look for while another goes in, from the cube after it.
-fn ahead(after: &Held, now: &Choice) -> Option<Ahead> {
+/// The pair to look for while another one, or the cross, is made, from the cube after it.
+fn ahead(after: &Held, now: Option<Slot>) -> Option<Ahead> {
     let then = pairs::choose(after, &[after.hold], None, Level::Ahead)?;
     let cross = after.hold.down();
     let sides = then.slot.colours(cross);
-    (then.slot != now.slot).then(|| Ahead {
+    (Some(then.slot) != now).then(|| Ahead {
         slot: then.slot.name(cross),
         say: format!(
             "Meanwhile look for the next: the {} and its edge.",
             words::corner(cross, sides)
         ),
     })
-}
-
-fn of_cross(cube: &Cube, holds: &[Hold]) -> Advice {
-    let held = Held {
-        cube: *cube,
-        hold: cross::choose_hold(cube, holds),
-    };
-    let cross = held.hold.down();
-    let routes = cross::routes(&held);
-    let easiest = Easiest::of(cube, cross);
-    let rungs = cross::rungs(&held, &routes);
-    Advice {
-        say: format!(
-            "Next comes the {} cross. {} {}",
-            cross.name(),
-            easiest.say,
-            rungs[1].text()
-        ),
-        rungs,
-        easiest_cross: Some(easiest),
-        cross: Some(Routes { routes }),
-        ..empty(held, Stage::Cross)
-    }
 }
 
 fn of_last_layer(held: Held) -> Advice {

@@ -6,7 +6,7 @@ use crate::cube::{Amount, Axis, Cube, Face, Held, Hold, Move, Moves, Turn, inver
 use super::words;
 
 /// Turns that are told at once on the way: one sentence.
-const MOST_AT_ONCE: usize = 3;
+pub const MOST_AT_ONCE: usize = 3;
 
 /// A state that the learner may be in.
 #[derive(Clone, Debug, PartialEq)]

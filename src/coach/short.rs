@@ -107,7 +107,9 @@ pub fn route(held: &Held, slot: Slot, keep: SlotSet, spot: Spot, plain: &Route) 
     let steps = steps(&parts(held, &moves, keep), spot, pair);
     let uses = uses(held, &moves, slot, keep, spot, plain);
     let idea = idea(&moves, &uses, plain);
-    let look_for = look_for(&uses, spot, pair);
+    let empty = empty_slots(held, &moves, slot, keep);
+    let empty = empty.map(|slot| words::slot(held.hold.edge_in_hand(slot.edge(pair.cross))));
+    let look_for = look_for(&empty.collect::<Vec<_>>(), spot, pair);
     Some(Route::new(Style::Short, steps, uses, idea, look_for))
 }
 
@@ -197,12 +199,23 @@ fn goes_in_at_the_back(start: Spot, moves: &[Move]) -> bool {
 
 /// Whether the route changes a slot that is not solved yet and is not the pair's own.
 pub fn touches_empty_slot(held: &Held, moves: &[Move], slot: Slot, keep: SlotSet) -> bool {
+    empty_slots(held, moves, slot, keep).next().is_some()
+}
+
+/// The slots, not solved yet and not the pair's own, that the route changes.
+fn empty_slots(
+    held: &Held,
+    moves: &[Move],
+    slot: Slot,
+    keep: SlotSet,
+) -> impl Iterator<Item = Slot> {
+    let held = *held;
     let cross = held.hold.down();
     let after = held.after(moves).cube;
     Slot::ALL
         .into_iter()
-        .filter(|&other| other != slot && !keep.contains(other))
-        .any(|other| {
+        .filter(move |&other| other != slot && !keep.contains(other))
+        .filter(move |other| {
             let (corner, edge) = (other.corner(cross), other.edge(cross));
             let holds = |cube: &crate::cube::Cube| (cube.corner_at(corner), cube.edge_at(edge));
             // A slot that held a piece of the pair is not empty: it had to be opened.
@@ -308,12 +321,14 @@ fn idea(moves: &[Move], uses: &[String], plain: &Route) -> String {
 }
 
 /// How it looks where this way is: the sight, the places, and what must be free.
-fn look_for(uses: &[String], spot: Spot, pair: Pair) -> String {
-    let has = |name: &str| uses.iter().any(|u| u == name);
-    let also = if has("empty slot") {
-        " Another slot must still be empty."
-    } else {
-        ""
+fn look_for(empty: &[&str], spot: Spot, pair: Pair) -> String {
+    let slots: Vec<String> = empty.iter().map(|slot| format!("the {slot}")).collect();
+    let also = match slots.is_empty() {
+        true => String::new(),
+        false => format!(
+            " {} slot must still be empty.",
+            words::sentence(&words::list(&slots))
+        ),
     };
     format!(
         "{} {}{also}",

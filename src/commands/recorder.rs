@@ -41,6 +41,8 @@ pub struct Recorder {
     open: Option<Open>,
     /// What was practised before, oldest first.
     before: Vec<Attempt>,
+    /// The cube before it was brought into the situation to practise.
+    set_up_from: Option<Cube>,
     /// Those that came to an end, oldest first.
     ended: Vec<Attempt>,
     /// Times the solve.
@@ -100,6 +102,7 @@ impl Recorder {
             drill: drill.to_vec(),
             open: None,
             before,
+            set_up_from: None,
             ended: Vec::new(),
             stopwatch: Stopwatch::new(clock::now()),
             praise: None,
@@ -200,7 +203,12 @@ impl Recorder {
                 let kind = known.and_then(Known::slip_kind);
                 self.note(timed.t, Noted::Slip(kind));
             }
-            Event::Followed { net, .. } | Event::Read { net, .. } => self.end(timed.t, net),
+            Event::Followed { net, .. } | Event::Read { net, .. } => {
+                self.end(timed.t, net);
+                if known.is_none() {
+                    self.set_up_from = net.to_cube().ok();
+                }
+            }
             _ => {}
         }
     }
@@ -284,14 +292,16 @@ impl Recorder {
         }
     }
 
-    /// Ends the pair in hand with the state that was seen, solved or left. Where another pair was solved in its place, that one was
+    /// Ends the pair in hand with the state that was seen, solved or left. One that undoes the set-up is no attempt. Where another pair was solved in its place, that one was
     /// practised, without help: what was told is of the first.
     fn end(&mut self, t: f64, net: &Net) {
         let Some(open) = &self.open else { return };
         if let Ok(cube) = net.to_cube() {
             let Start { cross, slot, .. } = open.attempt.start;
             let is_solved = |slot| is_solved(&cube, cross, slot, open.before);
-            if is_solved(slot) {
+            if self.set_up_from == Some(cube) {
+                self.open = None;
+            } else if is_solved(slot) {
                 let turns = open.turns_to(&cube);
                 self.note(t, Noted::Solved { turns });
             } else if let Some(start) = open.others.iter().find(|start| is_solved(start.slot)) {

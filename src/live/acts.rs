@@ -1,8 +1,8 @@
 //! The clear acts by which a learner asks for more help: taking the cube away for a clear while and showing it again unchanged,
 //! or holding it up close. Covering it, putting it down beside the keyboard and shifting one's grip are none.
 
-use super::steady::movement;
-use crate::sight::Look;
+use super::steady::overlaid;
+use crate::sight::{FaceView, Look};
 
 /// Seconds out of the picture that are a clear while.
 pub const CLEARLY_AWAY: f64 = 0.9;
@@ -82,7 +82,7 @@ impl Acts {
     /// For how long it was away before it was shown, where it was.
     fn shown_after(&self) -> Option<f64> {
         let (away, before) = self.back.as_ref()?;
-        let in_place = movement(before, self.last.as_ref()?).is_some_and(|by| by < SAME_PLACE);
+        let in_place = is_in_place(before, self.last.as_ref()?);
         (*away > CLEARLY_AWAY && !in_place).then_some(*away)
     }
 
@@ -106,6 +106,16 @@ impl Acts {
         let close = held_up && !std::mem::replace(&mut self.close_noted, held_up);
         shown || close
     }
+}
+
+/// Whether a face lies where one lay before. Others may not have been seen.
+fn is_in_place(before: &Look, now: &Look) -> bool {
+    let near = |old: &FaceView| {
+        now.faces
+            .iter()
+            .any(|face| overlaid(old, face).0 < SAME_PLACE)
+    };
+    before.faces.iter().any(near)
 }
 
 /// The longest side of the faces, pixels.

@@ -235,26 +235,15 @@ impl Follower {
         }
     }
 
-    /// Whether the resting frames say so by themselves: two at least, the oldest and the newest among them, most of all, and none speaks
-    /// for the state before.
+    /// Whether each of the resting frames says so by itself.
     fn agree(&self, leader: &Leader, glances: &[&Glance]) -> bool {
         let (told, before) = (painted(&leader.cube), painted(&self.belief.last_sure()));
         let is_same = leader.cube == self.belief.last_sure();
-        let lead = |glance: &&Glance| {
+        glances.iter().all(|glance| {
             let score = glance.score(&told).0;
-            let over_before = match is_same {
-                true => f64::INFINITY,
-                false => score - glance.score(&before).0,
-            };
-            (score - glance.score_of_any()).min(over_before)
-        };
-        let leads: Vec<f64> = glances.iter().map(lead).collect();
-        let says = |lead: &f64| *lead > BY_ITSELF;
-        let saying = leads.iter().filter(|lead| says(lead)).count();
-        let ends = [leads.first(), leads.last()];
-        ends.iter().flatten().all(|lead| says(lead))
-            && 4 * saying >= 3 * leads.len()
-            && leads.iter().all(|lead| *lead > -BY_ITSELF)
+            score > glance.score_of_any() + BY_ITSELF
+                && (is_same || score > glance.score(&before).0 + BY_ITSELF)
+        })
     }
 
     /// Whether the resting looks say so, too, when each state is judged at the light that suits it best.

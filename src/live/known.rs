@@ -56,6 +56,8 @@ pub struct Known {
     now: Option<Likely>,
     /// The way back from there was told, not only what is different.
     back_told: bool,
+    /// It was told that all is right so far.
+    confirmed: bool,
     /// The state by now, told or not.
     at: Cube,
     /// How the learner holds the cube by now.
@@ -122,6 +124,7 @@ impl Known {
             likely,
             now: None,
             back_told: false,
+            confirmed: false,
             at: cube,
             hold: start.hold,
             course,
@@ -156,12 +159,19 @@ impl Known {
         };
     }
 
-    /// Whether all the turns are made that the hint tells at once, and more are to follow.
-    pub fn has_come_to_look(&self) -> bool {
+    /// Whether all the turns are made that were told at once, and more are to follow.
+    pub fn has_made_what_was_told(&self) -> bool {
         let told = self.advice.next_turns().len();
         self.now.as_ref().is_some_and(|now| {
-            now.along() && now.made.len() >= told && !now.then.is_empty() && told > 0
+            let more = now.made.len().checked_sub(told);
+            let is_due = more.is_some_and(|more| more % follow::MOST_AT_ONCE == 0);
+            now.along() && is_due && !now.then.is_empty() && told > 0
         })
+    }
+
+    /// Whether the pair can be looked at afresh: not while a slot stands open.
+    pub fn can_look_again(&self) -> bool {
+        self.advice.stage != Stage::Pairs || solve::cross_solved(&self.at, self.start.hold.down())
     }
 
     /// How the learner holds the cube by now: as was seen, else as the route leaves it.
@@ -330,17 +340,29 @@ impl Known {
 
     /// More help, for the same state shown again: the way back where only the slip was told, else the next rung.
     pub fn climb(&mut self) {
+        let on_the_way = self.now.as_ref().is_some_and(Likely::along);
         if self.slipped() && !self.back_told {
             self.back_told = true;
+        } else if on_the_way && self.rung < RUNGS {
+            // Half way there is nothing to see that a rung could speak of: that it is right so far, then how to go on.
+            if std::mem::replace(&mut self.confirmed, true) {
+                self.rung = RUNGS;
+            }
         } else {
             self.rung = (self.rung + 1).min(RUNGS);
         }
+    }
+
+    /// It was told that all is right so far.
+    pub fn confirm(&mut self) {
+        self.confirmed = true;
     }
 
     /// Takes note of where the learner is on the way, or off it, which is told.
     pub fn moved_to(&mut self, likely: Likely) {
         self.at = likely.cube;
         self.back_told &= !likely.along();
+        self.confirmed = false;
         self.now = (likely.cube != self.start.cube).then_some(likely);
     }
 
@@ -419,12 +441,22 @@ impl Known {
         self.at = cube;
     }
 
-    /// What a state means that was seen or read; none when nobody foresaw it.
+    /// The last state of which something was told.
+    fn told(&self) -> Cube {
+        self.now.as_ref().map_or(self.start.cube, |now| now.cube)
+    }
+
+    /// Whether nothing was told yet of the state as it is now.
+    pub fn is_untold(&self) -> bool {
+        self.at != self.told()
+    }
+
+    /// What a state means that was seen or read, after the last of which something was told; none when nobody foresaw it.
     pub fn meaning_of(&self, cube: &Cube) -> Option<Meaning> {
-        if *cube == self.at {
+        if *cube == self.told() {
             return Some(Meaning::Same(*cube));
         }
-        let found = self.candidates().into_iter().find(|c| c.cube == *cube);
+        let found = self.next_states().into_iter().find(|c| c.cube == *cube);
         match found.map(|c| c.meaning) {
             None if *cube != self.start.cube && self.is_done(cube) => Some(Meaning::Done(*cube)),
             known => known,
@@ -504,6 +536,20 @@ impl Known {
 
     /// The states that may be seen next, all different.
     pub fn candidates(&self) -> Vec<Candidate> {
+        let same = Candidate {
+            cube: self.at,
+            meaning: Meaning::Same(self.at),
+            prior: SHOWN_AGAIN,
+        };
+        let others = self.next_states().into_iter();
+        [same]
+            .into_iter()
+            .chain(others.filter(|c| c.cube != self.at))
+            .collect()
+    }
+
+    /// The states that the hint may lead to, all different.
+    fn next_states(&self) -> Vec<Candidate> {
         let mut all: Vec<Candidate> = Vec::new();
         let mut add = |cube: Cube, meaning: Meaning, prior: f64| {
             if all.iter().all(|c| c.cube != cube) {
@@ -514,7 +560,6 @@ impl Known {
                 });
             }
         };
-        add(self.cube(), Meaning::Same(self.cube()), SHOWN_AGAIN);
         for likely in &self.likely {
             let meaning = if self.reaches_goal(&likely.cube) {
                 Meaning::Done(likely.cube)

@@ -5,7 +5,7 @@ use super::known::{Known, Meaning, Plan, RUNGS};
 use crate::coach::follow::Likely;
 use crate::coach::{self, words};
 use crate::cube::{Colour, Cube, Held, Hold, Move, Moves, Net, Turn, inverse, simplified};
-use crate::solve::Slot;
+use crate::solve::{Slot, cross_solved};
 
 /// What is to be done with a cube that was read, where something is to be practised.
 pub enum Task {
@@ -183,12 +183,16 @@ impl Prompter {
         self.hint(out);
     }
 
-    /// More help is asked for.
+    /// More help is asked for: first an answer to what was turned since, where nothing was said of it yet.
     pub fn climb(&mut self, out: &mut Vec<Event>) {
+        let untold = self.known.as_ref().filter(|known| known.is_untold());
+        if let Some(cube) = untold.map(Known::cube) {
+            return self.answer(cube, true, out);
+        }
         if let Some(known) = &mut self.known {
             known.climb();
-            self.hint(out);
         }
+        self.hint(out);
     }
 
     /// Tells what a new state means, and the turns that led to it where they are known. A state that is `shown` is asked about; of
@@ -201,14 +205,23 @@ impl Prompter {
         shown: bool,
         out: &mut Vec<Event>,
     ) {
-        let Some(known) = &mut self.known else { return };
+        if self.known.is_none() {
+            return;
+        }
         self.half_way = None;
         tick(self.told_from, cube, turns, seen, out);
         match &mut self.astray {
             Some(astray) if !turns.is_empty() => astray.extend(turns),
             unknown => *unknown = None,
         }
+        self.answer(cube, shown, out);
+    }
+
+    /// Tells what a state means after the last that was told.
+    fn answer(&mut self, cube: Cube, shown: bool, out: &mut Vec<Event>) {
+        let Some(known) = &mut self.known else { return };
         let speaks = shown || known.gives_turns();
+        let is_whole = cross_solved(&cube, known.hint_hold().down());
         match known.meaning_of(&cube) {
             Some(Meaning::Done(cube)) => self.done(cube, out),
             Some(Meaning::OnTheWay(likely)) => self.on_the_way(likely, shown, out),
@@ -219,8 +232,13 @@ impl Prompter {
                 }
                 _ => self.slip(likely, shown, out),
             },
-            None if speaks => match self.way_back() {
-                Some(back) if !shown => self.back(cube, back, out),
+            Some(Meaning::Same(_)) if shown => {
+                known.counted_to(cube);
+                self.hint(out);
+            }
+            // Where the cross is whole the coach can go on from there.
+            None if speaks => match (self.way_back(), is_whole) {
+                (Some(back), whole) if !shown || !whole => self.back(cube, back, shown, out),
                 _ => self.start(cube, out),
             },
             _ => known.counted_to(cube),
@@ -252,13 +270,16 @@ impl Prompter {
         self.astray = Some(Vec::new());
         known.moved_to(likely);
         let (is_top, text) = (known.level() == RUNGS, known.text());
-        let looks = known.has_come_to_look();
-        if looks {
+        let more_is_due = known.has_made_what_was_told();
+        if more_is_due && known.can_look_again() {
             known.look_again();
         }
-        if is_top && looks {
+        if is_top && more_is_due {
             self.hint(out);
         } else if shown || was_astray {
+            if let Some(known) = &mut self.known {
+                known.confirm();
+            }
             self.hint_with(text, out);
         }
     }
@@ -311,13 +332,13 @@ impl Prompter {
     }
 
     /// Turns were made that are neither the route's nor a likely slip: they are told with the way back.
-    fn back(&mut self, cube: Cube, back: Vec<Move>, out: &mut Vec<Event>) {
+    fn back(&mut self, cube: Cube, back: Vec<Move>, shown: bool, out: &mut Vec<Event>) {
         let Some(known) = &self.known else { return };
         let in_hand = |moves: &[Move]| in_hold(Hold::HOME, known.hint_hold(), moves);
         let undo = in_hand(&back);
         let did = in_hand(&simplified(&inverse(&back)));
         let likely = known.astray_by(cube, did, undo);
-        self.slip(likely, false, out);
+        self.slip(likely, shown, out);
     }
 
     /// Takes a state as the one to go on from, in the learner's hold where that is known, with `cross` where there is no lesson.

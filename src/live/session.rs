@@ -12,7 +12,7 @@ use super::labelled;
 use super::prompter::{Lesson, Prompter, SetUp, rotated};
 use super::steady::ANNOUNCED;
 use super::views::Views;
-use crate::coach::Level;
+use crate::coach::{Level, words};
 use crate::colour::{Model, Profile};
 use crate::cube::{Colour, Cube, Face, Hold, Net, Turn};
 use crate::read::{LookReading, Outcome, Reader, Reading};
@@ -598,6 +598,14 @@ impl Session {
         let now = self.now;
         if let Some(showing) = self.views.showing_mut() {
             showing.asked_at = now;
+        }
+        if self.follower.is_some() {
+            // A layer part way looks as if something hid stickers.
+            self.tell(Event::Ask {
+                show: ask.show,
+                text: format!("line all layers up. {}", words::sentence(&ask.say)),
+            });
+            return;
         }
         self.tell(Event::Ask {
             show: ask.show,

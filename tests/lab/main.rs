@@ -27,6 +27,7 @@ mod seeing;
 mod simulated;
 mod solves;
 mod table;
+mod told;
 mod turning;
 #[path = "../whole.rs"]
 #[allow(unused, reason = "tests use the rest")]
@@ -75,6 +76,8 @@ enum What {
     Solves(solves::Args),
     /// Cubes that are turned while they are shown, simulated
     Turned(simulated::Showings),
+    /// What one simulated learner is told
+    Told(told::Args),
     /// Learners who turn in view, simulated look by look
     Turning(turning::Args),
 }
@@ -93,6 +96,7 @@ impl What {
             What::Kills(args) => kills::measure(args),
             What::Seeing(args) => seeing::measure(args),
             What::Solves(args) => solves::measure(args),
+            What::Told(args) => told::measure(args),
             What::Turning(args) => turning::measure(args),
         }
     }

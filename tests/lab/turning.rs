@@ -121,7 +121,11 @@ fn play(kind: Kind, number: u64, fps: f64, eye: Eye, rng: &mut ChaCha8Rng) -> Ca
             .known()
             .is_some_and(|k| k.cube() == scene.hands.held.cube),
     );
-    came.wrong = scene.wrong().len();
+    let wrong = scene.wrong();
+    for told in &wrong {
+        eprintln!("{kind:?} {number} at {fps} frames a second: {told}");
+    }
+    came.wrong = wrong.len();
     if matches!(kind, Kind::Idle) {
         came.climbed = scene.count(|e| matches!(e, Event::Hint { level, .. } if *level > rung));
     }

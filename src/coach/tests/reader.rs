@@ -546,8 +546,25 @@ fn lies_so(text: &str, seen: &Seen, held: &Held, slot: Slot) -> bool {
                 && !seen.edge_home()
                 && !Seen::in_slot(&seen.corner, &seen.edge)
         }
-        "Another slot must still be empty." => {
-            solve::pairs_solved(&held.cube, seen.cross).len() < 3
+        _ if text.ends_with(" slot must still be empty.") => {
+            let named = |slot: &Slot| {
+                let place = held.hold.edge_in_hand(slot.edge(seen.cross)).faces();
+                let across = if place.contains(&Face::F) {
+                    "front"
+                } else {
+                    "back"
+                };
+                let aside = if place.contains(&Face::R) {
+                    "right"
+                } else {
+                    "left"
+                };
+                text.to_lowercase()
+                    .contains(&format!("the {across} {aside}"))
+            };
+            let solved = solve::pairs_solved(&held.cube, seen.cross);
+            let mut empty = Slot::ALL.into_iter().filter(named).peekable();
+            empty.peek().is_some() && empty.all(|slot| !solved.contains(slot))
         }
         _ if text
             == format!("The corner is in its slot, {cross} down, and its edge is on top.") =>
