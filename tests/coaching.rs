@@ -47,7 +47,9 @@ fn a_followed_hint_is_seen() {
         "{events:#?}"
     );
     assert_eq!(events[0]["net"], truth["showings"][0]["state"]);
-    assert_eq!(events[1]["level"], 1);
+    assert_eq!(events[1]["level"], 0);
+    let asked = events[1]["text"].as_str().expect("text");
+    assert!(asked.starts_with("Which pair do you see?"), "{asked}");
     assert_eq!(events[1]["slot"], truth["showings"][0]["next"]["slot"]);
     assert_eq!(events[2]["net"], truth["showings"][1]["state"]);
 }
@@ -66,6 +68,8 @@ fn a_turn_in_the_wrong_direction_is_named_and_undone() {
         assert_eq!(slip[field], done["slip"][field]);
     }
     assert_eq!(slip["undo"], truth["between"][1]["undo"]);
+    // What is different first; the way back when it is shown again.
+    assert_eq!(slip["way_back"], false);
     assert_eq!(events[3]["net"], truth["showings"][2]["state"]);
 }
 

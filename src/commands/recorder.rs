@@ -11,7 +11,7 @@ use super::args::KeepArgs;
 use super::clock;
 use super::outcome::print_aside;
 use crate::coach::Doing;
-use crate::cube::{Colour, Cube, Move, Net, Turn, htm};
+use crate::cube::{Amount, Colour, Cube, Move, Net, Turn, htm};
 use crate::journal::{
     self, Attempt, Event as Noted, Journal, JournalError, Keeper, Placed, Situation, Start, Ticket,
 };
@@ -351,7 +351,8 @@ impl Open {
     fn turns_over(&self, cube: &Cube) -> Option<u32> {
         let reached = self.made.iter().fold(self.from, |at, turn| at.apply(*turn));
         // Two quarters of one layer the same way are a half turn.
-        let halves = self.made.windows(2).filter(|pair| pair[0] == pair[1]);
+        let is_half = |pair: &&[Turn]| pair[0] == pair[1] && pair[0].amount != Amount::Half;
+        let halves = self.made.windows(2).filter(is_half);
         (reached == *cube).then(|| (self.made.len() - halves.count()) as u32)
     }
 

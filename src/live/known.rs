@@ -164,7 +164,7 @@ impl Known {
         let told = self.advice.next_turns().len();
         self.now.as_ref().is_some_and(|now| {
             let more = now.made.len().checked_sub(told);
-            let is_due = more.is_some_and(|more| more % follow::MOST_AT_ONCE == 0);
+            let is_due = more.is_some_and(|more| more.is_multiple_of(follow::MOST_AT_ONCE));
             now.along() && is_due && !now.then.is_empty() && told > 0
         })
     }
