@@ -433,6 +433,10 @@ impl Cause {
             Some(ErrorCode::DatabaseCorrupt) => Cause::Damaged(error.to_string()),
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Cause::Locked,
             Some(ErrorCode::DiskFull) => Cause::Full,
+            Some(ErrorCode::CannotOpen) => {
+                Cause::Unusable("it cannot be opened, or made there".into())
+            }
+            Some(ErrorCode::ReadOnly) => Cause::Unusable("it cannot be written".into()),
             Some(_) => Cause::Unusable(error.to_string()),
             None => Cause::Damaged(error.to_string()),
         }
