@@ -260,6 +260,18 @@ fn a_journal_is_read_where_nothing_can_be_written() {
     assert_eq!(attempts.expect("readable").len(), 1);
 }
 
+/// What SQLite says of a folder that takes no files named the path once more and nothing to do.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_folder_that_takes_no_files_is_told_in_one_sentence_with_what_to_do() {
+    // Nobody makes files there, whatever their rights.
+    let error = Journal::open(Path::new("/proc/journal.sqlite")).map(drop);
+    let error = error.expect_err("no place for files");
+    let said = "/proc/journal.sqlite: it cannot be opened, or made there";
+    assert_eq!(error.to_string(), said);
+    assert!(error.may_pass() && error.remedy().contains("--journal FILE"));
+}
+
 #[test]
 fn an_empty_file_is_a_new_journal() {
     let folder = tempfile::tempdir().expect("a folder");

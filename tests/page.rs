@@ -547,7 +547,7 @@ fn connections_that_ask_for_nothing_keep_nobody_out() {
 fn a_request_that_takes_its_time_is_given_up() {
     let page = start();
     let (host, path) = parts(&page);
-    let mut slow: Vec<TcpStream> = (0..20)
+    let mut slow: Vec<TcpStream> = (0..100)
         .map(|_| {
             let mut stream = TcpStream::connect(&host).unwrap();
             stream
@@ -676,6 +676,42 @@ fn a_message_larger_than_a_picture_of_the_page_closes_the_tab() {
         std::thread::sleep(Duration::from_millis(5));
     }
     assert_eq!(page.tabs(), 0);
+}
+
+/// What is no message of the page brought memory to 600 MB: some tabs sent the largest that are let in, one after the other.
+#[cfg(target_os = "linux")]
+#[test]
+fn wrong_messages_of_many_tabs_grow_no_memory() {
+    let page = start();
+    let send = |rounds: usize| {
+        for round in 0..rounds {
+            let mut tabs: Vec<Socket> = (0..8).map(|_| tab(&page)).collect();
+            for (at, tab) in tabs.iter_mut().enumerate() {
+                let wrong = vec![b'x'; (2 << 20) - at];
+                // Refused halfway, sending fails; that is what is wanted.
+                let _ = match (round + at) % 3 {
+                    0 => tab.send(Message::binary(wrong)),
+                    1 => tab.send(Message::text(String::from_utf8(wrong).unwrap())),
+                    _ => tab.send(Message::text("[".repeat(4000))),
+                };
+            }
+            let began = Instant::now();
+            while page.tabs() > 0 && began.elapsed() < PATIENCE {
+                for tab in &mut tabs {
+                    tab.get_ref()
+                        .set_read_timeout(Some(Duration::from_millis(2)))
+                        .unwrap();
+                    let _ = tab.read();
+                }
+            }
+            assert_eq!(page.tabs(), 0, "round {round}");
+        }
+    };
+    send(2);
+    let before = resident();
+    send(12);
+    let after = resident();
+    assert!(after < before + 64, "{before} MiB grew to {after} MiB");
 }
 
 /// `pairsight coach` on a carried film, with its page.

@@ -517,11 +517,19 @@ fn unchanging(path: &Path) -> String {
 
 impl Cause {
     fn of(error: &rusqlite::Error) -> Cause {
+        // The memory that programs share lies in a file, which a full disk keeps from growing.
+        if error.sqlite_extended_error_code() == Some(rusqlite::ffi::SQLITE_IOERR_SHMSIZE) {
+            return Cause::Full;
+        }
         match error.sqlite_error_code() {
             Some(ErrorCode::NotADatabase) => Cause::NotAJournal,
             Some(ErrorCode::DatabaseCorrupt) => Cause::Damaged(error.to_string()),
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Cause::Locked,
             Some(ErrorCode::DiskFull) => Cause::Full,
+            Some(ErrorCode::CannotOpen) => {
+                Cause::Unusable("it cannot be opened, or made there".into())
+            }
+            Some(ErrorCode::ReadOnly) => Cause::Unusable("it cannot be written".into()),
             Some(_) => Cause::Unusable(error.to_string()),
             None => Cause::Damaged(error.to_string()),
         }
@@ -588,3 +596,21 @@ impl fmt::Display for JournalError {
 }
 
 impl std::error::Error for JournalError {}
+
+#[cfg(test)]
+mod tests {
+    use rusqlite::ffi;
+
+    use super::*;
+
+    /// A journal on a full disk was told of as "disk I/O error", with the advice to name another file.
+    #[test]
+    fn a_full_disk_is_told_as_such_whatever_it_keeps_from_growing() {
+        for code in [ffi::SQLITE_FULL, ffi::SQLITE_IOERR_SHMSIZE] {
+            let error = rusqlite::Error::SqliteFailure(ffi::Error::new(code), None);
+            assert_eq!(Cause::of(&error), Cause::Full, "{code}");
+        }
+        let other = rusqlite::Error::SqliteFailure(ffi::Error::new(ffi::SQLITE_IOERR_READ), None);
+        assert_ne!(Cause::of(&other), Cause::Full);
+    }
+}

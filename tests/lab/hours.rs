@@ -23,6 +23,7 @@ use tungstenite::client::IntoClientRequest;
 use super::clutter::Room;
 use super::process::{resident, worked_in_all};
 use super::table::Table;
+use super::turning::fiddling;
 use crate::hands::{Act, Scene, eye, mid_solve};
 
 #[derive(clap::Args)]
@@ -273,22 +274,12 @@ fn learner(args: &Args, rung: u8, rng: &mut ChaCha8Rng) -> (Learner, Rc<RefCell<
 
 /// Anything but a turn that ends.
 fn fiddle(scene: &mut Scene, rng: &mut ChaCha8Rng) {
-    let turn = *Turn::ALL.choose(rng).expect("a turn");
-    let quarters = *[1usize, 3].choose(rng).expect("a way");
     let hold = scene.hands.held.hold;
-    let acts = [
-        Act::Cover(rng.random_range(0.3..2.0)),
-        Act::PartWay(
-            turn,
-            rng.random_range(10.0..50.0),
-            rng.random_range(0.3..1.5),
-        ),
-        Act::Rotate(turn.face, quarters, rng.random_range(0.4..1.0)),
-        Act::Rest(rng.random_range(0.3..4.0)),
-        Act::Away(hold, rng.random_range(0.3..3.0)),
-        Act::Close(rng.random_range(0.2..1.5)),
-    ];
-    scene.act(*acts.choose(rng).expect("an act"));
+    scene.act(match rng.random_range(0..6) {
+        0 => Act::Away(hold, rng.random_range(0.3..3.0)),
+        1 => Act::Close(rng.random_range(0.2..1.5)),
+        _ => fiddling(rng),
+    });
     scene.act(Act::Rest(rng.random_range(0.2..1.0)));
 }
 

@@ -96,19 +96,7 @@ fn play(kind: Kind, number: u64, fps: f64, eye: Eye, rng: &mut ChaCha8Rng) -> Ca
         }
         Kind::Idle => {
             for _ in 0..8 {
-                let turn = *Turn::ALL.choose(rng).expect("a turn");
-                let quarters = *[1usize, 3].choose(rng).expect("a way");
-                let acts = [
-                    Act::Cover(rng.random_range(0.3..2.0)),
-                    Act::PartWay(
-                        turn,
-                        rng.random_range(10.0..50.0),
-                        rng.random_range(0.3..1.5),
-                    ),
-                    Act::Rotate(turn.face, quarters, rng.random_range(0.4..1.0)),
-                    Act::Rest(rng.random_range(0.3..2.0)),
-                ];
-                scene.act(*acts.choose(rng).expect("an act"));
+                scene.act(fiddling(rng));
                 scene.act(Act::Rest(rng.random_range(0.2..1.0)));
             }
         }
@@ -130,6 +118,23 @@ fn play(kind: Kind, number: u64, fps: f64, eye: Eye, rng: &mut ChaCha8Rng) -> Ca
         came.climbed = scene.count(|e| matches!(e, Event::Hint { level, .. } if *level > rung));
     }
     came
+}
+
+/// Something that ends with no layer turned.
+pub fn fiddling(rng: &mut ChaCha8Rng) -> Act {
+    let turn = *Turn::ALL.choose(rng).expect("a turn");
+    let quarters = *[1usize, 3].choose(rng).expect("a way");
+    let acts = [
+        Act::Cover(rng.random_range(0.3..2.0)),
+        Act::PartWay(
+            turn,
+            rng.random_range(10.0..50.0),
+            rng.random_range(0.3..1.5),
+        ),
+        Act::Rotate(turn.face, quarters, rng.random_range(0.4..1.0)),
+        Act::Rest(rng.random_range(0.3..2.0)),
+    ];
+    *acts.choose(rng).expect("an act")
 }
 
 pub fn measure(args: &Args) -> Table {
