@@ -121,26 +121,24 @@ def patches(levels, which, quads):
     grid = torch.stack(torch.meshgrid(steps, steps, indexing="xy"), -1).reshape(1, -1, 2).expand(n, -1, -1)
     at = mapped(homography(quads), grid)
     level = torch.log2(sides(quads) / (PATCH * 3 / (2 * REACH))).round().clamp(0, len(levels) - 1).long()
-    out = quads.new_zeros(n, 3, PATCH * PATCH)
-    for k, pictures in enumerate(levels):
-        of = (level == k).nonzero()[:, 0]
-        if not len(of):
-            continue
-        height, width = pictures.shape[2:]
-        p = at[of] / 2**k - 0.5
-        low = p.floor()
-        part = p - low
-        low = low.long()
-        total = 0
-        for dx in (0, 1):
-            for dy in (0, 1):
-                x, y = low[..., 0] + dx, low[..., 1] + dy
-                inside = (x >= 0) & (y >= 0) & (x < width) & (y < height)
-                colour = pictures[which[of][:, None], :, y.clamp(0, height - 1), x.clamp(0, width - 1)]
-                weight = (part[..., 0] if dx else 1 - part[..., 0]) * (part[..., 1] if dy else 1 - part[..., 1])
-                total = total + colour * (weight * inside)[..., None]
-        out[of] = total.transpose(1, 2)
-    return out.reshape(n, 3, PATCH, PATCH)
+    # All levels side by side in memory, so that no step waits to know which quads are of which.
+    flat = torch.cat([pictures.flatten(2) for pictures in levels], 2).transpose(1, 2).contiguous()
+    shapes = torch.tensor([pictures.shape[2:] for pictures in levels], device=quads.device)
+    starts = shapes.prod(1).cumsum(0) - shapes.prod(1)
+    height, width, start = (part[level][:, None] for part in (shapes[:, 0], shapes[:, 1], starts))
+    p = at / 2.0 ** level[:, None, None] - 0.5
+    low = p.floor()
+    part = p - low
+    low = low.long()
+    total = 0
+    for dx in (0, 1):
+        for dy in (0, 1):
+            x, y = low[..., 0] + dx, low[..., 1] + dy
+            inside = (x >= 0) & (y >= 0) & (x < width) & (y < height)
+            here = start + y.clamp(min=0).minimum(height - 1) * width + x.clamp(min=0).minimum(width - 1)
+            weight = (part[..., 0] if dx else 1 - part[..., 0]) * (part[..., 1] if dy else 1 - part[..., 1])
+            total = total + flat[which[:, None], here] * (weight * inside)[..., None]
+    return total.transpose(1, 2).reshape(n, 3, PATCH, PATCH)
 
 
 def moved(quads, by):

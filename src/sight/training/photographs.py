@@ -1,7 +1,9 @@
-"""Gathers the photographs that stand behind drawn cubes: python photographs.py FOLDER
+"""Gathers the pictures that training needs: python photographs.py FOLDER
 
-They come from Debian packages (fetched with apt-get, not installed) and from two Python packages; see SOURCES for
-their licences. Each is shrunk to at most 640 pixels. Every seventh goes to FOLDER/held-out, which training never sees.
+Photographs, which stand behind drawn cubes, go to FOLDER/seen; drawings, icons and pictures of windows, which are laid about as
+papers and screens, to FOLDER/drawn-seen. Every seventh of each goes to FOLDER/held-out or FOLDER/drawn-held-out, which
+training never sees. They come from Debian packages (fetched with apt-get, not installed) and from two Python packages;
+see SOURCES and DRAWN for their licences.
 """
 
 import pathlib
@@ -10,6 +12,7 @@ import sys
 import tempfile
 
 import cv2
+import numpy as np
 
 # Debian package: licence of its pictures, by its /usr/share/doc/PACKAGE/copyright.
 SOURCES = {
@@ -21,14 +24,24 @@ SOURCES = {
     "mate-backgrounds": "CC-BY-SA-4.0 and GPL-2+",
     "opencv-doc": "Apache-2.0 (sample pictures)",
 }
+DRAWN = {
+    "gimp-help-en": "GFDL-1.2+",
+    "gnome-user-docs": "CC-BY-SA-3.0",
+    "mate-user-guide": "GFDL-1.1+ and GPL-2+",
+    "debian-handbook": "GPL-2+ or CC-BY-SA-3.0",
+    "openclipart-png": "public domain",
+}
 
 LONGEST = 640
 SMALLEST = 180
 ENDINGS = {".jpg", ".jpeg", ".png", ".webp"}
+# Clip art shows the very thing; a sixth of it is enough.
+SHOWS_A_CUBE, ART, EVERY = ("rubik", "cube"), "openclipart", 6
 
 
 def unpacked(packages, folder):
     """The pictures of Debian packages, unpacked into a folder."""
+    folder.mkdir()
     for package in packages:
         subprocess.run(["apt-get", "download", package], cwd=folder, check=True, stdout=subprocess.DEVNULL)
     for deb in sorted(folder.glob("*.deb")):
@@ -52,24 +65,52 @@ def is_photograph(picture):
     return (share > 0.0005).sum() > 90 and share.max() < 0.25
 
 
+def in_english(paths):
+    """Of books in several languages one is enough, and of clip art a part."""
+    paths = [p for p in paths if not any(word in p.name.lower() for word in SHOWS_A_CUBE)]
+    art = [p for p in paths if ART in str(p)]
+    book = [p for p in paths if "debian-handbook" in str(p)]
+    others = sorted(set(paths) - set(art) - set(book))
+    return art[::EVERY] + [p for p in book if "en-US" in str(p)] + others
+
+
+def load(path):
+    """A picture upon white, where it has holes."""
+    picture = cv2.imread(str(path), cv2.IMREAD_UNCHANGED)
+    if picture is None or picture.dtype != np.uint8 or picture.ndim == 2 or picture.shape[2] == 3:
+        return cv2.imread(str(path), cv2.IMREAD_COLOR)
+    small = min(1.0, 1000 / max(picture.shape[:2]))
+    picture = cv2.resize(picture, None, fx=small, fy=small, interpolation=cv2.INTER_AREA)
+    there = picture[:, :, 3:] / 255.0
+    return (picture[:, :, :3] * there + 255 * (1 - there)).astype(np.uint8)
+
+
+def keep(paths, to, start, smallest, longest, fits):
+    """Saves what fits and is unlike all others."""
+    tiny = []
+    for path in paths:
+        picture = load(path)
+        if picture is None or min(picture.shape[:2]) < smallest or not fits(picture):
+            continue
+        scale = min(1.0, longest / max(picture.shape[:2]))
+        picture = cv2.resize(picture, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)
+        own = cv2.resize(picture, (16, 12), interpolation=cv2.INTER_AREA).astype(float)
+        # The same picture comes in several sizes.
+        if tiny and (abs(np.array(tiny) - own).mean((1, 2, 3)) <= 6).any():
+            continue
+        tiny.append(own)
+        folder = to / (start + ("held-out" if len(tiny) % 7 == 0 else "seen"))
+        folder.mkdir(parents=True, exist_ok=True)
+        cv2.imwrite(str(folder / f"{len(tiny):04}.jpg"), picture, [cv2.IMWRITE_JPEG_QUALITY, 84])
+    print(f"{len(tiny)} pictures in {to}/{start}*")
+
+
 def main(to):
     to = pathlib.Path(to)
-    kept = []
     with tempfile.TemporaryDirectory() as folder:
-        for path in unpacked(SOURCES, pathlib.Path(folder)) + from_python():
-            picture = cv2.imread(str(path), cv2.IMREAD_COLOR)
-            if picture is None or min(picture.shape[:2]) < SMALLEST or not is_photograph(picture):
-                continue
-            scale = min(1.0, LONGEST / max(picture.shape[:2]))
-            picture = cv2.resize(picture, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)
-            tiny = cv2.resize(picture, (16, 12), interpolation=cv2.INTER_AREA).astype(float)
-            # The same photograph comes in several sizes.
-            if all(abs(tiny - other).mean() > 6 for other in kept):
-                kept.append(tiny)
-                part = "held-out" if len(kept) % 7 == 0 else "seen"
-                (to / part).mkdir(parents=True, exist_ok=True)
-                cv2.imwrite(str(to / part / f"{len(kept):04}.jpg"), picture, [cv2.IMWRITE_JPEG_QUALITY, 88])
-    print(f"{len(kept)} photographs in {to}")
+        folder = pathlib.Path(folder)
+        keep(unpacked(SOURCES, folder / "photographs") + from_python(), to, "", SMALLEST, LONGEST, is_photograph)
+        keep(in_english(unpacked(DRAWN, folder / "drawn")), to, "drawn-", 100, 360, lambda picture: True)
 
 
 if __name__ == "__main__":

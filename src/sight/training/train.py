@@ -40,17 +40,19 @@ def load(folder):
 
 
 class Scenes(torch.utils.data.IterableDataset):
-    def __init__(self, folder, seed):
-        self.folder, self.seed = folder, seed
+    def __init__(self, folder, part, seed):
+        self.folder, self.part, self.seed = pathlib.Path(folder), part, seed
 
     def __iter__(self):
+        # Whoever trains goes first.
+        os.nice(15)
         cv2.setNumThreads(1)
-        photographs = load(self.folder)
+        photographs, flats = load(self.folder / self.part), load(self.folder / f"drawn-{self.part}")
         info = torch.utils.data.get_worker_info()
         r = np.random.default_rng([self.seed, info.id if info else 0])
         while True:
             try:
-                picture, labels = scene.scene(r, photographs)
+                picture, labels = scene.scene(r, photographs, flats)
             except (cv2.error, FloatingPointError, ZeroDivisionError):
                 continue
             r.shuffle(labels)
@@ -60,7 +62,8 @@ class Scenes(torch.utils.data.IterableDataset):
             kinds = np.full(MOST, 9, np.int64)
             covered = np.zeros((MOST, 9), np.float32)
             for i, (corners, kind, cover) in enumerate(labels):
-                quads[i], kinds[i], covered[i] = corners, kind, cover
+                # Pixels are drawn about whole numbers, and read about halves.
+                quads[i], kinds[i], covered[i] = corners + 0.5, kind, cover
             yield np.ascontiguousarray(picture[:, :, ::-1].transpose(2, 0, 1)), quads, kinds, covered
 
 
@@ -76,7 +79,6 @@ class Store:
         # Here and not in the thread: a process must not be split while a thread of it computes.
         self.batches = iter(loader)
         self.thread = threading.Thread(target=self.fill, daemon=True)
-        self.thread.start()
 
     def fill(self):
         for pictures, quads, kinds, covered in self.batches:
@@ -96,13 +98,12 @@ class Store:
         """A batch, some of it turned over, as a webcam takes it."""
         at = torch.randint(0, self.made, (count,), device=self.pictures.device)
         pictures = self.pictures[at].float() / 255
-        quads, kinds, covered = self.quads[at].clone(), self.kinds[at], self.covered[at].clone()
-        over = torch.rand(count, device=at.device) < 0.5
-        pictures[over] = pictures[over].flip(3)
-        turned = quads[over][:, :, [1, 0, 3, 2]]
-        turned[..., 0] = scene.WIDTH - turned[..., 0]
-        quads[over] = turned
-        covered[over] = covered[over].reshape(-1, MOST, 3, 3).flip(3).flatten(2)
+        quads, kinds, covered = self.quads[at], self.kinds[at], self.covered[at]
+        over = torch.rand(count, device=at.device)[:, None, None, None] < 0.5
+        pictures = torch.where(over, pictures.flip(3), pictures)
+        turned = quads[:, :, [1, 0, 3, 2]]
+        quads = torch.where(over, torch.stack([scene.WIDTH - turned[..., 0], turned[..., 1]], -1), quads)
+        covered = torch.where(over[..., 0], covered.reshape(-1, MOST, 3, 3).flip(3).flatten(2), covered)
         # Shifted by whole pixels, so that a middle does not always lie on the same cells.
         by = (int(torch.randint(-8, 9, ())), int(torch.randint(-8, 9, ())))
         pictures = pictures.roll(by, (2, 3))
@@ -126,11 +127,11 @@ def heat_targets(quads, kinds, height, width):
     bell_faces = bell * is_face
     heat, which = bell_faces.max(1)
     # The cell nearest to each middle is its peak.
-    peak = torch.zeros_like(heat, dtype=torch.bool)
     at = (centre / 4).floor().long()
     ok = (kinds == scene.FACE) & (at[..., 0] >= 0) & (at[..., 1] >= 0) & (at[..., 0] < width) & (at[..., 1] < height)
+    number = (at[..., 1] * width + at[..., 0]).clamp(0, height * width - 1)
+    peak = torch.zeros(n, height * width, device=device).scatter_add(1, number, ok.float()).reshape(heat.shape) > 0
     image = torch.arange(n, device=device)[:, None].expand(-1, MOST)
-    peak[image[ok], at[ok][:, 1], at[ok][:, 0]] = True
     counts = ~((near < (side * 0.45)[:, :, None, None] ** 2) & untold).any(1) | peak
     own = quads[image[:, :, None, None].expand(-1, -1, height, width)[:, 0], which]
     code = nets.encode(own - cells[None, :, :, None])
@@ -173,7 +174,7 @@ def judge_loss(out, quads, good, which, truth, kinds, covered):
     # What is far off its face can't be put right and is no face.
     score = F.binary_cross_entropy_with_logits(out[:, 0], is_face.float(), reduction="none")
     score = (score * told).sum() / told.sum().clamp(min=1)
-    back = torch.linalg.inv(nets.homography(quads))
+    back = torch.linalg.inv_ex(nets.homography(quads)).inverse
     goal = nets.mapped(back, corners) - nets.CORNERS.to(quads)
     close = good & (face < 1.0) & (goal.abs().amax((1, 2)) < 2.0)
     off = F.smooth_l1_loss(out[:, 1:9].reshape(-1, 4, 2), goal, beta=0.05, reduction="none").mean((1, 2))
@@ -263,14 +264,16 @@ def found(finder, judge, pictures, most=SEEN, steps=2):
 @torch.no_grad()
 def report(finder, judge, store):
     """Faces found, false ones and the reliability of scores on pictures with photographs that were not trained on."""
-    right, total, off_total, pairs = 0, 0, 0.0, []
-    seen = store.made
+    right, total, off_total, pairs, empty = 0, 0, 0.0, [], []
+    seen = store.made // 100 * 100
     for at in range(0, seen, 100):
-        pictures = webcam.taken(store.pictures[at : min(at + 100, seen)].float() / 255) - 0.5
+        pictures = webcam.taken(store.pictures[at : at + 100].float() / 255) - 0.5
         truth, kinds = store.quads[at : at + 100], store.kinds[at : at + 100]
         quads, score, _, _ = found(finder, judge, pictures)
         which = torch.arange(len(pictures), device=pictures.device).repeat_interleave(SEEN)
         face, untold, _, number, _ = matched(quads.flatten(0, 1), which, truth, kinds)
+        without = ((kinds == scene.NONE) | (kinds == 9)).all(1)
+        empty.append(score[without].max(1).values)
         score = score.flatten()
         is_face = face < NEAR
         told = is_face | (untold > 1.0)
@@ -281,14 +284,15 @@ def report(finder, judge, store):
         right += hit.sum().item()
         off_total += face[good].sum().item()
         total += (kinds == scene.FACE).sum().item()
-    pairs = torch.cat(pairs).cpu()
+    pairs, empty = torch.cat(pairs).cpu(), torch.cat(empty).cpu()
     curve = []
     for low in range(-8, 12, 2):
         inside = (pairs[:, 0] >= low) & (pairs[:, 0] < low + 2)
         curve.append([low, int(inside.sum()), float(pairs[inside, 1].mean()) if inside.any() else None])
     wrong = int(((pairs[:, 0] > 0) & (pairs[:, 1] == 0)).sum())
     counted = max(1, int(((pairs[:, 0] > 0) & (pairs[:, 1] == 1)).sum()))
-    return {"pictures": seen, "faces": total, "found": right, "false": wrong, "corner_error_cells": off_total / counted, "curve": curve}
+    without = {str(least): int((empty > least).sum()) for least in range(0, 7)} | {"pictures": len(empty)}
+    return {"pictures": seen, "faces": total, "found": right, "false": wrong, "corner_error_cells": off_total / counted, "curve": curve, "without a cube, a score above": without}
 
 
 def folded(net):
@@ -317,11 +321,11 @@ def main():
     parser = argparse.ArgumentParser()
     parser.add_argument("photographs")
     parser.add_argument("out", type=pathlib.Path)
-    parser.add_argument("--draw", type=float, default=4, help="minutes of drawing")
-    parser.add_argument("--minutes", type=float, default=5, help="minutes of training after it")
-    parser.add_argument("--held", type=int, default=3000, help="pictures to judge by, drawn meanwhile")
-    parser.add_argument("--workers", type=int, default=os.cpu_count() or 2)
-    parser.add_argument("--keep", type=int, default=60000, help="pictures kept in the accelerator's memory")
+    parser.add_argument("--draw", type=float, default=1, help="minutes of drawing alone")
+    parser.add_argument("--minutes", type=float, default=20, help="minutes of training, and of drawing beside it, after that")
+    parser.add_argument("--held", type=int, default=6000, help="pictures to judge by")
+    parser.add_argument("--workers", type=int, default=max(1, (os.cpu_count() or 2) - 3))
+    parser.add_argument("--keep", type=int, default=170000, help="most pictures kept in the accelerator's memory, 0.6 MB each")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--from", dest="start", help="nets.pt to go on from")
     parser.add_argument("--batch", type=int, default=BATCH)
@@ -333,11 +337,14 @@ def main():
         torch.backends.cuda.matmul.allow_tf32 = torch.backends.cudnn.allow_tf32 = True
         torch.backends.cudnn.benchmark = True
 
-    def loader(part, seed, workers):
-        data = Scenes(pathlib.Path(args.photographs) / part, seed)
-        return torch.utils.data.DataLoader(data, batch_size=16, num_workers=workers, prefetch_factor=4)
+    def store(part, seed, workers, size):
+        data = Scenes(args.photographs, part, seed)
+        return Store(torch.utils.data.DataLoader(data, batch_size=16, num_workers=workers, prefetch_factor=4), size, device)
 
-    store = Store(loader("seen", args.seed, args.workers), args.keep, device)
+    held = store("held-out", args.seed + 1000, 1, args.held)
+    store = store("seen", args.seed, args.workers, args.keep)
+    held.thread.start()
+    store.thread.start()
     finder, judge = nets.Finder().to(device), nets.Judge().to(device)
     if args.start:
         state = torch.load(args.start, map_location=device)
@@ -347,11 +354,8 @@ def main():
     weights = [*finder.parameters(), *judge.parameters()]
     best = 1.5e-3 if args.start else 3e-3
     optimiser = torch.optim.AdamW(weights, lr=best, weight_decay=0.02, fused=device.type == "cuda")
-    # Drawing and training at once would starve each other of processors.
     while store.made < args.keep and time.time() - started < 60 * args.draw:
         time.sleep(0.2)
-    store.stop()
-    held = Store(loader("held-out", args.seed + 1000, 2), args.held, device)
     print(f"{time.time() - started:.0f} s: {store.made} pictures drawn", flush=True)
     step, told, begun = 0, 0.0, time.time()
     while True:
@@ -389,6 +393,7 @@ def main():
             told = time.time()
             save(means, args.out)
             print(f"{time.time() - started:5.0f} s, step {step}, made {store.made}, heat {heat.item():.3f}, corners {corners.item():.3f}, score {losses[0].item():.3f} {losses2[0].item():.3f}, off {losses[1].item():.4f} {losses2[1].item():.4f}, covered {losses2[2].item():.3f}", flush=True)
+    store.stop()
     held.stop()
     result = report(means[0].net, means[1].net, held) | {"steps": step, "made": store.made, "minutes": args.minutes}
     save(means, args.out)

@@ -46,11 +46,11 @@ def blurs(n, device, size=11):
 
 
 def cosines(device):
-    """The matrix of the 8-point discrete cosine transform (ITU-T T.81, A.3.3)."""
+    """The 8 by 8 discrete cosine transform (ITU-T T.81, A.3.3) of blocks whose 64 values stand in a row."""
     k = torch.arange(8, device=device).float()
     matrix = torch.cos((2 * k[None] + 1) * k[:, None] * math.pi / 16) / 2
     matrix[0] /= math.sqrt(2)
-    return matrix
+    return torch.kron(matrix, matrix)
 
 
 # Quantisation of ITU-T T.81, tables K.1 and K.2.
@@ -61,16 +61,16 @@ CHROMINANCE += [99] * 32
 
 
 def rounded(planes, table, matrix):
-    """Planes [n, h, w] of 0 to 255 after rounding the coefficients of their 8x8 blocks to steps [n, 8, 8]."""
+    """Planes [n, h, w] of 0 to 255 after rounding the coefficients of their 8x8 blocks to steps [n, 64]."""
     n, h, w = planes.shape
-    blocks = planes.reshape(n, h // 8, 8, w // 8, 8).transpose(2, 3) - 128
-    steps = table[:, None, None]
-    parts = (matrix @ blocks @ matrix.T / steps).round() * steps
-    return (matrix.T @ parts @ matrix + 128).transpose(2, 3).reshape(n, h, w)
+    blocks = planes.reshape(n, h // 8, 8, w // 8, 8).transpose(2, 3).reshape(n, -1, 64) - 128
+    steps = table[:, None]
+    parts = (blocks @ matrix.T / steps).round() * steps
+    return (parts @ matrix + 128).reshape(n, h // 8, w // 8, 8, 8).transpose(2, 3).reshape(n, h, w)
 
 
 def coded(pictures, quality):
-    """As after JPEG, colour at half the resolution; quality [n, 1, 1] from 1 to 100."""
+    """As after JPEG, colour at half the resolution; quality [n, 1] from 1 to 100."""
     device = pictures.device
     matrix = cosines(device)
     scale = torch.where(quality < 50, 5000 / quality, 200 - 2 * quality) / 100
@@ -78,7 +78,7 @@ def coded(pictures, quality):
     luma = 0.299 * red + 0.587 * green + 0.114 * blue
     chroma = torch.stack([(blue - luma) / 1.772, (red - luma) / 1.402], 1)
     small = F.avg_pool2d(chroma, 2) + 128
-    table = lambda values: (torch.tensor(values, device=device).float().reshape(1, 8, 8) * scale).clamp(1, 255)
+    table = lambda values: (torch.tensor(values, device=device).float()[None] * scale).clamp(1, 255)
     luma = rounded(luma, table(LUMINANCE), matrix)
     cb, cr = (rounded(small[:, k], table(CHROMINANCE), matrix) for k in (0, 1))
     cb, cr = (F.interpolate(torch.stack([cb, cr], 1), scale_factor=2, mode="bilinear") - 128).unbind(1)
@@ -120,5 +120,5 @@ def taken(pictures):
     soft = F.avg_pool2d(out, 3, 1, 1, count_include_pad=False)
     out = out + (out - soft) * between(n, 0.3, 1.8, device) * some(n, 0.3, device)
     out = torch.lerp(out, soft, some(n, 0.1, device))
-    worse = coded(out.clamp(0, 1), between(n, 10, 95, device)[:, 0])
+    worse = coded(out.clamp(0, 1), between(n, 10, 95, device)[:, 0, 0])
     return torch.lerp(out, worse, some(n, 0.7, device)).clamp(0, 1)
