@@ -6,7 +6,8 @@ use std::process::{Command, Stdio};
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-use pairsight::page::{Options, Page, PageError, Request, Shown};
+use pairsight::cube::Colour;
+use pairsight::page::{Choices, Options, Pace, Page, PageError, Paper, Request, Shown};
 use serde_json::{Value, json};
 use tungstenite::client::IntoClientRequest;
 use tungstenite::protocol::WebSocketConfig;
@@ -43,7 +44,7 @@ fn status(answer: &str) -> u16 {
     answer.split(' ').nth(1).unwrap().parse().unwrap()
 }
 
-const ROUTES: [&str; 10] = [
+const ROUTES: [&str; 14] = [
     "",
     "page.css",
     "main.js",
@@ -51,6 +52,10 @@ const ROUTES: [&str; 10] = [
     "picture.js",
     "speech.js",
     "camera.js",
+    "choices.js",
+    "clock.js",
+    "lexicon.js",
+    "seeing.js",
     "words.js",
     "icon.svg",
     "nothing",
@@ -113,6 +118,49 @@ fn every_route_answers_its_own_address_only_and_closes_the_page_to_the_outside()
         "POST {path} HTTP/1.1\r\nHost: {host}\r\nContent-Length: 0\r\nConnection: close\r\n\r\n"
     );
     assert_eq!(status(&raw(&host, &post)), 405);
+}
+
+/// Documents are made when they are asked for, have their style inside and no scripts, and are as closed as the page.
+#[test]
+fn papers_are_served_to_their_own_address_only() {
+    let page = start();
+    let (host, path) = parts(&page);
+    let asked = |paper: &str, host: &str| {
+        get(
+            &page,
+            &format!("{path}{paper}"),
+            &format!("Host: {host}\r\n"),
+        )
+    };
+    assert_eq!(status(&asked("guide", &host)), 404, "nobody makes any");
+    page.keep_papers(Box::new(|paper| match paper {
+        Paper::Guide => Ok("<!DOCTYPE html><title>Guide</title>".into()),
+        Paper::Journal => Err("it cannot be read".into()),
+    }));
+    let guide = asked("guide", &host);
+    let (head, body) = guide.split_once("\r\n\r\n").unwrap();
+    assert_eq!(
+        (status(&guide), body),
+        (200, "<!DOCTYPE html><title>Guide</title>")
+    );
+    let head = head.to_lowercase();
+    let policies: Vec<&str> = head
+        .lines()
+        .filter(|line| line.starts_with("content-security-policy: "))
+        .collect();
+    assert_eq!(policies.len(), 1, "{head}");
+    assert!(policies[0].contains("default-src 'none'") && !policies[0].contains("script-src"));
+    for line in [
+        "cache-control: no-store",
+        "x-frame-options: deny",
+        "referrer-policy: no-referrer",
+    ] {
+        assert!(head.contains(line), "{line}");
+    }
+    let journal = asked("journal", &host);
+    assert_eq!(status(&journal), 503);
+    assert!(journal.ends_with("it cannot be read\n"), "{journal}");
+    assert_eq!(status(&asked("guide", "cube.example")), 403);
 }
 
 fn has_closed_headers(head: &str) {
@@ -372,6 +420,20 @@ fn requests_arrive_and_nonsense_closes_the_tab() {
         ),
         (json!({"kind": "relight"}), Request::Relight),
         (
+            json!({"kind": "choose", "choices": {"level": 2, "cross": "yellow", "pace": "calm"}}),
+            Request::Choose(Choices {
+                level: Some(2),
+                cross: Some(Colour::Yellow),
+                pace: Pace::Calm,
+                ..Choices::default()
+            }),
+        ),
+        (
+            json!({"kind": "practise", "number": null}),
+            Request::Practise(None),
+        ),
+        (json!({"kind": "answer", "choice": 3}), Request::Answer(3)),
+        (
             json!({"kind": "use-browser-camera"}),
             Request::UseBrowserCamera,
         ),
@@ -391,6 +453,8 @@ fn requests_arrive_and_nonsense_closes_the_tab() {
         Message::text(json!({"kind": "keep-profile", "name": " "}).to_string()),
         Message::text(json!({"kind": "keep-profile", "name": "a\nb"}).to_string()),
         Message::text(json!({"kind": "keep-profile", "name": "x".repeat(65)}).to_string()),
+        Message::text(json!({"kind": "choose", "choices": {"level": 9}}).to_string()),
+        Message::text(json!({"kind": "choose", "choices": {"cross": "pink"}}).to_string()),
         Message::text("x".repeat(5000)),
         Message::binary(b"GIF89a".to_vec()),
     ] {

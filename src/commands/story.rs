@@ -5,6 +5,9 @@ use std::ops::Range;
 use std::thread;
 use std::time::{Duration, Instant};
 
+use image::RgbImage;
+use image::imageops::{FilterType, crop_imm, resize};
+
 use crate::camera::{Feed, Frame, FrameSource};
 use crate::live::{Event, Listener, Moment, Session, Timed};
 
@@ -21,6 +24,31 @@ struct Shot {
     film: &'static [u8],
     frames: Range<usize>,
     times: usize,
+    part: Part,
+}
+
+/// The part of its pictures that a shot shows, as large as the whole: a cube that comes back is not where it was.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Part {
+    Whole,
+    Left,
+    Right,
+}
+
+/// Share of a picture's width and height in its left or right part.
+const PART: f64 = 0.8;
+
+impl Part {
+    fn of(self, image: RgbImage) -> RgbImage {
+        if self == Part::Whole {
+            return image;
+        }
+        let (width, height) = image.dimensions();
+        let [wide, high] = [width, height].map(|n| (f64::from(n) * PART) as u32);
+        let left = if self == Part::Right { width - wide } else { 0 };
+        let part = crop_imm(&image, left, (height - high) / 2, wide, high).to_image();
+        resize(&part, width, height, FilterType::Triangle)
+    }
 }
 
 /// A part of the story, which begins with a cube that nobody has seen.
@@ -35,16 +63,22 @@ fn story() -> [Chapter; 3] {
         film,
         frames,
         times: 1,
+        part: Part::Whole,
+    };
+    let aside = |film, frames, part| Shot {
+        part,
+        ..of(film, frames)
     };
     // The empty desk, long enough to read what was told.
     let read = || Shot {
         film: FOLLOWED,
         frames: 63..64,
         times: 38,
+        part: Part::Whole,
     };
     let mut asks = vec![of(FOLLOWED, 0..59), read()];
-    for _ in 0..4 {
-        asks.extend([of(FOLLOWED, 12..32), read()]);
+    for part in [Part::Left, Part::Right, Part::Left, Part::Right] {
+        asks.extend([aside(FOLLOWED, 12..59, part), read()]);
     }
     asks.extend([of(FOLLOWED, 66..121), read()]);
     let slips = vec![
@@ -52,7 +86,7 @@ fn story() -> [Chapter; 3] {
         read(),
         of(SLIP, 55..100),
         read(),
-        of(SLIP, 57..78),
+        aside(SLIP, 57..98, Part::Left),
         read(),
         of(SLIP, 105..154),
         read(),
@@ -92,7 +126,7 @@ fn pictures(film: &'static [u8]) -> Vec<&'static [u8]> {
 
 /// Plays the story over and over at the pace at which its films were taken. Each frame's name is what its chapter says.
 pub struct Story {
-    frames: Vec<(&'static str, &'static [u8])>,
+    frames: Vec<(&'static str, Part, &'static [u8])>,
     began: Instant,
     given: usize,
 }
@@ -104,7 +138,7 @@ impl Story {
             for shot in chapter.shots {
                 let film = pictures(shot.film);
                 let shown = shot.frames.filter_map(|frame| film.get(frame).copied());
-                let shown: Vec<_> = shown.map(|jpeg| (chapter.say, jpeg)).collect();
+                let shown: Vec<_> = shown.map(|jpeg| (chapter.say, shot.part, jpeg)).collect();
                 frames.extend(shown.repeat(shot.times));
             }
         }
@@ -123,11 +157,12 @@ impl Story {
     /// The next frame, without waiting for its time.
     fn next_frame(&mut self) -> Option<Frame> {
         let at = self.due();
-        let (say, jpeg) = self.frames[self.given % self.frames.len()];
+        let (say, part, jpeg) = self.frames[self.given % self.frames.len()];
         self.given += 1;
         let frame = Frame::from_jpeg(jpeg, at, self.given as u64).ok()?;
         Some(Frame {
             name: Some(say.into()),
+            image: part.of(frame.image),
             ..frame
         })
     }
@@ -200,11 +235,13 @@ mod tests {
             ([false; RUNGS as usize + 1], 0, 0, 0, 0);
         let mut seen: Option<(&[u8], crate::sight::Look)> = None;
         for n in 0..story.frames.len() {
-            let jpeg = story.frames[n].1;
+            let (_, part, jpeg) = story.frames[n];
             let frame = story.next_frame().expect("a frame");
             // A picture that stands still is looked at once.
             let look = match &seen {
-                Some((before, look)) if std::ptr::eq(*before, jpeg) => look.clone(),
+                Some((before, look)) if std::ptr::eq(*before, jpeg) && part == Part::Whole => {
+                    look.clone()
+                }
                 _ => finder.look(&frame.image),
             };
             seen = Some((jpeg, look.clone()));

@@ -442,13 +442,17 @@ impl Session {
         let mut events = Vec::new();
         let shown = self.acts.is_shown();
         match self.prompter.known() {
+            // Shown again unchanged it asks for more help once it rests: that is not answered yet.
             Some(known) if known.cube() == cube => {}
             Some(known) if known.meaning_of(&cube).is_some() => {
+                self.acts.answered();
                 self.prompter.turned(cube, &[], false, shown, &mut events);
             }
-            _ => self.prompter.start(cube, &mut events),
+            _ => {
+                self.acts.answered();
+                self.prompter.start(cube, &mut events);
+            }
         }
-        self.acts.answered();
         self.tell_all(events);
         self.follower = self
             .prompter
