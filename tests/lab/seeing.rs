@@ -298,7 +298,7 @@ fn shrunk(picture: RgbImage, faces: &[Face], rows: Option<u32>) -> (RgbImage, Ve
 }
 
 /// A part of a photograph as a webcam's picture.
-fn cut_out(photograph: &RgbImage, rng: &mut ChaCha8Rng) -> RgbImage {
+pub fn cut_out(photograph: &RgbImage, rng: &mut ChaCha8Rng) -> RgbImage {
     let (wide, high) = [(640, 480), (1280, 720)][rng.random_range(0..2)];
     let (full_wide, full_high) = photograph.dimensions();
     let whole =
@@ -324,7 +324,7 @@ fn cut_out(photograph: &RgbImage, rng: &mut ChaCha8Rng) -> RgbImage {
 }
 
 /// The files of a folder and of those in it, by name.
-fn files(folder: &Path) -> Vec<PathBuf> {
+pub fn files(folder: &Path) -> Vec<PathBuf> {
     let entries = std::fs::read_dir(folder).into_iter().flatten().flatten();
     let mut files: Vec<PathBuf> = entries
         .flat_map(|entry| match entry.path() {

@@ -2,9 +2,12 @@
 //! wrong sticker, cubes turned while they are shown, and slips.
 
 use std::collections::BTreeMap;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::ValueEnum;
+use pairsight::sight::{FaceView, Finder};
+use rand::SeedableRng;
+use rand_chacha::ChaCha8Rng;
 
 use super::harness::each::each;
 use super::harness::scan_folder::carried;
@@ -16,6 +19,7 @@ use super::readings::rivals::{
 use super::readings::scans::Taking;
 use super::readings::stage::{Stage, stages_of};
 use super::readings::turned::shown;
+use super::seeing::{cut_out, files};
 use super::table::Table;
 
 /// Where stickers are measured, and which cubes are drawn.
@@ -61,6 +65,9 @@ pub struct Args {
     kinds: Vec<Kind>,
     #[command(flatten)]
     stages: Stages,
+    /// A folder of photographs without a cube: what is taken for a face in them is put beside cubes, too
+    #[arg(long)]
+    nothing: Option<PathBuf>,
     /// Cubes of each kind
     #[arg(long, default_value_t = 1_000)]
     cubes: u64,
@@ -85,12 +92,12 @@ enum Kind {
 }
 
 impl Kind {
-    fn show(self, stages: &[Stage], n: u64) -> Option<Verdict> {
+    fn show(self, stages: &[Stage], found: &[FaceView], n: u64) -> Option<Verdict> {
         match self {
             Kind::Schemes => Some(scheme(stages, n)),
             Kind::Centres => Some(centres(stages, n)),
-            Kind::FalseFaces => Some(false_faces(stages, n, true)),
-            Kind::NoFalseFaces => Some(false_faces(stages, n, false)),
+            Kind::FalseFaces => Some(false_faces(stages, n, Some(found))),
+            Kind::NoFalseFaces => Some(false_faces(stages, n, None)),
             Kind::ForeignProfiles => Some(foreign_profile(stages, n)),
             Kind::ChangedProfiles => changed_profile(stages, n),
             Kind::WrongStickers => Some(wrong_sticker(stages, n)),
@@ -106,6 +113,8 @@ pub fn rivals(args: &Args) -> Table {
         &["shown", "readings", "right", "asked", "wrong", "right, %"],
     );
     let stages = args.stages.load();
+    let found = args.nothing.as_deref().map(found_in).unwrap_or_default();
+    println!("{} things in photographs are taken for a face", found.len());
     let kinds = match &args.kinds[..] {
         [] => Kind::value_variants(),
         kinds => kinds,
@@ -114,7 +123,7 @@ pub fn rivals(args: &Args) -> Table {
         let all = each(
             args.cubes,
             || (),
-            |(), n| kind.show(&stages, args.stages.first + n),
+            |(), n| kind.show(&stages, &found, args.stages.first + n),
         );
         let all: Vec<Verdict> = all.into_iter().flatten().collect();
         let counts = summed(&all, &format!("{kind:?}"));
@@ -132,6 +141,24 @@ pub fn rivals(args: &Args) -> Table {
     }
     table
 }
+
+/// What is taken for a face in parts of photographs without a cube.
+fn found_in(folder: &Path) -> Vec<FaceView> {
+    let files = files(folder);
+    let found = each(files.len() as u64, Finder::new, |finder, n| {
+        let Ok(photograph) = image::open(&files[n as usize]) else {
+            return Vec::new();
+        };
+        let photograph = photograph.to_rgb8();
+        let rng = &mut ChaCha8Rng::seed_from_u64(n);
+        let mut look = || finder.look(&cut_out(&photograph, rng)).faces;
+        (0..PARTS).flat_map(|_| look()).collect()
+    });
+    found.concat()
+}
+
+/// Parts cut out of each photograph.
+const PARTS: usize = 5;
 
 #[derive(clap::Args)]
 pub struct Showings {

@@ -224,8 +224,8 @@ fn no_face(stage: &Stage, rng: &mut ChaCha8Rng) -> FaceView {
     }
 }
 
-/// A cube with things beside it that are no face, or, to compare, without them.
-pub fn false_faces(stages: &[Stage], n: u64, has_false_faces: bool) -> Verdict {
+/// A cube with things beside it that are no face, some of them found in photographs, or, to compare, without any.
+pub fn false_faces(stages: &[Stage], n: u64, beside: Option<&[FaceView]>) -> Verdict {
     let mut rng = ChaCha8Rng::seed_from_u64(n << 16);
     let stage = &stages[n as usize % stages.len()];
     let truth = colours(&Net::of(&any_cube(&mut rng)));
@@ -238,9 +238,12 @@ pub fn false_faces(stages: &[Stage], n: u64, has_false_faces: bool) -> Verdict {
         looks.shuffle(&mut rng);
         looks.truncate(looks.len() - 1);
     }
-    if has_false_faces {
+    if let Some(found) = beside {
         for _ in 0..rng.random_range(1..4) {
-            let face = no_face(stage, &mut rng);
+            let face = match found.choose(&mut rng) {
+                Some(found) if rng.random_bool(0.5) => found.clone(),
+                _ => no_face(stage, &mut rng),
+            };
             match rng.random_bool(0.5) {
                 true => looks.push(Look {
                     faces: vec![face],
@@ -266,8 +269,8 @@ pub fn false_faces(stages: &[Stage], n: u64, has_false_faces: bool) -> Verdict {
 #[test]
 fn what_is_no_face_makes_no_wrong_reading() {
     let stages = stages();
-    let [with, clean] = [true, false].map(|has_false_faces| {
-        let all = each(60, || (), |(), n| false_faces(&stages, n, has_false_faces));
+    let [with, clean] = [Some(&[][..]), None].map(|beside| {
+        let all = each(60, || (), |(), n| false_faces(&stages, n, beside));
         summed(&all, "with false faces or without")
     });
     assert_eq!(with.wrong, 0);
