@@ -215,6 +215,7 @@ pub fn measure(args: &Args) -> Table {
     }
     told.rows(&mut table);
     reliability(&mut table, &scores);
+    calibration(&mut table, &scores);
     table
 }
 
@@ -264,6 +265,36 @@ fn reliability(table: &mut Table, scores: &[(f32, bool)]) {
         cells[4] = (all - right).to_string();
         table.row(cells);
     }
+}
+
+/// A row of the factor and the offset that would make log-odds of the scores: the likeliest of a logistic model, by Newton's steps.
+/// 1 and 0 where they are log-odds already.
+fn calibration(table: &mut Table, scores: &[(f32, bool)]) {
+    let (mut factor, mut offset) = (1.0, 0.0);
+    for _ in 0..30 {
+        let [mut a, mut b, mut aa, mut ab, mut bb] = [0.0, 0.0, 1e-9, 0.0, 1e-9];
+        for &(score, is_true) in scores {
+            let score = f64::from(score);
+            let chance = 1.0 / (1.0 + (-(factor * score + offset)).exp());
+            let (miss, weight) = (
+                f64::from(u8::from(is_true)) - chance,
+                chance * (1.0 - chance),
+            );
+            a += miss * score;
+            b += miss;
+            aa += weight * score * score;
+            ab += weight * score;
+            bb += weight;
+        }
+        let area = aa * bb - ab * ab;
+        factor += (bb * a - ab * b) / area;
+        offset += (aa * b - ab * a) / area;
+    }
+    let mut cells = COLUMNS.map(|_| String::from("-"));
+    cells[0] = "log-odds by score: factor, offset".into();
+    cells[2] = format!("{factor:.2}");
+    cells[3] = format!("{offset:.2}");
+    table.row(cells);
 }
 
 /// A look, and the milliseconds that a processor worked on it.
