@@ -479,15 +479,14 @@ pub fn measure(args: &Args) -> Table {
             "MiB at most",
         ],
     );
-    let parts: [(f64, fn(&Args) -> Row); 3] = [
-        (args.clutter, clutter),
-        (args.idle, idle),
-        (args.practice, practice),
-    ];
-    for (hours, part) in parts {
-        if hours > 0.0 {
-            table.row(part(args));
-        }
+    if args.clutter > 0.0 {
+        table.row(clutter(args));
+    }
+    if args.idle > 0.0 {
+        table.row(idle(args));
+    }
+    if args.practice > 0.0 {
+        table.row(practice(args));
     }
     table
 }
