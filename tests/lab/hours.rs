@@ -57,6 +57,9 @@ pub struct Args {
     keep: Option<PathBuf>,
 }
 
+/// A part's row of the table.
+type Row = [String; 9];
+
 /// What a part of the hours cost, a simulated minute at a time.
 struct Costs {
     /// Frames, and milliseconds of work on them.
@@ -124,7 +127,7 @@ fn is_hindrance(event: &Event) -> bool {
 }
 
 /// Rooms without a cube, each frame drawn and looked at.
-fn clutter(args: &Args) -> [String; 9] {
+fn clutter(args: &Args) -> Row {
     let mut finder = Finder::new();
     let mut session = Session::new(Reader::new(None), None);
     let mut costs = Costs::begin();
@@ -167,7 +170,7 @@ fn clutter(args: &Args) -> [String; 9] {
     row("clutter", args.clutter, &costs, announced + other, about)
 }
 
-fn row(name: &str, hours: f64, costs: &Costs, wrong: usize, about: String) -> [String; 9] {
+fn row(name: &str, hours: f64, costs: &Costs, wrong: usize, about: String) -> Row {
     let [frames, first, last, memory, most] = costs.cells();
     let hours = format!("{hours}");
     let wrong = wrong.to_string();
@@ -284,7 +287,7 @@ fn fiddle(scene: &mut Scene, rng: &mut ChaCha8Rng) {
 }
 
 /// Hands that fiddle with a cube that is known, and never turn it.
-fn idle(args: &Args) -> [String; 9] {
+fn idle(args: &Args) -> Row {
     let rng = &mut ChaCha8Rng::seed_from_u64(args.first);
     let (mut learner, costs) = learner(args, 1, rng);
     let counted = Rc::clone(&costs);
@@ -318,7 +321,7 @@ fn idle(args: &Args) -> [String; 9] {
 }
 
 /// Practice with the page open: hints followed, slips taken back, new cubes, fiddling between.
-fn practice(args: &Args) -> [String; 9] {
+fn practice(args: &Args) -> Row {
     let rng = &mut ChaCha8Rng::seed_from_u64(args.first + 1);
     let (mut learner, costs) = learner(args, 4, rng);
     let page = Page::start(Options::default()).expect("a page");
@@ -476,15 +479,14 @@ pub fn measure(args: &Args) -> Table {
             "MiB at most",
         ],
     );
-    let parts: [(f64, fn(&Args) -> [String; 9]); 3] = [
-        (args.clutter, clutter),
-        (args.idle, idle),
-        (args.practice, practice),
-    ];
-    for (hours, part) in parts {
-        if hours > 0.0 {
-            table.row(part(args));
-        }
+    if args.clutter > 0.0 {
+        table.row(clutter(args));
+    }
+    if args.idle > 0.0 {
+        table.row(idle(args));
+    }
+    if args.practice > 0.0 {
+        table.row(practice(args));
     }
     table
 }
