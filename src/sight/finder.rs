@@ -19,8 +19,8 @@ use super::trace::{Stage, Trace};
 /// Most places that are judged. More costs time in cluttered pictures, a quarter of a millisecond each.
 const MOST: usize = 12;
 
-/// Log-odds from which a face is given. One in twenty of those just above it is a face: `read` makes of it what it is worth.
-const LEAST: f32 = -3.0;
+/// Log-odds from which a face is given. One in eight of those just above it is a face: `read` makes of it what it is worth.
+const LEAST: f32 = -2.0;
 
 /// Log-odds by the finder's map from which something looks so much like a face that it is worth a word when it is none.
 const LIKELY: f32 = 0.0;

@@ -17,7 +17,7 @@ const REACH: f32 = 2.25;
 const MARKS: usize = 18;
 
 /// Log-odds under which an outline is not followed up once it was moved. What is far from its face looks like none at first.
-const HOPELESS: f32 = -12.0;
+const HOPELESS: f32 = -6.5;
 
 /// Mean move of the corners, in cells, under which an outline has come to rest: about what corners are off in the end.
 const AT_REST: f32 = 0.06;
@@ -27,7 +27,7 @@ const SAME: f32 = 0.5;
 
 /// What makes natural log-odds of the net's number for a face: factor and offset, by a logistic fit on pictures that it was not trained
 /// on: 720 drawn by `training/hardships.py`, 256 parts of photographs and 1,392 of drawings without a cube.
-const FACE: (f32, f32) = (1.27, -4.9);
+const FACE: (f32, f32) = (0.98, -1.17);
 
 /// An outline that was judged.
 #[derive(Clone, Copy, Debug)]
