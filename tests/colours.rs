@@ -1,5 +1,5 @@
-//! How well stickers are told apart over pictures with truth: those of `test_images/scans`, or a folder of the same form
-//! named by `PAIRSIGHT_SCANS`. `cargo test --test all colours:: -- --nocapture` prints the tables.
+//! How well stickers are told apart over the pictures with truth that the project carries. `cargo test --test all colours:: -- --nocapture`
+//! prints the tables.
 //!
 //! The true outlines are used, so that only sampling, relighting and judging are measured. Each table gives the share
 //! of wrong stickers and the mean log-loss; the reliability table compares the errors that the model expected with
@@ -13,11 +13,10 @@ use pairsight::cube::Colour;
 use pairsight::sight::{Patch, Point, sample};
 use serde_json::Value;
 
-use crate::harness::scan_folder::folder;
+use crate::harness::scan_folder::carried;
 
 /// One face of a picture with the truth.
 struct Face {
-    picture: String,
     stickers: Vec<Sticker>,
 }
 
@@ -86,7 +85,6 @@ fn faces(folder: &Path, picture: &Value, rows: impl Fn(&Value) -> Vec<String>) -
             }
         };
         Face {
-            picture: path.display().to_string(),
             stickers: (0..9).map(sticker).collect(),
         }
     })
@@ -94,7 +92,7 @@ fn faces(folder: &Path, picture: &Value, rows: impl Fn(&Value) -> Vec<String>) -
 }
 
 fn load() -> Vec<Setup> {
-    let root = folder();
+    let root = carried();
     let truth = std::fs::read_to_string(root.join("truth.json")).unwrap();
     let truth: Value = serde_json::from_str(&truth).unwrap();
     let setup = |setup: &Value| {
@@ -251,7 +249,6 @@ fn centres_of_scans() {
 #[test]
 fn colours_of_scans() {
     let setups = load();
-    let verbose = std::env::var_os("PAIRSIGHT_VERBOSE").is_some();
     for lighting in [
         Lighting::Profile,
         Lighting::Centres,
@@ -267,11 +264,8 @@ fn colours_of_scans() {
             .flat_map(|s| s.scans.iter().map(move |c| (s, c)))
         {
             let likelihoods = judge(&setup.profile, scan, lighting);
-            let stickers = scan
-                .faces
-                .iter()
-                .flat_map(|f| f.stickers.iter().enumerate().map(move |s| (f, s)));
-            for ((face, (at, sticker)), l) in stickers.zip(&likelihoods) {
+            let stickers = scan.faces.iter().flat_map(|f| &f.stickers);
+            for (sticker, l) in stickers.zip(&likelihoods) {
                 let p = posterior(l);
                 let (said, truth) = (best(&p), sticker.truth.index());
                 let wrong = said != truth;
@@ -297,17 +291,6 @@ fn colours_of_scans() {
                 if wrong {
                     let pair = format!("{} as {}", sticker.truth.name(), Colour::ALL[said].name());
                     *confusions.entry(pair).or_default() += 1;
-                    if verbose && doubt < 0.01 {
-                        println!(
-                            "{} {} {at} {:?} said {} at {doubt:.1e} hidden {} {:?}",
-                            scan.name,
-                            face.picture,
-                            sticker.truth,
-                            Colour::ALL[said].name(),
-                            sticker.hidden,
-                            sticker.patch
-                        );
-                    }
                 }
             }
         }

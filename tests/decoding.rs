@@ -1,4 +1,5 @@
-//! Decoding of made-up evidence whose truth is known: any rolls, errors, mirrors, cubes put together wrongly.
+//! Decoding of made-up evidence whose truth is known: any rolls, errors, mirrors, cubes put together wrongly. The laboratory
+//! tries more errors (`doubles`).
 
 use pairsight::cube::{Cube, Face, Net, Scheme, Turn};
 use pairsight::read::{
@@ -8,7 +9,7 @@ use proptest::prelude::*;
 use rand::{Rng, SeedableRng, seq::SliceRandom};
 use rand_chacha::ChaCha8Rng;
 
-use crate::harness::amount::amount;
+use crate::harness::each::each;
 
 /// How much (nats) a clearly seen sticker speaks for its colour.
 const CLEAR: f32 = 12.0;
@@ -80,15 +81,10 @@ fn random_rolls(rng: &mut ChaCha8Rng) -> [usize; 6] {
     std::array::from_fn(|_| rng.random_range(0..4))
 }
 
-/// How many states to try: more with the variable `PAIRSIGHT_STATES`.
-fn states(usual: u64) -> u64 {
-    amount("PAIRSIGHT_STATES", usual)
-}
-
 #[test]
 fn scrambled_cubes_are_read_from_six_faces_any_way_up() {
     let mut rng = ChaCha8Rng::seed_from_u64(1);
-    for seed in 0..states(200) {
+    for seed in 0..200 {
         let cube = Cube::random(seed);
         let mut looks = singles(&stickers(&Net::of(&cube)), random_rolls(&mut rng));
         looks.shuffle(&mut rng);
@@ -104,7 +100,7 @@ fn scrambled_cubes_are_read_from_six_faces_any_way_up() {
 fn no_single_sticker_error_is_read_wrong() {
     let mut rng = ChaCha8Rng::seed_from_u64(2);
     let (mut right, mut unsure) = (0, 0);
-    for seed in 0..states(3) {
+    for seed in 0..3 {
         let cube = Cube::random(seed);
         let truth = stickers(&Net::of(&cube));
         for cell in (0..54).filter(|cell| cell % 9 != 4) {
@@ -147,16 +143,20 @@ fn with_double_error(truth: &Stickers, number: usize) -> Stickers {
 
 /// What becomes of double errors, by count.
 #[derive(Default)]
-struct Doubles {
-    right: usize,
-    unsure: usize,
+pub struct Doubles {
+    pub right: usize,
+    pub unsure: usize,
     /// What is seen is another cube but for one sticker at most, nearer than the true one: six single faces of some cubes
     /// differ in no more than three.
-    fellows: usize,
+    pub fellows: usize,
 }
 
 impl Doubles {
-    fn of(state: u64, count: usize) -> Doubles {
+    /// So many double errors of one state, all with 28,200 or more.
+    ///
+    /// # Panics
+    /// Where one is read wrong.
+    pub fn of(state: u64, count: usize) -> Doubles {
         let mut rng = ChaCha8Rng::seed_from_u64(state);
         let cube = Cube::random(1000 + state);
         let truth = stickers(&Net::of(&cube));
@@ -177,14 +177,7 @@ impl Doubles {
 
 #[test]
 fn no_double_sticker_error_is_read_wrong() {
-    // Every one with 28,200 or more: so many that a run may go on where another stopped.
-    let of_each = amount("PAIRSIGHT_DOUBLES", 200);
-    let first: u64 = amount("PAIRSIGHT_FIRST", 0);
-    let counts = crate::harness::each::each(
-        states(3),
-        || (),
-        |(), state| Doubles::of(first + state, of_each),
-    );
+    let counts = each(3, || (), |(), state| Doubles::of(state, 200));
     let sum = |of: fn(&Doubles) -> usize| counts.iter().map(of).sum::<usize>();
     let (right, unsure, fellows) = (sum(|c| c.right), sum(|c| c.unsure), sum(|c| c.fellows));
     println!(
@@ -197,7 +190,7 @@ fn no_double_sticker_error_is_read_wrong() {
 #[test]
 fn wrongly_assembled_cubes_are_never_read_as_legal() {
     let mut rng = ChaCha8Rng::seed_from_u64(4);
-    for seed in 0..states(60) {
+    for seed in 0..60 {
         let legal = stickers(&Net::of(&Cube::random(seed)));
         let [u, r, f] = [Face::U, Face::R, Face::F].map(Face::index);
         let mut flipped = legal;

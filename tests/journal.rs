@@ -1,19 +1,18 @@
 //! The journal on disk: what survives a killed process, and what is said of files that are no good.
 
-use std::io::{BufRead, BufReader, Read, Write};
+use std::io::{BufRead, BufReader, Write};
 use std::path::Path;
 use std::process::{Command, Stdio};
 use std::sync::Barrier;
 use std::time::Duration;
 
 use pairsight::cube::Colour;
-use pairsight::journal::{Attempt, Cause, Event, Journal, Placed, Situation, Start};
+use pairsight::journal::{Cause, Event, Journal, Placed, Situation, Start};
 use pairsight::solve::Slot;
-use rand::{Rng, SeedableRng};
+use rand::SeedableRng;
 use serde_json::Value;
 
-use crate::harness::amount::amount;
-use crate::harness::films::carried;
+use crate::harness::kills::{Practice, acknowledged, count};
 use crate::harness::program::Place;
 
 /// Names the journal to the child that writes until it is killed.
@@ -62,14 +61,6 @@ fn events() -> [Event; 3] {
         Event::Slip(None),
         Event::Solved { turns: Some(9) },
     ]
-}
-
-/// How many begins and events these attempts took.
-fn count(attempts: &[Attempt]) -> usize {
-    let of = |a: &Attempt| {
-        1 + usize::from(a.rung > 1) + a.slips as usize + usize::from(a.ended.is_some())
-    };
-    attempts.iter().map(of).sum()
 }
 
 #[test]
@@ -326,90 +317,26 @@ fn a_pipe_or_a_device_in_place_of_a_journal_keeps_nobody_waiting() {
     }
 }
 
-/// How many notes the events that were told stand for.
-fn acknowledged(lines: &str) -> usize {
-    let (mut notes, mut rung) = (0, None);
-    // A line without its end was cut off, and told nobody anything.
-    for line in lines.split_inclusive('\n').filter(|l| l.ends_with('\n')) {
-        let event: Value = serde_json::from_str(line).expect("an event");
-        let level = event["level"].as_u64();
-        match (event["event"].as_str(), rung) {
-            // A hint of cross or last layer is about no pair.
-            (Some("hint"), None) if event["slot"].is_string() => {
-                (notes, rung) = (notes + 1, level);
-            }
-            (Some("hint"), Some(_)) if level > rung => (notes, rung) = (notes + 1, level),
-            (Some("slip"), Some(_)) => notes += 1,
-            // In these films the pair in hand is solved when the hint was followed.
-            (Some("followed"), Some(_)) => (notes, rung) = (notes + 1, None),
-            _ => {}
-        }
-    }
-    notes
+fn program() -> &'static Path {
+    Path::new(env!("CARGO_BIN_EXE_pairsight"))
 }
 
-/// Coaches on a carried film, killed after `wait` or when that many bytes were told; gives what was told.
-fn coached(place: &Place, film: &str, journal: &Path, kill: Option<(Duration, usize)>) -> String {
-    let mut child = Command::new(env!("CARGO_BIN_EXE_pairsight"))
-        .args(["coach", "--no-page", "--events", "--fps", "10", "--frames"])
-        .arg(carried(film))
-        .arg("--journal")
-        .arg(journal)
-        .current_dir(place.path())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::null())
-        .spawn()
-        .expect("the program starts");
-    let mut out = child.stdout.take().expect("piped");
-    let mut told = Vec::new();
-    if let Some((wait, bytes)) = kill {
-        std::thread::sleep(wait);
-        let mut first = vec![0; bytes];
-        let got = out.read(&mut first).unwrap_or(0);
-        told.extend(&first[..got]);
-        child.kill().expect("ours");
-    }
-    out.read_to_end(&mut told).expect("its end");
-    child.wait().expect("it ends");
-    String::from_utf8(told).expect("text")
-}
-
-/// Of 103 runs that were killed seven lost an event that had been told. `PAIRSIGHT_KILLS=200` kills as many.
+/// Of 103 runs that were killed seven lost an event that had been told. The laboratory's `kills` kills more.
 #[test]
 fn whatever_was_told_when_the_coach_is_killed_is_in_the_journal() {
     let place = Place::new();
     let mut rng = rand_chacha::ChaCha8Rng::seed_from_u64(7);
-    let clean: Vec<usize> = ["followed.mjpeg", "slip.mjpeg"]
-        .map(|film| {
-            let journal = place.path().join(format!("{film}.sqlite"));
-            let told = coached(&place, film, &journal, None);
-            let kept = count(&Journal::read(&journal).expect("a journal"));
-            assert_eq!(acknowledged(&told), kept, "{film}");
-            kept
-        })
-        .into();
-    assert!(clean.iter().all(|notes| *notes >= 2), "{clean:?}");
     let (mut told_some, mut cut) = (0, 0);
-    for run in 0..amount("PAIRSIGHT_KILLS", 12) {
-        let which = run % 2;
-        let journal = place.path().join(format!("{run}.sqlite"));
-        // A run takes two seconds and more, the first second of it until something is told.
-        let wait = Duration::from_millis(rng.random_range(0..2500));
-        let told = coached(
-            &place,
-            ["followed.mjpeg", "slip.mjpeg"][which],
-            &journal,
-            Some((wait, rng.random_range(1..20_000))),
-        );
-        let notes = acknowledged(&told);
-        // Killed before it made the file, it told nothing.
-        let kept = match journal.exists() {
-            true => count(&Journal::read(&journal).expect("a journal")),
-            false => 0,
-        };
-        assert!(kept >= notes, "run {run}: told {notes}, kept {kept}");
-        told_some += usize::from(notes > 0);
-        cut += usize::from(notes < clean[which]);
+    for practice in Practice::all(program(), place.path()) {
+        let (clean, length) = practice.undisturbed();
+        assert_eq!(clean.told, clean.kept, "{practice:?}");
+        assert!(clean.told >= 2, "{practice:?}: {clean:?}");
+        for run in 0..4 {
+            let came = practice.killed(length, &mut rng);
+            assert!(came.kept >= came.told, "{practice:?}, {run}: {came:?}");
+            told_some += usize::from(came.told > 0);
+            cut += usize::from(came.told < clean.told);
+        }
     }
     assert!(
         told_some > 0 && cut > 0,
@@ -421,12 +348,13 @@ fn whatever_was_told_when_the_coach_is_killed_is_in_the_journal() {
 #[test]
 fn what_a_lock_keeps_out_is_told_and_kept_when_the_lock_ends() {
     let place = Place::new();
-    let journal = place.path().join("journal.sqlite");
+    let [_, practice, _] = Practice::all(program(), place.path());
+    let journal = practice.journal.clone();
     drop(Journal::open(&journal).expect("a journal"));
     let other = rusqlite::Connection::open(&journal).expect("a database");
     other.execute_batch("BEGIN IMMEDIATE").expect("a lock");
     let told = std::thread::scope(|scope| {
-        let coached = scope.spawn(|| coached(&place, "slip.mjpeg", &journal, None));
+        let coached = scope.spawn(|| practice.run(None));
         // Longer than the film takes, and than the program waits for one event.
         std::thread::sleep(Duration::from_secs(5));
         other.execute_batch("ROLLBACK").expect("the lock ends");
@@ -451,14 +379,15 @@ fn what_a_lock_keeps_out_is_told_and_kept_when_the_lock_ends() {
 #[test]
 fn a_newer_journal_stops_no_coaching_and_is_left_alone() {
     let place = Place::new();
-    let journal = place.path().join("journal.sqlite");
+    let [practice, ..] = Practice::all(program(), place.path());
+    let journal = &practice.journal;
     let newer = changed("PRAGMA user_version = 2");
-    std::fs::write(&journal, &newer).expect("room");
-    let told = coached(&place, "followed.mjpeg", &journal, None);
+    std::fs::write(journal, &newer).expect("room");
+    let told = practice.run(None);
     assert!(
         told.contains("\"followed\"") && told.contains("\"not-kept\""),
         "{told}"
     );
     assert!(told.contains("a journal of version 2") && told.contains("use a newer version"));
-    assert_eq!(std::fs::read(&journal).expect("still there"), newer);
+    assert_eq!(std::fs::read(journal).expect("still there"), newer);
 }

@@ -1,5 +1,6 @@
 //! Embedded colour profiles (ICC.1): from the picture's own colours to sRGB.
 
+use std::io::{self, Read, Seek, SeekFrom};
 use std::sync::Arc;
 
 use moxcms::{
@@ -60,4 +61,26 @@ impl ToSrgb {
             .transform(&self.samples, pixels)
             .map_err(|e| e.to_string())
     }
+}
+
+/// Whether a PNG has a colour profile, to tell one that a decoder left out as too large or damaged from none. Chunks before the
+/// pixels are stepped over (PNG, third edition, 5.3 and 5.6); the file is left at its start.
+pub(super) fn is_in_png(file: &mut (impl Read + Seek)) -> io::Result<bool> {
+    const SIGNATURE: u64 = 8;
+    /// More than any picture has before its pixels.
+    const MOST_CHUNKS: usize = 64;
+    file.seek(SeekFrom::Start(SIGNATURE))?;
+    let mut found = false;
+    for _ in 0..MOST_CHUNKS {
+        let mut head = [0; 8];
+        if file.read_exact(&mut head).is_err() || &head[4..] == b"IDAT" {
+            break;
+        }
+        found |= &head[4..] == b"iCCP";
+        let length = u32::from_be_bytes([head[0], head[1], head[2], head[3]]);
+        // Its content and its check.
+        file.seek(SeekFrom::Current(i64::from(length) + 4))?;
+    }
+    file.rewind()?;
+    Ok(found)
 }

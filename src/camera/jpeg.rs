@@ -29,7 +29,7 @@ pub enum JpegFault {
     NoMagic,
     /// The bytes end before the picture does.
     CutOff,
-    /// More pixels than [`MAX_PIXELS`]: width and height as declared.
+    /// More pixels than [`MAX_PIXELS`], or than can be decoded in several passes: width and height as declared.
     TooBig(u32, u32),
     /// Whole to look at, but what is inside contradicts itself.
     Damaged(String),
@@ -98,6 +98,37 @@ const MOST_SEGMENTS: usize = 2048;
 
 /// More scans than any encoder writes; each costs a pass over the whole picture. Usual are 1 to 10.
 const MOST_SCANS: usize = 100;
+
+/// The most bytes that pixels and coefficients may take together: room for 48 megapixels in several passes without subsampling.
+const MOST_HELD: u64 = 480 << 20;
+
+/// Bytes that decoding holds: three for each pixel and, in several passes, two for each coefficient until the last pass (T.81, G.1;
+/// the frame header, B.2.2, tells how many samples each component has of a pixel).
+fn held(bytes: &[u8], extent: &Extent) -> u64 {
+    let frame = extent.segments.iter().find(|s| is_frame(s.code));
+    let Some(&[_, h1, h0, w1, w0, _, ref components @ ..]) =
+        frame.map(|frame| &bytes[frame.content.clone()])
+    else {
+        return 0;
+    };
+    let side = |high: u8, low: u8| u64::from(high) << 8 | u64::from(low);
+    let pixels = side(h1, h0) * side(w1, w0);
+    let of_each = components.chunks_exact(3).map(|c| [c[1] >> 4, c[1] & 15]);
+    let samples = |[across, down]: [u8; 2]| u64::from(across) * u64::from(down);
+    let most = |axis: usize| of_each.clone().map(|c| c[axis]).max().unwrap_or(1);
+    let whole = samples([most(0), most(1)]).max(1);
+    let passes = extent.find(code::SCAN).count();
+    let coefficients = match extent.sequential() {
+        Some(_) if passes == 1 => 0,
+        _ => pixels * of_each.clone().map(samples).sum::<u64>() / whole,
+    };
+    3 * pixels + 2 * coefficients
+}
+
+/// Whether a marker opens a frame header: those of the arithmetic coders included, but not tables (T.81, table B.1).
+fn is_frame(code: u8) -> bool {
+    (0xc0..=0xcf).contains(&code) && !matches!(code, code::HUFFMAN_TABLES | 0xc8 | 0xcc)
+}
 
 /// Whether a frame header among these bytes declares more pixels than `most`.
 #[cfg(any(test, fuzzing))]
@@ -259,7 +290,8 @@ pub(super) fn decode(bytes: &[u8]) -> Result<Decoded, JpegFault> {
     let (width, height) = decoder.dimensions().ok_or_else(no_size)?;
     // A JPEG's sides fit 16 bits.
     let (width, height) = (width as u32, height as u32);
-    if u64::from(width) * u64::from(height) > MAX_PIXELS {
+    let pixels = u64::from(width) * u64::from(height);
+    if pixels > MAX_PIXELS || held(&whole, &extent) > MOST_HELD {
         return Err(JpegFault::TooBig(width, height));
     }
     entropy::check(&whole, &extent)?;

@@ -8,7 +8,7 @@ use image::error::ImageError;
 use image::metadata::Orientation;
 use image::{ColorType, DynamicImage, ImageDecoder, ImageFormat, ImageReader, Limits, RgbImage};
 
-use super::icc::ToSrgb;
+use super::icc::{self, ToSrgb};
 use super::jpeg::{self, JpegFault};
 use super::source::MAX_PIXELS;
 use super::{narrow, orientation};
@@ -256,15 +256,17 @@ struct Stored {
     colour: ColorType,
     size: (u32, u32),
     orientation: Orientation,
-    icc: Option<Vec<u8>>,
+    /// A colour profile, or why there is one that could not be had.
+    icc: Option<Result<Vec<u8>, String>>,
 }
 
 impl Stored {
     fn upright(self) -> Result<Picture, PictureFault> {
         let (width, height) = self.size;
+        let has_colour = self.colour.has_color();
         let profile = self
             .icc
-            .map(|profile| ToSrgb::new(&profile, self.colour.has_color()));
+            .map(|icc| icc.and_then(|profile| ToSrgb::new(&profile, has_colour)));
         let (mut to_srgb, profile_unused) = match profile {
             None => (None, None),
             Some(Ok(to_srgb)) => (Some(to_srgb), None),
@@ -299,11 +301,15 @@ fn decode_jpeg(bytes: &[u8]) -> Result<Stored, PictureFault> {
         colour: decoded.image.color(),
         samples: decoded.image.into_bytes(),
         orientation,
-        icc: decoded.icc,
+        icc: decoded.icc.map(Ok),
     })
 }
 
-fn decode_other(file: impl BufRead + Seek, format: ImageFormat) -> Result<Stored, PictureFault> {
+fn decode_other(
+    mut file: impl BufRead + Seek,
+    format: ImageFormat,
+) -> Result<Stored, PictureFault> {
+    let is_in_png = format == ImageFormat::Png && icc::is_in_png(&mut file)?;
     let mut limits = Limits::default();
     limits.max_alloc = Some(MOST_BESIDE);
     let mut reader = ImageReader::with_format(file, format);
@@ -318,7 +324,11 @@ fn decode_other(file: impl BufRead + Seek, format: ImageFormat) -> Result<Stored
     }
     // Broken metadata must not cost the picture.
     let orientation = decoder.orientation().unwrap_or(Orientation::NoTransforms);
-    let icc = decoder.icc_profile().unwrap_or(None);
+    let icc = match decoder.icc_profile() {
+        Ok(None) if is_in_png => Some(Err("it is too large or damaged".into())),
+        Ok(icc) => icc.map(Ok),
+        Err(error) => Some(Err(error.to_string())),
+    };
     let colour = decoder.color_type();
     // Eight bytes at most for each of the pixels counted above.
     let mut samples = vec![0; decoder.total_bytes() as usize];

@@ -319,15 +319,22 @@ impl Model {
     /// The fit (Gauss-Newton, reweighted), with a further standard deviation of each patch's level.
     fn fit_with(&self, observations: &[Observation], prior: &Relight, level: f64) -> Relight {
         let mut light = *prior;
+        let seen: Vec<(usize, Seen)> = observations
+            .iter()
+            .map(|o| (o.colour.index(), Seen::new(&o.patch)))
+            .collect();
         for _ in 0..8 {
             let mut system = System::new(&prior.mean, &prior.covariance, &light.mean);
-            for o in observations {
-                let seen = Seen::new(&o.patch);
-                let mut expected = self.expected(o.colour, &light, HAZES[0]);
+            let expected = Colour::ALL.map(|colour| {
+                let mut expected = self.expected(colour, &light, HAZES[0]);
                 expected
                     .covariance
                     .add_along(&expected.response, level * level);
-                system.add(&expected, &seen, &expected.response);
+                expected
+            });
+            for (colour, seen) in &seen {
+                let expected = &expected[*colour];
+                system.add(expected, seen, &expected.response);
             }
             let step;
             (step, light.covariance) = system.solve();
@@ -344,26 +351,33 @@ impl Model {
     pub fn adapt(&self, faces: &[(Relight, Vec<Observation>)]) -> Model {
         let mut adapted = self.clone();
         for colour in Colour::ALL {
+            let seen: Vec<(&Relight, Vec<Seen>)> = faces
+                .iter()
+                .map(|(light, observations)| {
+                    let own = observations.iter().filter(|o| o.colour == colour);
+                    (light, own.map(|o| Seen::new(&o.patch)).collect())
+                })
+                .filter(|(_, seen): &(_, Vec<Seen>)| !seen.is_empty())
+                .collect();
             let prior = self.shades[colour.index()];
             let before = channels(prior.middle).map(|x| x.max(1e-4).ln());
             let mut now = before;
             let mut covariance = prior.covariance;
             for _ in 0..4 {
                 let mut system = System::new(&before, &prior.covariance, &now);
-                for (light, observations) in faces {
-                    for o in observations.iter().filter(|o| o.colour == colour) {
-                        let seen = Seen::new(&o.patch);
-                        let mut expected = adapted.expected(colour, light, HAZES[0]);
-                        expected.covariance.add(
-                            &adapted.shades[colour.index()]
-                                .covariance
-                                .scaled(&expected.own),
-                            -1.0,
-                        );
-                        expected
+                for (light, seen) in &seen {
+                    let mut expected = adapted.expected(colour, light, HAZES[0]);
+                    expected.covariance.add(
+                        &adapted.shades[colour.index()]
                             .covariance
-                            .add(&light.covariance.scaled(&expected.response), 1.0);
-                        system.add(&expected, &seen, &expected.own);
+                            .scaled(&expected.own),
+                        -1.0,
+                    );
+                    expected
+                        .covariance
+                        .add(&light.covariance.scaled(&expected.response), 1.0);
+                    for seen in seen {
+                        system.add(&expected, seen, &expected.own);
                     }
                 }
                 let step;

@@ -35,7 +35,7 @@ pub(super) struct Seen {
     clipped: [bool; 3],
     /// Standard deviation of the pixels, linear.
     pub noise: f64,
-    /// Share of the sticker's pixels that show something else, 0 to 1.
+    /// Share of the sticker's pixels that show something else, 0 to 1, or the chance that all of them do.
     pub lost: f64,
 }
 
@@ -48,7 +48,7 @@ impl Seen {
             at: LogRgb::of(patch.rgb.into_format()),
             clipped: rgb.map(|x| x > CLIPPED || (often && x > NEARLY_CLIPPED)),
             noise: f64::from(patch.spread.max(0.0) * brightest),
-            lost: f64::from(1.0 - patch.agreeing).clamp(0.0, 1.0),
+            lost: f64::from(1.0 - patch.agreeing * (1.0 - patch.covered)).clamp(0.0, 1.0),
         }
     }
 

@@ -69,9 +69,9 @@ pub struct ProfileArgs {
     /// The folder that holds profiles
     #[arg(long, value_name = "DIR", default_value = "calibration")]
     pub calibration_dir: PathBuf,
-    /// The pictures are mirrored: only this or a profile tells that from a cube whose colours run the other way round
-    #[arg(long)]
-    pub mirrored: bool,
+    /// The pictures are mirrored, or (no) are not: no picture tells that from a cube whose colours run the other way round
+    #[arg(long, value_name = "yes|no", num_args = 0..=1, require_equals = true, default_missing_value = "yes", value_parser = clap::builder::BoolishValueParser::new())]
+    pub mirrored: Option<bool>,
 }
 
 /// Where frames come from.

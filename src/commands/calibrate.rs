@@ -114,7 +114,7 @@ fn besides(profile: &Profile, missing: Option<String>) -> String {
             }
         }
         None => say.push_str(
-            " These pictures are mirrored, or the colours run the other way round than usual; a profile cannot tell which.",
+            " I cannot tell whether these pictures are mirrored, so how the colours lie is not kept.",
         ),
     }
     say

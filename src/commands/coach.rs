@@ -1,22 +1,26 @@
 //! `coach`: watches the cube in the learner's hands and coaches, from a camera or from frames in its place.
 
 use std::io;
+use std::path::PathBuf;
 use std::sync::atomic::AtomicBool;
 
-use super::args::{CoachArgs, ProfileArgs, ScreenArgs, WatchArgs};
+use super::args::{CoachArgs, KeepArgs, ProfileArgs, ScreenArgs, WatchArgs};
 use super::cameras::{chosen, needs_camera};
 use super::interrupt::stop_on_interrupt;
-use super::onscreen::{Manner, show};
+use super::onscreen::{Asked, Manner, place_of_choices, show};
 use super::outcome::{Ended, Exit, Failure};
-use super::profiles;
-use super::recorder::{Recorder, practised};
+use super::recorder::{self, Recorder, practised};
 use super::telling::Terminal;
+use super::{journal, profiles};
 use crate::camera::{FrameSource, Pace, Webcam, open_frames};
 use crate::coach::Level;
 use crate::colour::Profile;
+use crate::cube::Colour;
 use crate::journal::opened;
 use crate::live::{Listener, Session, watch};
-use crate::page::{Options, Page};
+use crate::page::{Options, Page, Paper, Papers};
+use crate::paper;
+use crate::solve::Slot;
 
 /// Coaches until the frames end or the person stops it.
 pub fn run(args: &CoachArgs) -> Ended {
@@ -34,7 +38,18 @@ pub fn run(args: &CoachArgs) -> Ended {
     let stop = stop_on_interrupt()?;
     let mut terminal = Terminal::new(args.events);
     let mut recorder = Recorder::open(&args.keep, &[], before, args.watch.frames.is_some());
-    let page = page(&args.screen, &args.watch, &args.profile, profile)?;
+    let asked = Asked {
+        cross: args.cross,
+        level,
+    };
+    let page = page(
+        &args.screen,
+        &args.watch,
+        &args.profile,
+        &args.keep,
+        asked,
+        profile,
+    )?;
     observe(
         source,
         page,
@@ -67,6 +82,8 @@ pub fn page(
     screen: &ScreenArgs,
     watch: &WatchArgs,
     profiles: &ProfileArgs,
+    keep: &KeepArgs,
+    asked: Asked,
     profile: Option<Profile>,
 ) -> Result<Option<(Page, Manner)>, Failure> {
     if screen.no_page {
@@ -74,13 +91,28 @@ pub fn page(
     }
     let options = Options { port: screen.port };
     let page = Page::start(options).map_err(|error| Failure::failed(error.to_string()))?;
+    let replay = watch.frames.is_some();
+    let journal = recorder::place(keep);
+    page.keep_papers(papers(journal.clone()));
     let manner = Manner {
-        replay: watch.frames.is_some(),
+        replay,
         quiet: screen.quiet,
         profile,
         profiles: profiles.calibration_dir.clone(),
+        asked,
+        // A replay is nobody's choice.
+        kept: place_of_choices().filter(|_| !replay),
+        journal,
     };
     Ok(Some((page, manner)))
+}
+
+/// Makes the documents that the page links to.
+fn papers(journal: Option<PathBuf>) -> Papers {
+    Box::new(move |paper| match paper {
+        Paper::Journal => journal::page(journal.as_deref()),
+        Paper::Guide => Ok(paper::guide(Colour::White, Slot::ALL[0])),
+    })
 }
 
 /// Watches until the frames end or `stop` is set, with the page, which listens last, or without it.

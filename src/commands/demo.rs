@@ -2,29 +2,23 @@
 
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
-use std::time::Duration;
 
 use super::annotate::annotate;
 use super::args::DemoArgs;
 use super::coach::observe;
 use super::files::write_whole;
 use super::interrupt::stop_on_interrupt;
-use super::onscreen::Manner;
+use super::onscreen::{Asked, Manner};
 use super::outcome::{Ended, Exit, Failure, print_prose};
+use super::story::{FOLLOWED, FPS, Narrator, Story};
 use super::telling::Terminal;
-use crate::camera::{Feed, Frame, FrameSource, Pace, open_frames};
+use crate::camera::{Frame, FrameSource, Pace, open_frames};
 use crate::draw::to_png;
 use crate::input::shown;
 use crate::live::{Event, Listener, Moment, Session, Timed, drawing};
 use crate::page::{Options, Page};
 use crate::read::Reader;
 use crate::sight::Look;
-
-/// A learner shows a cube with one pair left, makes the three turns out of the picture, and shows it again.
-const FILM: &[u8] = include_bytes!("../../test_images/films/followed.mjpeg");
-
-/// Frames a second of the film.
-const FPS: f64 = 10.0;
 
 /// Pixels of the drawn cube for each unit of the drawing.
 const SCALE: f32 = 2.0;
@@ -34,14 +28,16 @@ pub fn run(args: &DemoArgs) -> Ended {
     let mut film = tempfile::Builder::new()
         .suffix(".mjpeg")
         .tempfile()
-        .and_then(|mut file| file.write_all(FILM).map(|()| file))
+        .and_then(|mut file| file.write_all(FOLLOWED).map(|()| file))
         .map_err(|error| Failure::failed(format!("temporary folder: {error}")))?;
     film.flush()?;
     let source: Box<dyn FrameSource> = match args.page {
-        true => Box::new(Again::new(film.path())?),
-        false => open(film.path(), Pace::AsFast)?,
+        true => Box::new(Story::new()),
+        false => open_frames(film.path(), FPS, Pace::AsFast)
+            .map_err(|error| Failure::failed(error.to_string()))?,
     };
     let session = Session::new(Reader::new(None), None);
+    let mut narrator = Narrator::default();
     let mut terminal = Terminal::new(args.events);
     let mut album = Album {
         out: args.out.clone(),
@@ -52,7 +48,7 @@ pub fn run(args: &DemoArgs) -> Ended {
         print_prose("A learner shows a cube to the camera, a corner and then the opposite one.")?;
         if args.page {
             print_prose(
-                "The film runs again and again until you press Ctrl-C. With your own cube: pairsight coach",
+                "It runs again and again until you press Ctrl-C. With your own cube: pairsight coach",
             )?;
         }
     }
@@ -61,13 +57,11 @@ pub fn run(args: &DemoArgs) -> Ended {
         true => Some(page()?),
         false => None,
     };
-    observe(
-        source,
-        page,
-        session,
-        vec![&mut terminal, &mut album],
-        &stop,
-    )?;
+    let mut listeners: Vec<&mut dyn Listener> = vec![&mut terminal, &mut album];
+    if args.page {
+        listeners.insert(0, &mut narrator);
+    }
+    observe(source, page, session, listeners, &stop)?;
     if !args.events {
         let list: Vec<String> = album
             .written
@@ -82,54 +76,6 @@ pub fn run(args: &DemoArgs) -> Ended {
     Ok(Exit::Done)
 }
 
-fn open(film: &Path, pace: Pace) -> Result<Box<dyn FrameSource>, Failure> {
-    open_frames(film, FPS, pace).map_err(|error| Failure::failed(error.to_string()))
-}
-
-/// The film over and over, at the pace at which it was taken: a page whose film has ended is a page on which nothing can be done.
-struct Again {
-    film: PathBuf,
-    run: Box<dyn FrameSource>,
-    /// When this run began, and when its last frame was taken, in the time of all runs.
-    began: Duration,
-    last: Duration,
-}
-
-impl Again {
-    fn new(film: &Path) -> Result<Again, Failure> {
-        Ok(Again {
-            film: film.into(),
-            run: open(film, Pace::RealTime)?,
-            began: Duration::ZERO,
-            last: Duration::ZERO,
-        })
-    }
-}
-
-impl FrameSource for Again {
-    fn next(&mut self, wait: Duration) -> Feed {
-        match self.run.next(wait) {
-            Feed::Frame(frame) => {
-                self.last = self.began + frame.at;
-                Feed::Frame(Frame {
-                    at: self.last,
-                    ..frame
-                })
-            }
-            Feed::End => match open(&self.film, Pace::RealTime) {
-                Ok(run) => {
-                    self.run = run;
-                    self.began = self.last + Duration::from_secs_f64(1.0 / FPS);
-                    Feed::Quiet
-                }
-                // The film is gone, and with it what there is to show.
-                Err(_) => Feed::End,
-            },
-            feed => feed,
-        }
-    }
-}
-
 /// The page, on which the film runs as it was taken.
 fn page() -> Result<(Page, Manner), Failure> {
     let page =
@@ -139,6 +85,9 @@ fn page() -> Result<(Page, Manner), Failure> {
         quiet: false,
         profile: None,
         profiles: PathBuf::from("calibration"),
+        asked: Asked::default(),
+        kept: None,
+        journal: None,
     };
     Ok((page, manner))
 }
@@ -203,39 +152,5 @@ impl Listener for Album {
                 .map_err(|failure| io::Error::other(failure.to_string()))?;
         }
         Ok(())
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// The demo's page once ended in a void: its film ran out.
-    #[test]
-    fn the_film_runs_again_and_its_time_goes_on() {
-        let mut film = tempfile::Builder::new()
-            .suffix(".mjpeg")
-            .tempfile()
-            .expect("a file");
-        film.write_all(FILM).expect("it is written");
-        let mut again = Again {
-            run: open(film.path(), Pace::AsFast).expect("a film"),
-            film: film.path().into(),
-            began: Duration::ZERO,
-            last: Duration::ZERO,
-        };
-        let mut times = Vec::new();
-        while again.began == Duration::ZERO {
-            if let Feed::Frame(frame) = again.next(Duration::from_secs(1)) {
-                times.push(frame.at);
-            }
-        }
-        assert!(times.len() > 100, "{}", times.len());
-        let next = loop {
-            if let Feed::Frame(frame) = again.next(Duration::from_secs(1)) {
-                break frame.at;
-            }
-        };
-        assert!(times.is_sorted() && next > *times.last().expect("frames"));
     }
 }

@@ -9,21 +9,22 @@ use serde::Serialize;
 use super::args::DrillArgs;
 use super::clock;
 use super::coach;
+use super::exercise::{Drill, FROM_SOLVED, Setup, in_a_sentence, in_turn};
 use super::interrupt::stop_on_interrupt;
 use super::journal::refused;
+use super::onscreen::Asked;
 use super::outcome::{
     Ended, Exit, Failure, SCHEMA, Stop, print_aside, print_document, print_prose,
 };
 use super::recorder::{Recorder, practised};
 use super::telling::Terminal;
 use super::{profiles, state};
-use crate::coach::{blind_setup, cross_colour, words};
-use crate::cube::{Colour, Cube, Fault, Held, Hold, Move, Moves, Net};
+use crate::coach::{cross_colour, words};
+use crate::cube::{Colour, Cube, Fault, Net};
 use crate::input::printable;
-use crate::journal::{Attempt, Card, Placed, Situation, cards, matching, next_due, worst};
-use crate::live::{Event, Kind, Listener, Moment, Session, SetUp, Task};
+use crate::journal::{Attempt, Card, Placed, cards, matching, worst};
+use crate::live::{Event, Kind, Listener, Moment, Session, SetUp};
 use crate::read::Reader;
-use crate::solve::{Slot, SlotSet, pairs_solved};
 
 /// What is printed with `--json`.
 #[derive(Serialize)]
@@ -56,20 +57,6 @@ enum Document<'a> {
         say: String,
         faults: Vec<Fault>,
     },
-}
-
-/// How a cube in hand comes into the situation.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-struct Setup {
-    slot: String,
-    /// The pairs that stay solved.
-    kept: Vec<String>,
-    /// From the hold; undoing some of it does not solve the pair.
-    setup: Moves,
-    turns: usize,
-    hold: Hold,
-    /// The cube after it.
-    net: Net,
 }
 
 /// How a drill went.
@@ -108,11 +95,7 @@ pub fn run(args: &DrillArgs) -> Ended {
     };
     let setup = drill.setup(&cube, 0)?;
     let in_hand = args.net.is_some() || args.scramble.is_some();
-    let from = if in_hand {
-        ""
-    } else {
-        "Start from a solved cube; or show yours as it is, and the turns for it are told. "
-    };
+    let from = if in_hand { "" } else { FROM_SOLVED };
     let say = format!(
         "Practise {}. {from}{}",
         in_a_sentence(placed[0], cross),
@@ -139,11 +122,6 @@ pub fn run(args: &DrillArgs) -> Ended {
         })?;
     }
     Ok(Exit::Done)
-}
-
-/// "number 6: white up, same across".
-fn in_a_sentence(placed: Placed, cross: Colour) -> String {
-    format!("number {}: {}", placed.number(), placed.name(cross))
 }
 
 fn list(attempts: &[Attempt], json: bool) -> Ended {
@@ -196,12 +174,6 @@ fn impossible(faults: Vec<Fault>, json: bool) -> Ended {
     Ok(Exit::Impossible)
 }
 
-/// How many situations come in turn in one run: enough that each has to be recognised, few enough that each comes again.
-const IN_TURN: usize = 6;
-
-/// How many there are at least where none is asked for.
-const AT_LEAST: usize = 4;
-
 /// The situations to practise in turn, the first one first: those asked for, or those that are due, filled up with new ones;
 /// of many those that are due first.
 fn choose(args: &DrillArgs, attempts: &[Attempt]) -> Result<Vec<Placed>, Failure> {
@@ -209,20 +181,7 @@ fn choose(args: &DrillArgs, attempts: &[Attempt]) -> Result<Vec<Placed>, Failure
     if let Some(worst) = args.worst.then(|| worst(attempts, &among)).flatten() {
         return Ok(vec![worst]);
     }
-    let now = clock::now();
-    let cards = cards(attempts);
-    let is_due = |placed: &Placed| cards.get(placed).is_some_and(|card| card.due() <= now);
-    let mut left = among;
-    let mut chosen = Vec::new();
-    while let Some(next) = next_due(attempts, &left, now) {
-        let enough = chosen.len() >= AT_LEAST && args.situations.is_empty() && !is_due(&next);
-        if enough || chosen.len() == IN_TURN {
-            break;
-        }
-        chosen.push(next);
-        left.retain(|placed| *placed != next);
-    }
-    Ok(chosen)
+    Ok(in_turn(among, attempts, !args.situations.is_empty()))
 }
 
 /// The situations that words or numbers speak of; all without any.
@@ -251,140 +210,6 @@ fn asked_for(words: &[String]) -> Result<Vec<Placed>, Failure> {
         );
     }
     Ok(all)
-}
-
-/// What is to be practised.
-#[derive(Clone)]
-struct Drill {
-    /// One after the other, again and again; never empty.
-    placed: Vec<Placed>,
-    cross: Colour,
-    /// How much was practised before: each time is set up otherwise.
-    turn: usize,
-}
-
-impl Drill {
-    /// The situation of a round.
-    fn placed(&self, rounds: usize) -> Placed {
-        self.placed[rounds % self.placed.len()]
-    }
-
-    /// Turns that bring a cube into the situation, in a slot that is not solved where there is one, and mix what may be
-    /// mixed. `rounds`: how often something was practised since.
-    fn setup(&self, cube: &Cube, rounds: usize) -> Result<Setup, Failure> {
-        let cross = self.cross;
-        let solved = pairs_solved(cube, cross);
-        let turn = self.turn + rounds;
-        let open: Vec<Slot> = match solved {
-            SlotSet::ALL => Slot::ALL.to_vec(),
-            _ => Slot::ALL
-                .into_iter()
-                .filter(|s| !solved.contains(*s))
-                .collect(),
-        };
-        let slot = open[turn % open.len()];
-        // Every other time one more pair is let go, so that the others vary.
-        let others = solved.without(slot);
-        let let_go = others.iter().nth(turn / 2 % 3).filter(|_| turn % 2 == 1);
-        let kept = let_go.map_or(others, |slot| others.without(slot));
-        let goals = self.placed(rounds).states(cross, slot);
-        let turns = blind_setup(cube, cross, slot, &goals, kept, turn as u64)
-            .ok_or_else(|| Failure::failed("no turns lead to this situation"))?;
-        let hold = slot.hold(cross);
-        let moves = turns
-            .iter()
-            .map(|turn| Move::from(hold.turn_in_hand(*turn)));
-        Ok(Setup {
-            slot: slot.name(cross),
-            kept: kept.iter().map(|slot| slot.name(cross)).collect(),
-            setup: Moves(moves.collect()),
-            turns: turns.len(),
-            hold,
-            net: Net::of(&turns.iter().fold(*cube, |cube, turn| cube.apply(*turn))),
-        })
-    }
-
-    /// A setup as it is told. `in_hand`: whether the cube lies so now, or would when solved.
-    fn set_up(&self, cube: &Cube, setup: &Setup, rounds: usize, in_hand: bool) -> SetUp {
-        let name = in_a_sentence(self.placed(rounds), self.cross);
-        SetUp {
-            held: Held {
-                cube: *cube,
-                hold: setup.hold,
-            },
-            moves: setup.setup.clone(),
-            sentence: setup.sentence(in_hand),
-            why: format!("To practise {name}. Then {}.", setup.goal(self.cross)),
-            text: format!("To practise {name}. {}", setup.say(self.cross)),
-        }
-    }
-
-    /// What to do with a cube that is shown: solve the pair that lies as it is to be practised, or first come there.
-    fn task(&self, cube: &Cube, rounds: usize) -> Task {
-        let wanted = Some(Situation::Placed(self.placed(rounds)));
-        let lies = |slot: &Slot| Situation::of(cube, self.cross, *slot) == wanted;
-        if let Some(slot) = Slot::ALL.into_iter().find(lies) {
-            return Task::Pair(self.cross, slot);
-        }
-        Task::SetUp(match self.setup(cube, rounds) {
-            Ok(setup) => self.set_up(cube, &setup, rounds, true),
-            Err(_) => {
-                let sentence = "Solve the cube, and show it again.";
-                let name = in_a_sentence(self.placed(rounds), self.cross);
-                let why = format!("It cannot be brought to {name}.");
-                SetUp {
-                    held: Held::home(*cube),
-                    moves: Moves::default(),
-                    text: format!("{why} {sentence}"),
-                    sentence: sentence.into(),
-                    why,
-                }
-            }
-        })
-    }
-}
-
-impl Setup {
-    /// What is to be practised.
-    fn goal(&self, cross: Colour) -> String {
-        format!(
-            "solve the {} pair and keep the {} cross{}",
-            self.slot,
-            cross.name(),
-            match self.kept.len() {
-                0 => "",
-                1 => " and the other solved pair",
-                _ => " and the other solved pairs",
-            }
-        )
-    }
-
-    /// The turns to make, in one sentence that stands beside them.
-    fn sentence(&self, in_hand: bool) -> String {
-        let these = match self.turns {
-            0 => return "The cube lies as it should: show it.".into(),
-            1 => "this turn".into(),
-            turns => format!("these {}", words::turn_count(turns)),
-        };
-        if in_hand {
-            format!("Make {these}, then show the cube.")
-        } else {
-            format!("From a solved cube make {these}, then show it.")
-        }
-    }
-
-    fn say(&self, cross: Colour) -> String {
-        let solve = words::sentence(&self.goal(cross));
-        let hold = words::hold(self.hold.down(), self.hold.front());
-        if self.setup.is_empty() {
-            return format!("{hold} The cube lies so already. {solve}.");
-        }
-        format!(
-            "{hold} Make {}. {}. Then show it. {solve}.",
-            words::turn_count(self.turns),
-            words::turns(&self.setup)
-        )
-    }
 }
 
 impl Outcome {
@@ -440,8 +265,19 @@ fn watched(
         counted: 0,
         stop: Arc::clone(&stop),
     };
+    let asked = Asked {
+        cross: Some(cross),
+        level: None,
+    };
     let page = match with_page {
-        true => coach::page(&args.screen, &args.watch, &args.profile, profile)?,
+        true => coach::page(
+            &args.screen,
+            &args.watch,
+            &args.profile,
+            &args.keep,
+            asked,
+            profile,
+        )?,
         false => None,
     };
     coach::observe(source, page, session, vec![&mut practice], &stop)?;

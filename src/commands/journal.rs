@@ -65,6 +65,20 @@ pub fn run(args: &JournalArgs) -> Ended {
     Ok(Exit::Done)
 }
 
+/// One learner's journal as a page.
+///
+/// # Errors
+/// In words, when the file is no journal.
+pub fn page(file: Option<&Path>) -> Result<String, String> {
+    let file = file.filter(|file| file.exists());
+    let attempts = file.map_or_else(|| Ok(Vec::new()), Journal::read);
+    let attempts = attempts.map_err(|error| format!("{error}\n{}", error.remedy()))?;
+    Ok(paper::journal(&[Learner {
+        name: "you".into(),
+        attempts,
+    }]))
+}
+
 /// A journal that cannot be used, as a malformed file.
 pub fn refused(error: &JournalError) -> Failure {
     Failure::usage(error.to_string()).remedy(error.remedy())

@@ -13,6 +13,7 @@ mod coach;
 mod completions;
 mod demo;
 mod drill;
+mod exercise;
 mod files;
 mod guide;
 mod inspect;
@@ -25,9 +26,9 @@ mod profiles;
 mod read;
 mod recorder;
 mod review;
-mod review_page;
 mod reviewed;
 mod state;
+mod story;
 mod telling;
 
 use std::ffi::OsString;

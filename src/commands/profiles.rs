@@ -28,7 +28,7 @@ pub fn load(args: &ProfileArgs) -> Result<Option<Profile>, Failure> {
 pub fn reader(args: &ProfileArgs, profile: Option<&Profile>) -> Reader {
     let reader = Reader::new(profile);
     match args.mirrored {
-        true => reader.mirrored(true),
-        false => reader,
+        Some(mirrored) => reader.mirrored(mirrored),
+        None => reader,
     }
 }

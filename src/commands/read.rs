@@ -27,6 +27,12 @@ pub fn run(args: &ReadArgs) -> Ended {
     for (number, path) in args.images.iter().enumerate() {
         progress(args, number, path);
         let picture = load_picture(path).map_err(|error| Failure::usage(error.to_string()))?;
+        if let Some(why) = &picture.profile_unused {
+            print_aside(format_args!(
+                "{}: its colour profile is not used ({why}); its colours are taken as sRGB",
+                shown(path)
+            ));
+        }
         let (look, trace) = finder.look_traced(&picture.image);
         if let Some(folder) = args.annotate.as_ref().filter(|_| args.stages) {
             print_aside(format_args!("{}: {}", shown(path), stage_times(&trace)));

@@ -12,12 +12,12 @@ use super::files::write_whole;
 use super::journal::refused;
 use super::outcome::{Ended, Exit, Failure, SCHEMA, print_document, print_prose};
 use super::recorder::fewest;
-use super::review_page;
-use super::reviewed::Review;
+use super::reviewed::{Review, named};
 use super::{clock, profiles, recorder};
 use crate::camera::{Pace as FramePace, open_frames};
 use crate::journal::{Journal, Pace, last_solve};
 use crate::live::{Listener, Moment, Session, Stopwatch, watch};
+use crate::paper;
 use crate::read::Reader;
 
 /// What is printed with `--json`.
@@ -40,7 +40,7 @@ pub fn run(args: &ReviewArgs) -> Ended {
     };
     let say = review.say();
     if let Some(path) = &args.html {
-        write_whole(path, review_page::page(&review).as_bytes())?;
+        write_whole(path, page(&review).as_bytes())?;
     }
     let slowest = review.slowest().map(|pace| pace.part.as_str());
     let practise = review.practise();
@@ -63,6 +63,20 @@ pub fn run(args: &ReviewArgs) -> Ended {
     Ok(match review.parts.is_empty() {
         true => Exit::Unsure,
         false => Exit::Done,
+    })
+}
+
+fn page(review: &Review) -> String {
+    let at = |slowest: &Pace| review.parts.iter().position(|pace| pace == slowest);
+    paper::review(&paper::Solve {
+        parts: &review.parts,
+        slowest: review.slowest().map(|pace| paper::Slowest {
+            pace,
+            name: named(pace),
+            picture: at(pace).and_then(|at| review.pictures[at].as_ref()),
+        }),
+        practise: review.practise(),
+        history: &review.history,
     })
 }
 

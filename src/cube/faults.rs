@@ -32,8 +32,11 @@ pub struct Fault {
     pub kind: FaultKind,
     /// What is wrong, naming pieces by their colours and places by their centres.
     pub say: String,
-    /// What to do about it.
+    /// What to do about it, the deed in the first sentence.
     pub repair: String,
+    /// Where the pieces are that it is about, by the colours of the centres there; empty where nobody can tell.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub places: Vec<Vec<Colour>>,
 }
 
 impl Fault {
@@ -42,7 +45,12 @@ impl Fault {
             kind,
             say: say.into(),
             repair: repair.into(),
+            places: Vec::new(),
         }
+    }
+
+    fn at(self, places: Vec<Vec<Colour>>) -> Fault {
+        Fault { places, ..self }
     }
 }
 
@@ -196,14 +204,15 @@ fn twisted(way: &str, back: &str, near: &Option<Near>) -> Fault {
             format!(
                 "twist that corner a third of a turn {back} in its place; if it does not give easily, take the cube apart there"
             ),
-        );
+        )
+        .at(vec![place.colours().to_vec()]);
     }
     Fault::new(
         kind,
         format!("a corner is twisted in its place, by a third of a turn {way}"),
         format!(
-            "nobody can tell which corner it was while the cube is mixed: twist any one corner a third of a turn \
-             {back}, and the cube can be solved; if the stickers may have been read wrongly, show them again first"
+            "twist any one corner a third of a turn {back}, and the cube can be solved. While it is mixed nobody can tell which \
+             corner it was; if the stickers may have been read wrongly, show them again first"
         ),
     )
 }
@@ -217,13 +226,14 @@ fn flipped(near: &Option<Near>) -> Fault {
             kind,
             format!("the edge {} is flipped", edge_place_words(place)),
             "take that edge out and put it back the other way round",
-        );
+        )
+        .at(vec![place.colours().to_vec()]);
     }
     Fault::new(
         kind,
         "an edge is flipped in its place",
-        "nobody can tell which edge it was while the cube is mixed: take any one edge out and put it back the other \
-         way round, and the cube can be solved; if the stickers may have been read wrongly, show them again first",
+        "take any one edge out and put it back the other way round, and the cube can be solved. While it is mixed nobody can \
+         tell which edge it was; if the stickers may have been read wrongly, show them again first",
     )
 }
 
@@ -232,22 +242,30 @@ fn swapped(near: &Option<Near>) -> Fault {
     let places = near
         .as_ref()
         .and_then(|near| match (&near.corners[..], &near.edges[..]) {
-            (&[a, b], _) => Some(("corners", corner_place_words(a), corner_place_words(b))),
-            (_, &[a, b]) => Some(("edges", edge_place_words(a), edge_place_words(b))),
+            (&[a, b], _) => Some((
+                "corners",
+                [a, b].map(corner_place_words),
+                [a, b].map(|p| p.colours().to_vec()),
+            )),
+            (_, &[a, b]) => Some((
+                "edges",
+                [a, b].map(edge_place_words),
+                [a, b].map(|p| p.colours().to_vec()),
+            )),
             _ => None,
         });
     match places {
-        Some((pieces, a, b)) => Fault::new(
+        Some((pieces, [a, b], at)) => Fault::new(
             kind,
             format!("two {pieces} have changed places: the one {a} and the one {b}"),
             "take both out and put each in the other's place",
-        ),
+        )
+        .at(at.to_vec()),
         None => Fault::new(
             kind,
             "two pieces have changed places",
-            "nobody can tell which two they were while the cube is mixed: take any two edges out and put each in the \
-             other's place, and the cube can be solved; if the stickers may have been read wrongly, show them again \
-             first",
+            "take any two edges out and put each in the other's place, and the cube can be solved. While it is mixed nobody can \
+             tell which two they were; if the stickers may have been read wrongly, show them again first",
         ),
     }
 }

@@ -54,6 +54,23 @@ impl Scheme {
         colours: Colour::ALL,
     };
 
+    /// The other one that is made in numbers: as the usual one, but blue and yellow exchanged. Common practice, no source.
+    pub const BLUE_BELOW: Scheme = Scheme {
+        colours: [
+            Colour::White,
+            Colour::Red,
+            Colour::Green,
+            Colour::Blue,
+            Colour::Orange,
+            Colour::Yellow,
+        ],
+    };
+
+    /// Whether cubes of this scheme are made in numbers; none of a common scheme is of one in a mirror.
+    pub fn is_common(self) -> bool {
+        [Scheme::USUAL, Scheme::BLUE_BELOW].contains(&self)
+    }
+
     /// All thirty, the usual one first.
     pub fn all() -> impl Iterator<Item = Scheme> {
         ALL.iter().copied()
@@ -201,6 +218,7 @@ mod tests {
             }
             assert_ne!(scheme.mirrored(), scheme);
             assert!(all.contains(&scheme.mirrored()));
+            assert!(!scheme.is_common() || !scheme.mirrored().is_common());
             assert_eq!(scheme.mirrored().mirrored(), scheme);
             for colour in Colour::ALL {
                 assert_eq!(scheme.mirrored().opposite(colour), scheme.opposite(colour));
@@ -224,12 +242,8 @@ mod tests {
 
     #[test]
     fn what_is_unusual_is_said() {
-        let blue_below = Scheme::all()
-            .find(|s| {
-                s.opposite(Colour::White) == Colour::Blue
-                    && s.opposite(Colour::Red) == Colour::Orange
-            })
-            .unwrap();
+        let blue_below = Scheme::BLUE_BELOW;
+        assert!(Scheme::all().any(|scheme| scheme == blue_below));
         let said = blue_below.say().unwrap();
         assert!(
             said.contains("blue opposite white") && said.contains("yellow opposite green"),

@@ -19,7 +19,9 @@ pub use held::{Drawn, held};
 pub use marks::{MarkedFace, marks, outlines};
 pub use net::net;
 pub use raster::{DrawError, lay_over, raster, to_png};
-pub use situation::{Others, corner_asked, marked, marked_cross, marked_top, situation};
+pub use situation::{
+    Others, corner_asked, marked, marked_cross, marked_places, marked_top, situation,
+};
 
 use serde::Serialize;
 

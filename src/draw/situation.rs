@@ -104,6 +104,21 @@ pub fn marked_top(now: &Held) -> Stickers {
     stickers
 }
 
+/// The stickers of a net that is held white up and green in front, with the pieces at some places framed and all others pale. A
+/// place is named by the colours of the centres that it lies between.
+pub fn marked_places(net: &Net, places: &[Vec<Colour>]) -> Stickers {
+    let mut stickers = Stickers::of_net(net);
+    pale(&mut stickers, |_, _| true);
+    for place in places {
+        let faces: Vec<Face> = place.iter().map(|c| Hold::HOME.face_at(*c)).collect();
+        for &face in &faces {
+            let sticker = stickers.at_mut(face, index_on(face, &faces));
+            (sticker.pair, sticker.dim) = (true, false);
+        }
+    }
+    stickers
+}
+
 /// Makes those stickers pale that `which` says, but no centre: centres tell how the cube is held.
 fn pale(stickers: &mut Stickers, which: impl Fn(Face, usize) -> bool) {
     for face in Face::ALL {

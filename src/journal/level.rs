@@ -16,6 +16,12 @@ const OPENS: [(Level, usize, usize); 3] = [
     (Level::Ahead, 9, 20),
 ];
 
+/// What opens a level: how many of the last ten pairs and of all sights without help; none for the one that is always open.
+pub fn opens(level: Level) -> Option<(usize, usize)> {
+    let own = OPENS.iter().find(|(of, ..)| *of == level);
+    own.map(|(_, pairs, sights)| (*pairs, *sights))
+}
+
 /// The highest level that attempts, oldest first, have opened.
 pub fn opened(attempts: &[Attempt]) -> Level {
     let recent = attempts.iter().rev().take(RECENT);

@@ -18,7 +18,7 @@ pub(crate) mod testing;
 pub use attempt::{Attempt, Event, Start};
 pub use habits::habits;
 pub use keeper::{Keeper, Ticket};
-pub use level::opened;
+pub use level::{opened, opens};
 pub use pace::{Pace, last_solve};
 pub use schedule::{Card, cards, next_due, worst};
 pub use situation::{Placed, Situation, Trapped, matching};

@@ -16,8 +16,8 @@ pub struct Gathering {
     solved: SolvedFaces,
     views: Views,
     reading: Option<Reading>,
-    /// The reading supposes that the pictures are mirrored: the colours are known, and not how they lie.
-    mirrored: bool,
+    /// The reading supposes that the pictures are mirrored, or that they are not: the colours are known, and not how they lie.
+    supposed: bool,
     /// Why what was shown last is of no use.
     refused: Option<String>,
     /// A face was like one seen before.
@@ -30,7 +30,7 @@ impl Default for Gathering {
             solved: SolvedFaces::default(),
             views: Views::lasting(),
             reading: None,
-            mirrored: false,
+            supposed: false,
             refused: None,
             again: false,
         }
@@ -87,11 +87,12 @@ impl Gathering {
             .iter()
             .for_each(|look| reader.add(look.clone()));
         let mut reading = reader.read();
-        self.mirrored = false;
-        if reading.outcome == Outcome::Unsure && reading.looks.iter().any(|look| look.mirrored) {
-            let supposed = reader.mirrored(true).read();
+        self.supposed = false;
+        if reading.either_way {
+            let mirrored = reading.looks.iter().any(|look| look.mirrored);
+            let supposed = reader.mirrored(mirrored).read();
             if supposed.outcome == Outcome::Read {
-                (reading, self.mirrored) = (supposed, true);
+                (reading, self.supposed) = (supposed, true);
             }
         }
         if reading.outcome == Outcome::Impossible && self.solved.count() < 6 {
@@ -165,7 +166,7 @@ impl Gathering {
             .as_ref()
             .filter(|reading| reading.outcome == Outcome::Read);
         if let Some(reading) = read {
-            return labelled::profile(name, self.views.looks(), reading, !self.mirrored)
+            return labelled::profile(name, self.views.looks(), reading, !self.supposed)
                 .map_err(|error| error.to_string());
         }
         if let Some(refused) = &self.refused {

@@ -126,6 +126,12 @@ impl Prompter {
         self.half_way = None;
     }
 
+    /// Something else is to be practised, or nothing any more.
+    pub fn practise(&mut self, lesson: Option<(Lesson, SetUp)>) {
+        self.rounds = 0;
+        (self.lesson, self.set_up) = lesson.unzip();
+    }
+
     /// Something is to be practised.
     pub fn with_lesson(self, lesson: Lesson, set_up: SetUp) -> Prompter {
         Prompter {

@@ -10,6 +10,7 @@ use super::hindrance::{hindrance, unfound};
 use super::known::{Known, Plan};
 use super::labelled;
 use super::prompter::{Lesson, Prompter, SetUp, rotated};
+use super::steady::ANNOUNCED;
 use super::views::Views;
 use crate::coach::{Level, words};
 use crate::colour::{Model, Profile};
@@ -132,6 +133,12 @@ impl Session {
         self.follower = None;
         self.views.look_away();
         self.left();
+    }
+
+    /// Has something practised from now on, or nothing any more; the cube is shown anew.
+    pub fn practise(&mut self, lesson: Option<(Lesson, SetUp)>) {
+        self.start_again();
+        self.prompter.practise(lesson);
     }
 
     /// The same session, each hint of which starts on this rung of the ladder, 0 to 4.
@@ -511,9 +518,13 @@ impl Session {
 
     fn tell_seen(&mut self, reading: &Reading) {
         let before = self.saw.len();
-        for face in reading.looks.iter().flat_map(|look| &look.faces) {
-            if !self.saw.contains(&face.centre) {
-                self.saw.push(face.centre);
+        for (look, read) in std::iter::zip(self.views.looks(), &reading.looks) {
+            for face in &read.faces {
+                let mut likely = look.faces.iter().filter(|f| f.score >= ANNOUNCED);
+                let is_likely = reading.cube.is_some() || likely.any(|f| face.is_of(f));
+                if is_likely && !self.saw.contains(&face.centre) {
+                    self.saw.push(face.centre);
+                }
             }
         }
         if self.saw.len() > before {
@@ -564,7 +575,9 @@ impl Session {
         let Some(showing) = self.views.showing() else {
             return;
         };
+        // Where no face was announced there may be no cube.
         if showing.settled
+            || self.saw.is_empty()
             || showing.asked_at >= showing.new_view_at
             || showing.looks().is_empty()
             || self.now - showing.new_view_at < PATIENCE
@@ -628,6 +641,30 @@ mod tests {
             }
         }
         told
+    }
+
+    /// In rooms full of squares a face was announced, and more of the cube asked for, where there was none.
+    #[test]
+    fn a_thing_that_is_hardly_a_face_is_neither_announced_nor_asked_about() {
+        for (score, told) in [(1.0, false), (5.0, true)] {
+            let mut session = Session::new(Reader::new(None), None);
+            let mut look = crate::live::testing::look(100.0, 0);
+            look.faces[0].score = score;
+            let frames = 0..40;
+            let heard = frames.flat_map(|frame| session.see(f64::from(frame) / 10.0, &look));
+            let heard: Vec<Event> = heard.map(|timed| timed.event).collect();
+            let is_told = |is: fn(&Event) -> bool| heard.iter().any(is);
+            assert_eq!(
+                is_told(|e| matches!(e, Event::Saw { .. })),
+                told,
+                "{heard:?}"
+            );
+            assert_eq!(
+                is_told(|e| matches!(e, Event::Ask { .. })),
+                told,
+                "{heard:?}"
+            );
+        }
     }
 
     #[test]

@@ -5,7 +5,7 @@
 
 use std::collections::VecDeque;
 
-use crate::sight::{FaceView, Look, Point};
+use crate::sight::{FaceView, Joint, Look, Point, Side};
 
 /// How far the faces' outlines may lie from where they lay before, as a mean share of a face's side. A resting hand
 /// trembles by up to 0.08 in a fifth of a second; a layer turned by six degrees moves its face by 0.07, and the rows beside it
@@ -23,6 +23,10 @@ const STALE: f64 = 1.0;
 
 /// Seconds after which a view that still holds still is handed on again.
 const AGAIN: f64 = 0.5;
+
+/// Log-odds of being a face (nats) from which one is announced and drawn: of twenty such, nineteen are. What is less likely is evidence
+/// for a reading, which weighs it, and no news for a learner.
+pub const ANNOUNCED: f32 = 3.0;
 
 /// Follows one stream of looks.
 #[derive(Debug, Default)]
@@ -68,13 +72,41 @@ impl Steady {
         self.held.len() >= from + FRAMES && t - self.held[from].0 >= HOLD
     }
 
+    /// The best look, with those of its faces that another look shows, too: one frame by itself may show a face where none is.
     fn best(&self) -> Option<Look> {
-        self.held
-            .iter()
-            .map(|(_, look)| look)
-            .max_by(|a, b| quality(a).total_cmp(&quality(b)))
-            .cloned()
+        let looks = self.held.iter().map(|(_, look)| look).enumerate();
+        let (at, best) = looks
+            .clone()
+            .max_by(|(_, a), (_, b)| quality(a).total_cmp(&quality(b)))?;
+        let is_agreed = |face: &FaceView| {
+            let mut others = looks.clone().filter(|(other, _)| *other != at);
+            others.any(|(_, other)| nearest(face, other) < REACH)
+        };
+        Some(with_faces(best, is_agreed)).filter(|look| !look.faces.is_empty())
     }
+}
+
+/// A look with some of its faces only.
+fn with_faces(look: &Look, is_kept: impl Fn(&FaceView) -> bool) -> Look {
+    let kept: Vec<usize> = (0..look.faces.len())
+        .filter(|at| is_kept(&look.faces[*at]))
+        .collect();
+    let place = |(at, side): (usize, Side)| Some((kept.iter().position(|old| *old == at)?, side));
+    let joints = look.joints.iter();
+    Look {
+        faces: kept.iter().map(|at| look.faces[*at].clone()).collect(),
+        joints: joints
+            .filter_map(|joint| Some((place(joint.a)?, place(joint.b)?)))
+            .map(|(a, b)| Joint { a, b })
+            .collect(),
+        ..look.clone()
+    }
+}
+
+/// How far the nearest face of an earlier look lies from this one, as a share of its side.
+pub fn nearest(face: &FaceView, before: &Look) -> f32 {
+    let apart = before.faces.iter().map(|other| overlaid(other, face).0);
+    apart.fold(f32::INFINITY, f32::min)
 }
 
 /// How much a look is worth as evidence: its faces' fits, added up.
@@ -94,10 +126,7 @@ pub fn movement(a: &Look, b: &Look) -> Option<f32> {
     fewer
         .faces
         .iter()
-        .map(|face| {
-            let apart = more.faces.iter().map(|other| overlaid(other, face).0);
-            apart.fold(f32::INFINITY, f32::min)
-        })
+        .map(|face| nearest(face, more))
         .max_by(f32::total_cmp)
 }
 
@@ -161,6 +190,29 @@ mod tests {
         for fps in [10.0, 30.0] {
             let times = handed(fps, (0..2 * fps as usize).map(|_| look(100.0, 0)));
             assert_eq!(times, 4, "{fps}");
+        }
+    }
+
+    /// Beside a cube that held still, a thing in which one frame found a face was announced as one of its faces, and read with it.
+    #[test]
+    fn a_face_that_one_frame_shows_alone_is_not_handed_on() {
+        for frames in [&[1][..], &[1, 2]] {
+            let mut steady = Steady::new();
+            let seen = (0..3).filter_map(|frame| {
+                let mut seen = look(100.0, frame);
+                if frames.contains(&frame) {
+                    seen.faces.extend(look(400.0, 0).faces);
+                    let (a, b) = ((0, Side::Right), (1, Side::Left));
+                    seen.joints.push(Joint { a, b });
+                }
+                steady.step(frame as f64 / 10.0, &seen)
+            });
+            let handed: Vec<Look> = seen.collect();
+            let [still] = &handed[..] else {
+                panic!("{handed:?}");
+            };
+            assert_eq!(still.faces.len(), frames.len());
+            assert_eq!(still.joints.len(), frames.len() - 1);
         }
     }
 

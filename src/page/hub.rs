@@ -1,7 +1,7 @@
 //! What the loop's thread and all tabs share.
 
-use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, AtomicUsize, Ordering};
+use std::sync::{Arc, OnceLock};
 
 use axum::http::header::HeaderValue;
 use serde_json::{Map, Value};
@@ -15,6 +15,18 @@ use super::shown::Shown;
 /// More tabs than anybody watches; the next one is turned away so that memory stays bounded.
 const MOST_TABS: usize = 16;
 
+/// A document that the page links to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Paper {
+    /// What was practised.
+    Journal,
+    /// The guide to print.
+    Guide,
+}
+
+/// Makes a document as a whole HTML file; why there is none, in words, where it cannot be made.
+pub type Papers = Box<dyn Fn(Paper) -> Result<String, String> + Send + Sync>;
+
 /// What the loop's thread hands to the tabs, and they to it. Everything is "latest wins" or bounded.
 pub struct Hub {
     pub(super) guard: Guard,
@@ -26,6 +38,7 @@ pub struct Hub {
     pub(super) filming: watch::Sender<Option<u64>>,
     pub(super) stopping: watch::Sender<bool>,
     pub(super) inbox: Arc<Inbox>,
+    papers: OnceLock<Papers>,
     tabs: AtomicUsize,
     last_tab: AtomicU64,
 }
@@ -48,6 +61,7 @@ impl Hub {
             filming: watch::channel(None).0,
             stopping: watch::channel(false).0,
             inbox: Arc::new(Inbox::new()),
+            papers: OnceLock::new(),
             tabs: AtomicUsize::new(0),
             last_tab: AtomicU64::new(0),
         }
@@ -62,6 +76,16 @@ impl Hub {
 
     pub fn picture(&self, picture: Picture) {
         self.picture.send_replace(Arc::new(picture));
+    }
+
+    pub fn keep_papers(&self, papers: Papers) {
+        // Those that were given first stay: a page has one session.
+        let _ = self.papers.set(papers);
+    }
+
+    /// A document; none where nobody makes any.
+    pub fn paper(&self, paper: Paper) -> Option<Result<String, String>> {
+        self.papers.get().map(|papers| papers(paper))
     }
 
     pub fn requests(&self) -> Requests {

@@ -6,6 +6,8 @@ use std::time::{Duration, Instant};
 
 use tokio::sync::watch;
 
+use super::choices::Choices;
+
 /// More unanswered requests than a person makes; further ones are dropped.
 const MOST_WAITING: usize = 64;
 
@@ -32,6 +34,24 @@ pub enum Request {
     SpeakHere,
     /// No longer.
     SpeakNoMore,
+    /// These are the choices from now on.
+    Choose(Choices),
+    /// The next step of help.
+    MoreHelp,
+    /// Another pair than the one that is hinted at.
+    SkipPair,
+    /// Forget the cube: it is shown anew.
+    StartAgain,
+    /// Practise the situation of this number, 1 to 22; what is due where none is given.
+    Practise(Option<u8>),
+    /// Practise seeing, without turning.
+    See,
+    /// The pair that is drawn is so: the place of an answer in [`Seeing`](super::Seeing).
+    Answer(u8),
+    /// The next pair to see.
+    NextSight,
+    /// Back to solving whole cubes.
+    PractiseNoMore,
 }
 
 /// Takes requests out. Handles share one inbox: each request is given out once.

@@ -12,6 +12,7 @@
 //! stand and that turn, boxes between parallel planes, which hide one another in the order of their distance.
 
 mod browser;
+mod choices;
 mod connections;
 #[cfg(any(test, fuzzing))]
 pub(crate) mod fuzzed;
@@ -32,10 +33,13 @@ use std::{fmt, io};
 use image::RgbImage;
 
 pub use browser::open;
+pub use choices::{Choices, LevelChoice, Pace};
+pub use hub::{Paper, Papers};
 pub use inbox::{Request, Requests};
 pub use shown::{
-    BrowserCamera, Calibration, CameraName, Closest, Cue, CueKind, Drawing, Found, FoundFace,
-    Light, Progress, Say, Scene, Shown, SlotState, SpeakerState, Sticker, Swatch, Turns,
+    BrowserCamera, Calibration, CameraName, Clock, Closest, Cue, CueKind, Drawing, Exercise, Found,
+    FoundFace, Light, Progress, Say, Scene, Seeing, Shown, SlotState, SpeakerState, Sticker,
+    Swatch, Term, Turns,
 };
 
 use guard::{Guard, Token};
@@ -167,6 +171,11 @@ impl Page {
     /// ready to draw it.
     pub fn image(&self, image: RgbImage) {
         self.hub.picture(Picture::of_image(image));
+    }
+
+    /// Has the documents that the page links to made by this from now on.
+    pub fn keep_papers(&self, papers: Papers) {
+        self.hub.keep_papers(papers);
     }
 
     /// What learners ask for. Handles share one inbox: each request is given out once.

@@ -16,7 +16,7 @@ use axum::routing::get;
 
 use super::connections;
 use super::guard::Pass;
-use super::hub::Hub;
+use super::hub::{Hub, Paper};
 use super::peer::Peer;
 use super::tab;
 
@@ -27,7 +27,7 @@ const LARGEST_MESSAGE: usize = 2 << 20;
 const FAREWELL: Duration = Duration::from_millis(500);
 
 /// The files of the page, all inside the binary.
-const ASSETS: [(&str, &str, &str); 20] = [
+const ASSETS: [(&str, &str, &str); 24] = [
     (
         "",
         "text/html; charset=utf-8",
@@ -44,6 +44,9 @@ const ASSETS: [(&str, &str, &str); 20] = [
     ("speech.js", SCRIPT, include_str!("assets/speech.js")),
     ("camera.js", SCRIPT, include_str!("assets/camera.js")),
     ("words.js", SCRIPT, include_str!("assets/words.js")),
+    ("choices.js", SCRIPT, include_str!("assets/choices.js")),
+    ("clock.js", SCRIPT, include_str!("assets/clock.js")),
+    ("lexicon.js", SCRIPT, include_str!("assets/lexicon.js")),
     ("cube.js", SCRIPT, include_str!("assets/cube.js")),
     ("element.js", SCRIPT, include_str!("assets/element.js")),
     ("fit.js", SCRIPT, include_str!("assets/fit.js")),
@@ -52,6 +55,7 @@ const ASSETS: [(&str, &str, &str); 20] = [
     ("living.js", SCRIPT, include_str!("assets/living.js")),
     ("map.js", SCRIPT, include_str!("assets/map.js")),
     ("overlay.js", SCRIPT, include_str!("assets/overlay.js")),
+    ("seeing.js", SCRIPT, include_str!("assets/seeing.js")),
     ("solid.js", SCRIPT, include_str!("assets/solid.js")),
     ("tones.js", SCRIPT, include_str!("assets/tones.js")),
     ("turns.js", SCRIPT, include_str!("assets/turns.js")),
@@ -71,6 +75,10 @@ pub async fn serve(listener: TcpListener, hub: Arc<Hub>) {
     let mut router = Router::new().route("/{token}/socket", get(socket));
     for (name, kind, text) in ASSETS {
         let answer = move || async move { ([(header::CONTENT_TYPE, kind)], text) };
+        router = router.route(&format!("/{{token}}/{name}"), get(answer));
+    }
+    for (name, paper) in [("journal", Paper::Journal), ("guide", Paper::Guide)] {
+        let answer = move |State(hub): State<Arc<Hub>>| document(hub, paper);
         router = router.route(&format!("/{{token}}/{name}"), get(answer));
     }
     let router = router
@@ -109,7 +117,10 @@ async fn guarded(State(hub): State<Arc<Hub>>, request: Request, next: Next) -> R
         Err(refusal) => (StatusCode::FORBIDDEN, format!("{}\n", refusal.say())).into_response(),
     };
     let headers = response.headers_mut();
-    headers.insert(header::CONTENT_SECURITY_POLICY, hub.policy.clone());
+    // A document says itself how closed it is.
+    headers
+        .entry(header::CONTENT_SECURITY_POLICY)
+        .or_insert_with(|| hub.policy.clone());
     for (name, value) in HEADERS {
         headers.insert(name, HeaderValue::from_static(value));
     }
@@ -135,6 +146,27 @@ const HEADERS: [(HeaderName, &str); 7] = [
         "camera=(self), microphone=(), geolocation=()",
     ),
 ];
+
+/// A document has its style and its pictures inside, and no scripts.
+const DOCUMENT_POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'; \
+                               frame-ancestors 'none'";
+
+/// A document, made while the page goes on.
+async fn document(hub: Arc<Hub>, paper: Paper) -> Response {
+    let made = tokio::task::spawn_blocking(move || hub.paper(paper)).await;
+    match made {
+        Ok(Some(Ok(html))) => (
+            [
+                (header::CONTENT_TYPE, "text/html; charset=utf-8"),
+                (header::CONTENT_SECURITY_POLICY, DOCUMENT_POLICY),
+            ],
+            html,
+        )
+            .into_response(),
+        Ok(Some(Err(why))) => (StatusCode::SERVICE_UNAVAILABLE, format!("{why}\n")).into_response(),
+        Ok(None) | Err(_) => (StatusCode::NOT_FOUND, "there is nothing here\n").into_response(),
+    }
+}
 
 async fn socket(State(hub): State<Arc<Hub>>, upgrade: WebSocketUpgrade) -> Response {
     let Some(seat) = hub.seat() else {

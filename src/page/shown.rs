@@ -7,6 +7,8 @@ use serde::Serialize;
 use crate::cube::Colour;
 use crate::draw::Stickers;
 
+use super::choices::{Choices, LevelChoice};
+
 /// What the page shows at one moment. The default is an empty page that waits for its first words.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct Shown {
@@ -61,6 +63,60 @@ pub struct Shown {
     pub cameras: Vec<CameraName>,
     /// What the browser's own camera is to do.
     pub browser_camera: BrowserCamera,
+    /// What is chosen on the page.
+    pub choices: Choices,
+    /// The levels that can be chosen, or will be.
+    pub levels: Vec<LevelChoice>,
+    /// The time of the solve, once one has begun.
+    pub clock: Option<Clock>,
+    /// What a word means that comes up for the first time; may be empty. It has room while no turns are given.
+    pub term: String,
+    /// The words that the coach uses, each with a cube that shows it.
+    pub lexicon: Arc<[Term]>,
+    /// Something is being practised, not a whole cube solved.
+    pub practising: bool,
+    /// Pairs are to be seen without turning.
+    pub seeing: Option<Seeing>,
+    /// The one thing that the solve just ended says to practise.
+    pub weakest: Option<Exercise>,
+}
+
+/// When a solve began and ended, by this machine's clock: milliseconds since 1970, UTC.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct Clock {
+    pub began: u64,
+    pub ended: Option<u64>,
+}
+
+/// A word with what it means.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Term {
+    pub name: String,
+    /// In a sentence.
+    pub say: String,
+    pub stickers: Stickers,
+    /// The turn that it names, in the notation of the WCA Regulations.
+    pub turn: Option<String>,
+    /// The cube is better seen from the left.
+    pub from_left: bool,
+}
+
+/// What can be said of the pair that is drawn.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Seeing {
+    pub answers: [&'static str; 4],
+    /// What the learner said.
+    pub chosen: Option<usize>,
+    /// What is right, once it was said.
+    pub right: Option<usize>,
+}
+
+/// A situation to practise.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Exercise {
+    /// As [`Request::Practise`](super::Request::Practise) takes it.
+    pub number: u8,
+    pub name: String,
 }
 
 /// Words to speak. Each serial number is spoken at most once in a tab, and a newer one silences an older.
@@ -208,12 +264,12 @@ pub struct Light {
 }
 
 /// The two colours of a calibration that lie closest.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Closest {
     pub a: Colour,
     pub b: Colour,
-    /// CIEDE2000 between them.
-    pub distance: f32,
+    /// How well they are told apart, in a sentence.
+    pub say: String,
 }
 
 /// How far a calibration has come.

@@ -13,6 +13,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 use tokio::sync::watch;
 
+use super::choices::Choices;
 use super::hub::Seat;
 use super::inbox::Request;
 use super::picture::Picture;
@@ -49,6 +50,21 @@ enum FromTab {
     Relight,
     SpeakHere,
     SpeakNoMore,
+    Choose {
+        choices: Choices,
+    },
+    MoreHelp,
+    SkipPair,
+    StartAgain,
+    Practise {
+        number: Option<u8>,
+    },
+    See,
+    Answer {
+        choice: u8,
+    },
+    NextSight,
+    PractiseNoMore,
 }
 
 /// A text to the tab.
@@ -253,6 +269,15 @@ impl<'a> Tab<'a> {
             FromTab::Relight => self.put(Request::Relight),
             FromTab::SpeakHere => self.put(Request::SpeakHere),
             FromTab::SpeakNoMore => self.put(Request::SpeakNoMore),
+            FromTab::Choose { choices } => self.put(Request::Choose(choices)),
+            FromTab::MoreHelp => self.put(Request::MoreHelp),
+            FromTab::SkipPair => self.put(Request::SkipPair),
+            FromTab::StartAgain => self.put(Request::StartAgain),
+            FromTab::Practise { number } => self.put(Request::Practise(number)),
+            FromTab::See => self.put(Request::See),
+            FromTab::Answer { choice } => self.put(Request::Answer(choice)),
+            FromTab::NextSight => self.put(Request::NextSight),
+            FromTab::PractiseNoMore => self.put(Request::PractiseNoMore),
         }
         Ok(())
     }

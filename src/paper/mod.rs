@@ -2,11 +2,13 @@
 
 mod guide;
 mod journal;
+mod review;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 pub use guide::guide;
 pub use journal::{Learner, journal};
+pub use review::{Slowest, Solve, review};
 
 /// A document with this title, style sheet and content.
 fn document(title: &str, style: &str, content: &Markup) -> String {

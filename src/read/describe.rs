@@ -2,6 +2,7 @@
 
 use super::explain::{Explained, Explanation};
 use super::reading::{FaceReading, LookReading, Outcome};
+use super::views::standing;
 use crate::cube::Colour;
 use crate::sight::{FrameFault, Look, Problem};
 
@@ -14,7 +15,7 @@ pub fn look_readings(
 ) -> Vec<LookReading> {
     let read = outcome == Outcome::Read;
     let one = |(i, look): (usize, &Look)| {
-        let face = |j: usize| face_reading(explained, best, look, (i, j), read);
+        let face = |j: usize| face_reading(explained, best, looks, (i, j), read);
         let faces = (0..look.faces.len()).map(face).collect();
         look_reading(look, best.supposition.frame.mirrored, faces)
     };
@@ -65,7 +66,7 @@ fn frame_word(fault: FrameFault) -> &'static str {
 fn face_reading(
     explained: &Explained,
     best: &Explanation,
-    look: &Look,
+    looks: &[Look],
     (i, j): (usize, usize),
     read: bool,
 ) -> FaceReading {
@@ -81,10 +82,12 @@ fn face_reading(
     let frame = &best.supposition.frame;
     let label = |k: usize| best.labels[i][j][k].unwrap_or(0);
     let shown = |k: usize| Colour::ALL[frame.shows(label(k), k == 4)];
+    // Of a face that the others all but decide alone, how it lies may have been taken wrongly.
+    let misplaced = 1.0 / (1.0 + standing(best, looks, (i, j)).own.exp());
     let doubt = |k: usize| {
-        let joint = joint_doubt(explained, (i, j, k));
+        let joint = joint_doubt(explained, (i, j, k)).max(misplaced);
         match read {
-            true => joint,
+            true => joint.max((-explained.searched.max(0.0)).exp()),
             false => joint.max(own_doubt(
                 explained,
                 (i, j, k),
@@ -92,7 +95,7 @@ fn face_reading(
             )),
         }
     };
-    let mut outline = look.faces[j].outline().map(|p| [p.x, p.y]);
+    let mut outline = looks[i].faces[j].outline().map(|p| [p.x, p.y]);
     if mirrored {
         outline.swap(1, 3);
     }
@@ -121,7 +124,7 @@ fn joint_doubt(explained: &Explained, (i, j, k): (usize, usize, usize)) -> f64 {
         sum += weight;
         others += if Some(label) == own { 0.0 } else { weight };
     }
-    (others / f64::max(sum, f64::MIN_POSITIVE)).max((-explained.searched.max(0.0)).exp())
+    others / f64::max(sum, f64::MIN_POSITIVE)
 }
 
 /// Share of what explanations and stickers tell that is believed of a sticker by itself: what troubles one troubles others, and the

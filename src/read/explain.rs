@@ -100,32 +100,43 @@ impl Explained {
 
 /// Explains the looks, all of one cube in one state, in the frames in which a cube is expected and in all others.
 pub fn explain(judge: &Judge, looks: &[Look], work: &Work) -> Explained {
-    let expected = Frame::expected(judge.known);
-    let mut explaining = explain_in(judge, looks, &expected, work);
-    add_rivals(judge, looks, work, &mut explaining);
-    explaining.done(work)
+    Explaining::begin(judge, looks, work).with_rivals(judge, looks, work)
 }
 
 /// The same in the frames in which a cube is expected alone.
 pub fn explain_as_expected(judge: &Judge, looks: &[Look], work: &Work) -> Explained {
-    let expected = Frame::expected(judge.known);
-    explain_in(judge, looks, &expected, work).done(work)
+    Explaining::begin(judge, looks, work).done(work)
 }
 
 /// Explanations as far as they are found.
-struct Explaining {
+#[derive(Clone)]
+pub struct Explaining {
     all: Vec<Explanation>,
     /// What was not looked at scores no more than this.
     unexplored: f64,
 }
 
 impl Explaining {
-    fn best(&self) -> f64 {
-        let scores = self.all.iter().map(|e| e.score);
-        scores.fold(f64::NEG_INFINITY, f64::max)
+    /// Those in the frames in which a cube is expected.
+    pub fn begin(judge: &Judge, looks: &[Look], work: &Work) -> Explaining {
+        let expected = Frame::expected(judge.known);
+        explain_in(judge, looks, &expected, work)
     }
 
-    fn done(mut self, work: &Work) -> Explained {
+    /// The best score so far, of looks that fit no cube the lowest there is.
+    pub fn best(&self) -> f64 {
+        let scores = self.all.iter().map(|e| e.score);
+        scores.fold(f64::MIN, f64::max)
+    }
+
+    /// With those in all other frames.
+    pub fn with_rivals(mut self, judge: &Judge, looks: &[Look], work: &Work) -> Explained {
+        add_rivals(judge, looks, work, &mut self);
+        self.done(work)
+    }
+
+    /// Without any others.
+    pub fn done(mut self, work: &Work) -> Explained {
         self.all.sort_by(|a, b| b.score.total_cmp(&a.score));
         let searched = self
             .all

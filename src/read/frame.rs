@@ -35,7 +35,7 @@ const OTHER_SCHEME: f64 = -6.0;
 /// Two centres that somebody exchanged, each pair: as another scheme.
 const EXCHANGED: f64 = -6.0;
 
-/// The usual colours running the other way round: somewhat rarer than other schemes where nothing is known.
+/// The colours of a common scheme running the other way round: somewhat rarer than other schemes where nothing is known.
 const OTHER_WAY_ROUND: f64 = -7.0;
 
 /// The same where the cube's scheme is known.
@@ -76,7 +76,15 @@ impl Frame {
         // Straight pictures of the mirrored scheme are mirrored ones of the expected scheme.
         let schemes =
             schemes.filter(|&scheme| known.mirrored.is_some() || scheme != own.mirrored());
-        let mut rivals: Vec<Frame> = schemes.map(|scheme| Frame::of(scheme, seen_as)).collect();
+        // Of the two frames that look the same, the likelier one.
+        let seen = |scheme: Scheme| {
+            let straight = Frame::of(scheme, seen_as);
+            match straight.over_twin(known) < 0.0 {
+                true => Frame::of(scheme.mirrored(), !seen_as),
+                false => straight,
+            }
+        };
+        let mut rivals: Vec<Frame> = schemes.map(seen).collect();
         for frame in expected {
             for (a, b) in (0..6).flat_map(|b| (0..b).map(move |a| (a, b))) {
                 let mut centres = frame.centres;
@@ -106,22 +114,24 @@ impl Frame {
     }
 
     /// How much likelier (nats) this frame is than the one in which everything looks just the same: the mirrored scheme, and
-    /// pictures that are mirrored where these are not. Where it is a mirrored feed that makes the cube the expected one, this is
-    /// what keeps it from being told. A cube of another scheme is taken to run as it is seen, and that is said.
+    /// pictures that are mirrored where these are not. No picture tells the two apart, so this alone is what keeps a state from being
+    /// told in the wrong one. Cubes of the schemes that are made in numbers are known by the way round that those run; of any other
+    /// scheme only the camera can be asked.
     pub fn over_twin(&self, known: Known) -> f64 {
-        let expected = known.scheme.unwrap_or(Scheme::USUAL);
-        match known.mirrored {
-            Some(_) => f64::INFINITY,
-            None if self.mirrored => {
-                let straight = match known.scheme {
-                    Some(_) => KNOWN_OTHERWISE,
-                    None => OTHER_WAY_ROUND,
-                };
-                MIRRORED - straight
-            }
-            None if self.scheme == expected => -(MIRRORED + OTHER_WAY_ROUND),
-            None => f64::INFINITY,
+        if known.mirrored.is_some() {
+            return f64::INFINITY;
         }
+        let likely = |scheme: Scheme, mirrored: bool| {
+            let seen = if mirrored { MIRRORED } else { 0.0 };
+            let made = match known.scheme {
+                Some(known) if known.mirrored() == scheme => KNOWN_OTHERWISE,
+                Some(known) if known == scheme => 0.0,
+                _ if scheme.mirrored().is_common() => OTHER_WAY_ROUND,
+                _ => 0.0,
+            };
+            seen + made
+        };
+        likely(self.scheme, self.mirrored) - likely(self.scheme.mirrored(), !self.mirrored)
     }
 
     /// Whether a cube has the same colours in both.
@@ -220,11 +230,40 @@ mod tests {
 
     #[test]
     fn a_mirror_is_told_only_where_the_cube_or_the_camera_is_known() {
-        let mirrored = Frame::of(Scheme::USUAL, true);
+        let sure = |scheme, mirrored, known| {
+            Frame::of(scheme, mirrored).over_twin(known) >= crate::read::SURE
+        };
         let known = |scheme, mirrored| Known { scheme, mirrored };
-        assert!(mirrored.over_twin(known(None, None)) < crate::read::SURE);
-        assert!(mirrored.over_twin(known(Some(Scheme::USUAL), None)) > crate::read::SURE);
-        assert!(mirrored.over_twin(known(None, Some(true))) > crate::read::SURE);
-        assert!(Frame::USUAL.over_twin(known(None, None)) > crate::read::SURE);
+        for scheme in Scheme::all() {
+            for mirrored in [false, true] {
+                let common = scheme.is_common() && !mirrored;
+                assert_eq!(
+                    sure(scheme, mirrored, known(None, None)),
+                    common,
+                    "{scheme}"
+                );
+                assert!(sure(scheme, mirrored, known(Some(scheme), None)));
+                assert!(sure(scheme, mirrored, known(None, Some(mirrored))));
+            }
+        }
+    }
+
+    #[test]
+    fn of_two_frames_that_look_the_same_the_likelier_is_supposed() {
+        for known in [
+            Known::default(),
+            Known {
+                scheme: Scheme::all().nth(7),
+                mirrored: None,
+            },
+        ] {
+            let frames = Frame::rivals(known)
+                .into_iter()
+                .chain(Frame::expected(known));
+            for frame in frames.filter(|frame| frame.exchanged().is_none()) {
+                let told = known.scheme.unwrap_or(Scheme::USUAL) == frame.scheme;
+                assert!(told || frame.over_twin(known) > 0.0, "{frame:?}");
+            }
+        }
     }
 }

@@ -189,19 +189,22 @@ pub fn misfits(explanation: &Explanation) -> Vec<Misfit> {
 
 /// What the stickers show when those that contradict are taken at their word.
 pub fn faults_as_seen(explanation: &Explanation, misfits: &[Misfit]) -> Vec<Fault> {
+    let net = net_as_seen(explanation, misfits);
+    net.and_then(|net| net.to_cube().err()).unwrap_or_default()
+}
+
+/// The stickers themselves; none where they are no net.
+pub fn net_as_seen(explanation: &Explanation, misfits: &[Misfit]) -> Option<Net> {
     let mut colours = explanation.state.colours();
     for misfit in misfits {
         colours[misfit.cell] = misfit.seen;
     }
-    let net = Net::new(Face::ALL.map(|face| {
+    Net::new(Face::ALL.map(|face| {
         std::array::from_fn(|r| {
             std::array::from_fn(|c| Colour::ALL[colours[9 * face.index() + 3 * r + c]])
         })
-    }));
-    match net {
-        Ok(net) => net.to_cube().err().unwrap_or_default(),
-        Err(_) => Vec::new(),
-    }
+    }))
+    .ok()
 }
 
 #[cfg(test)]

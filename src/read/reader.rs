@@ -2,14 +2,15 @@
 
 use super::ask::{ask, show_face};
 use super::describe::{look_reading, look_readings};
-use super::explain::{Explained, Explanation, Judge, explain, explain_as_expected};
-use super::frame::Known;
+use super::explain::{Explained, Explaining, Explanation, Judge, explain, explain_as_expected};
+use super::frame::{Frame, Known};
 use super::margin::{SURE, margin};
-use super::misfit::{Misfit, Suspect, at_odds, faults_as_seen, misfits, suspect};
+use super::misfit::{Misfit, Suspect, at_odds, faults_as_seen, misfits, net_as_seen, suspect};
 use super::reading::{Ask, Light, Outcome, Reading};
 use super::turned::turned_between;
 use super::views::{
-    View, doubtful, of_some_cube, strangers, sure_of_strangers, sure_without, without,
+    View, doubtful, of_some_cube, strangers, sure_of_strangers, sure_without, weighed_without,
+    without,
 };
 use super::work::Work;
 use crate::colour::{Model, Profile};
@@ -55,6 +56,9 @@ struct Weighed {
 
 /// A profile that is of another cube or light than it is read by, as log-odds (natural): one in 20. A judgement.
 const FOREIGN: f64 = -3.0;
+
+/// Nats by which the profile's colours or general ones must explain the looks better for the others not to be gone into.
+const FAR: f64 = 20.0;
 
 impl Weighed {
     /// What is likelier by a profile's colours and by general ones, each held against the rivals of both.
@@ -132,18 +136,60 @@ fn unlikeliest(judge: &Judge, looks: &[Look], work: &Work) -> Option<View> {
     })
 }
 
+/// The best explanation, with what is no face of the cube left out; none where nothing is left. It goes on from what was begun with all
+/// looks.
+fn weighed(judge: &Judge, all: &[Look], begun: Explaining, work: &Work) -> Option<Weighed> {
+    let mut looks = all.to_vec();
+    let mut begun = Some(begun);
+    // Of the views left out, the log-odds that they were faces of some cube.
+    let mut left_out: Vec<f64> = Vec::new();
+    while looks.iter().any(|look| !look.faces.is_empty()) {
+        let begun = begun.take();
+        let begun = begun.unwrap_or_else(|| Explaining::begin(judge, &looks, work));
+        let explained = begun.with_rivals(judge, &looks, work);
+        let Some(best) = explained.explanations.first() else {
+            let (i, j) = unlikeliest(judge, &looks, work)?;
+            left_out.push(f64::from(looks[i].faces[j].score));
+            looks = without(&looks, &[(i, j)]);
+            continue;
+        };
+        let strangers = strangers(best, &looks);
+        if !strangers.is_empty() && !work.is_done() {
+            let odds = strangers
+                .iter()
+                .map(|&view| of_some_cube(best, &looks, view));
+            left_out.extend(odds);
+            looks = without(&looks, &strangers);
+            continue;
+        }
+        let sure = match left_out[..] {
+            [] => f64::INFINITY,
+            _ => sure_of_strangers(&left_out).max(0.0),
+        };
+        let sure_of_views = sure.min(sure_of_views(judge, &looks, &explained, work));
+        return Some(Weighed {
+            looks,
+            explained,
+            sure_of_views,
+            general: false,
+        });
+    }
+    None
+}
+
 /// How sure the best state is where the views of one of its faces are none of the cube's: the least of all faces.
 fn sure_of_views(judge: &Judge, looks: &[Look], explained: &Explained, work: &Work) -> f64 {
     let best = &explained.explanations[0];
     let sure = margin(explained).abs();
     let mut least = f64::INFINITY;
-    for doubtful in doubtful(best, looks, SURE) {
+    for doubtful in doubtful(best, looks, SURE, work) {
         if sure.min(least) < SURE || work.is_done() {
             break;
         }
         let less = without(looks, &doubtful.views);
         let others = explain_as_expected(judge, &less, work);
-        let lead = lead_of(best, &others);
+        let own = weighed_without(judge, best, &less, &doubtful.views, work);
+        let lead = lead_of(&own, &others);
         least = least.min(sure_without(&doubtful, lead).max(0.0));
     }
     least
@@ -237,10 +283,10 @@ impl Reader {
 
     fn read_different(&self, all: &[Look]) -> Reading {
         let work = Work::new();
-        let own = self.weighed(&self.judge, all, &work);
+        let own = Explaining::begin(&self.judge, all, &work);
         let weighed = match self.calibrated {
-            true => self.or_by_general_colours(own, all, &work),
-            false => own,
+            true => self.by_either(own, all, &work),
+            false => weighed(&self.judge, all, own, &work),
         };
         match weighed {
             Some(weighed) => self.tell(&weighed, &work),
@@ -248,29 +294,29 @@ impl Reader {
         }
     }
 
-    /// What is likelier by the profile's colours and by general ones. Those are gone into only where they come near.
-    fn or_by_general_colours(
-        &self,
-        own: Option<Weighed>,
-        all: &[Look],
-        work: &Work,
-    ) -> Option<Weighed> {
-        if let Some(own) = own {
-            let best = own.explained.explanations[0].score;
-            let mut general = explain_as_expected(&self.general, &own.looks, work);
-            let near = general.explanations.first().map(|e| e.score + FOREIGN);
-            let whole = own.sure_of_views.is_infinite();
-            if whole && near.is_none_or(|near| near < best) {
-                general.lessen(FOREIGN);
-                let mut own = own;
-                own.explained.join(general);
-                return Some(own);
-            }
-            let general = self.weighed(&self.general, all, work);
-            let general = general.map(|general| self.comparable(&own, general, work));
-            return Weighed::likelier(Some(own), general);
+    /// What is likelier by the profile's colours and by general ones. Those that are far behind are not gone into.
+    fn by_either(&self, own: Explaining, all: &[Look], work: &Work) -> Option<Weighed> {
+        let general = Explaining::begin(&self.general, all, work);
+        let by_general = |general| weighed(&self.general, all, general, work);
+        if general.best() + FOREIGN > own.best() + FAR {
+            return by_general(general).map(Weighed::by_general_colours);
         }
-        Weighed::likelier(None, self.weighed(&self.general, all, work))
+        let Some(mut own) = weighed(&self.judge, all, own, work) else {
+            return by_general(general).map(Weighed::by_general_colours);
+        };
+        let best = own.explained.explanations[0].score;
+        let near = match own.views() == all.iter().map(|look| look.faces.len()).sum::<usize>() {
+            true => general.clone(),
+            false => Explaining::begin(&self.general, &own.looks, work),
+        };
+        if own.sure_of_views.is_infinite() && near.best() + FOREIGN < best {
+            let mut near = near.done(work);
+            near.lessen(FOREIGN);
+            own.explained.join(near);
+            return Some(own);
+        }
+        let general = by_general(general).map(|general| self.comparable(&own, general, work));
+        Weighed::likelier(Some(own), general)
     }
 
     /// What general colours make of the views that the profile's colours make use of, where by themselves they make use of as many
@@ -285,45 +331,6 @@ impl Reader {
             sure_of_views: own.sure_of_views.min(general.sure_of_views),
             general: false,
         }
-    }
-
-    /// The best explanation, with what is no face of the cube left out; none where nothing is left.
-    fn weighed(&self, judge: &Judge, all: &[Look], work: &Work) -> Option<Weighed> {
-        let mut looks = all.to_vec();
-        // Of the views left out, the log-odds that they were faces of some cube.
-        let mut left_out: Vec<f64> = Vec::new();
-        while looks.iter().any(|look| !look.faces.is_empty()) {
-            let explained = explain(judge, &looks, work);
-            let Some(best) = explained.explanations.first() else {
-                let (i, j) = unlikeliest(judge, &looks, work)?;
-                left_out.push(f64::from(looks[i].faces[j].score));
-                looks = without(&looks, &[(i, j)]);
-                continue;
-            };
-            let strangers = strangers(best, &looks);
-            if !strangers.is_empty() && !work.is_done() {
-                let odds = strangers
-                    .iter()
-                    .map(|&view| of_some_cube(best, &looks, view));
-                left_out.extend(odds);
-                looks = without(&looks, &strangers);
-                continue;
-            }
-            let sure = match left_out[..] {
-                [] => f64::INFINITY,
-                _ => sure_of_strangers(&left_out).max(0.0),
-            };
-            let sure_of_views = sure
-                .max(0.0)
-                .min(sure_of_views(judge, &looks, &explained, work));
-            return Some(Weighed {
-                looks,
-                explained,
-                sure_of_views,
-                general: false,
-            });
-        }
-        None
     }
 
     fn nothing_seen(&self) -> Reading {
@@ -352,7 +359,9 @@ impl Reader {
             scheme: self.judge.known.scheme.unwrap_or(Scheme::USUAL),
             faults: Vec::new(),
             light: None,
+            either_way: false,
             cube: None,
+            impossible: None,
         }
     }
 
@@ -395,7 +404,12 @@ impl Reader {
                 like_profile: !weighed.general && self.judge.model.is_like(best.lights.room()),
                 distance: self.judge.model.light_distance(best.lights.room()),
             }),
+            either_way: outcome == Outcome::Unsure && self.is_either_way(best, margin),
             cube,
+            impossible: (outcome == Outcome::Impossible)
+                .then(|| net_as_seen(best, &misfits(best)))
+                .flatten()
+                .map(|net| scheme.painted(&net)),
         }
     }
 
@@ -407,7 +421,7 @@ impl Reader {
         // Without a profile a colour is known by its centre: where that was not seen, a shade of another may pass for it.
         let calibrated = self.calibrated && !weighed.general;
         let known = calibrated || missing.is_empty();
-        let sure = best.flaw.none() && margin >= SURE || !best.flaw.none() && margin <= -SURE;
+        let sure = is_sure(best, margin);
         if explained.unfinished {
             unfinished(explained, missing)
         } else if at_odds(best) {
@@ -418,13 +432,18 @@ impl Reader {
             decide_exchanged(explained, centres, missing, margin)
         } else if !misfits.is_empty() {
             decide_misfits(best, &misfits, margin)
-        } else if sure && frame.over_twin(self.judge.known) < SURE {
-            decide_mirrored(explained)
+        } else if self.is_either_way(best, margin) {
+            decide_mirrored(explained, frame)
         } else if sure {
             decide_sure(best)
         } else {
             undecided(explained, missing)
         }
+    }
+
+    /// Whether a state is sure but for its twin in a mirror.
+    fn is_either_way(&self, best: &Explanation, margin: f64) -> bool {
+        is_sure(best, margin) && best.supposition.frame.over_twin(self.judge.known) < SURE
     }
 
     /// No one state fits: the cube was turned, or something is wrong with what was seen.
@@ -449,6 +468,14 @@ impl Reader {
     }
 }
 
+/// Whether a state, legal or not, leads all of the other kind by enough.
+fn is_sure(best: &Explanation, margin: f64) -> bool {
+    match best.flaw.none() {
+        true => margin >= SURE,
+        false => margin <= -SURE,
+    }
+}
+
 /// Whether two looks come from one and the same picture.
 fn is_same_picture(a: &Look, b: &Look) -> bool {
     !a.faces.is_empty() && has_same_faces(a, b)
@@ -466,18 +493,19 @@ fn evenly(items: &[usize], most: usize) -> Vec<usize> {
     (0..kept).map(|i| items[i * items.len() / kept]).collect()
 }
 
-/// How far (nats) a state leads all others in another explanation; it is far behind where it is not in it.
+/// How far (nats) a state leads all others that explain the same looks; nothing where not all of them were looked for. Where a face is
+/// left out, states that differ there alone explain the rest as well, too many to be all found.
 fn lead_of(own: &Explanation, others: &Explained) -> f64 {
-    let same = |e: &&Explanation| e.state == own.state;
-    let all = &others.explanations;
-    let score = all.iter().find(same).map(|e| e.score);
-    let rival = all.iter().find(|e| !same(e)).map(|e| e.score);
-    let unexplored = all.first().map_or(0.0, |best| best.score) - others.searched;
-    match (score, rival) {
-        _ if others.unfinished => f64::NEG_INFINITY,
-        (Some(score), rival) => score - rival.unwrap_or(f64::NEG_INFINITY).max(unexplored),
-        (None, _) => f64::NEG_INFINITY,
+    if others.unfinished {
+        return f64::NEG_INFINITY;
     }
+    let all = &others.explanations;
+    let (same, rivals): (Vec<_>, Vec<_>) = all.iter().partition(|e| e.state == own.state);
+    let score = same.iter().fold(own.score, |most, e| most.max(e.score));
+    let unexplored = all
+        .first()
+        .map_or(f64::NEG_INFINITY, |best| best.score - others.searched);
+    score - rivals.iter().fold(unexplored, |most, e| most.max(e.score))
 }
 
 fn missing(best: &Explanation) -> Vec<Colour> {
@@ -588,24 +616,28 @@ fn decide_exchanged(
                 kind: FaultKind::SwappedPieces,
                 say: format!("the {a} and the {b} centre are exchanged"),
                 repair: format!("take the caps off the {a} and the {b} centre and exchange them"),
+                places: Vec::new(),
             })
             .into_iter()
             .collect(),
     }
 }
 
-/// The pictures are mirrored, or the cube's colours run the other way round.
-fn decide_mirrored(explained: &Explained) -> Decision {
-    let corner = ask(explained, &[]);
+/// The pictures are mirrored or not, and the cube's colours run one way round or the other: all the same to see.
+fn decide_mirrored(explained: &Explained, frame: &Frame) -> Decision {
+    let say = match frame.mirrored {
+        true => {
+            "either these pictures are mirrored, or the colours of your cube run the other way round than usual"
+        }
+        false => "with the colours of your cube I cannot tell whether these pictures are mirrored",
+    };
     Decision {
         outcome: Outcome::Unsure,
-        say: "these pictures are mirrored, or the colours of this cube run the other way round than usual, which looks the same"
-            .into(),
+        say: say.into(),
         ask: Some(Ask {
-            say: "hold something written up to the camera: if it cannot be read, the picture is mirrored, and you may say so with \
-                  --mirrored or turn that off in the camera's settings"
+            say: "hold something written up to the camera, and say with --mirrored or --mirrored=no whether it can be read"
                 .into(),
-            ..corner
+            ..ask(explained, &[])
         }),
         faults: Vec::new(),
     }
@@ -649,6 +681,11 @@ impl Decision {
         let fault = |fault: Fault| Fault {
             say: scheme.in_words(&fault.say),
             repair: scheme.in_words(&fault.repair),
+            places: fault
+                .places
+                .iter()
+                .map(|place| place.iter().map(|c| scheme.colour(*c)).collect())
+                .collect(),
             ..fault
         };
         Decision {

@@ -47,9 +47,15 @@ pub struct Reading {
     /// The light against that of the profile; none without a profile, or when nothing was seen.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub light: Option<Light>,
+    /// Whether the pictures are mirrored is all that keeps a state from being told: the colours are known.
+    #[serde(skip)]
+    pub either_way: bool,
     /// The state against the cube's own centres, when it was read.
     #[serde(skip)]
     pub cube: Option<Cube>,
+    /// The stickers as they are, held white up and green in front, when they cannot be a legal cube.
+    #[serde(skip)]
+    pub impossible: Option<Net>,
 }
 
 /// What one look shows.

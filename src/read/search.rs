@@ -109,9 +109,9 @@ impl Tables {
         (0..6).map(|f| self.centre[f][usize::from(choice[f])]).sum()
     }
 
-    /// Every choice with its upper bound (each place filled at its best), highest first, and the highest bound of
+    /// Every choice with its upper bound (each place filled at its best) above a score, highest first, and the highest bound of
     /// those left out because there were too many.
-    fn bounded(&self) -> (Vec<(f32, Choice)>, f32) {
+    fn bounded(&self, above: f32) -> (Vec<(f32, Choice)>, f32) {
         // A place counts at the last of its faces to be chosen.
         let mut due: [Vec<&PlaceTable>; 6] = Default::default();
         for place in self.corner.iter().chain(&self.edge) {
@@ -128,10 +128,13 @@ impl Tables {
                         .iter()
                         .map(|p| p.top[p.index(&choice, &self.counts)])
                         .sum();
-                    next.push((bound + more + self.centre[face][pick], choice));
+                    let bound = bound + more + self.centre[face][pick];
+                    // Scores are never above 0, so a bound only falls as it grows complete.
+                    if bound > above {
+                        next.push((bound, choice));
+                    }
                 }
             }
-            // Scores are never above 0, so a bound only falls as it grows complete.
             if next.len() > MOST_CHOICES {
                 next.select_nth_unstable_by(MOST_CHOICES, |a, b| b.0.total_cmp(&a.0));
                 left_out = left_out.max(next[MOST_CHOICES].0);
@@ -145,7 +148,8 @@ impl Tables {
             .fold(f32::NEG_INFINITY, f32::max);
         partial.retain(|p| p.0 >= best - 2.0 * MARGIN_CAP || p.0 == best);
         partial.sort_unstable_by(|a, b| b.0.total_cmp(&a.0));
-        (partial, left_out.max(best - 2.0 * MARGIN_CAP))
+        let left_out = left_out.max(best - 2.0 * MARGIN_CAP).max(above);
+        (partial, left_out)
     }
 
     /// Scores of one choice, ready for decoding.
@@ -255,7 +259,7 @@ const OTHER: u64 = 60;
 
 fn search_for(alternatives: &Alternatives, breadth: Breadth, above: f32, work: &Work) -> Found {
     let tables = Tables::new(alternatives);
-    let (choices, left_out) = tables.bounded();
+    let (choices, left_out) = tables.bounded(above);
     work.spend(choices.len() as u64 / BOUNDED);
     let mut found = Found {
         legal: Vec::new(),
@@ -265,10 +269,6 @@ fn search_for(alternatives: &Alternatives, breadth: Breadth, above: f32, work: &
     let mut reference: Option<(Arrangement, Reference)> = None;
     let mut charts = 0;
     for (bound, choice) in &choices {
-        if *bound <= above {
-            found.unexplored = found.unexplored.max(above);
-            break;
-        }
         if *bound <= found.worth_finding(breadth) {
             found.unexplored = found.unexplored.max(found.best() - MARGIN_CAP);
             break;

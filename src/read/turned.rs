@@ -50,5 +50,6 @@ fn fault(before: &Cube, after: &Cube, at: usize) -> Fault {
         kind: FaultKind::TurnedBetweenLooks,
         say,
         repair: "show the whole cube again without turning a layer".into(),
+        places: Vec::new(),
     }
 }

@@ -4,10 +4,14 @@
 //! A view may be the face that the explanation makes of it, a face of the cube in another state (it was turned meanwhile), or
 //! no face of it at all: something else in rows and columns, or another cube. The last two say nothing of the state.
 
-use super::evidence::{Table, levelled};
-use super::explain::Explanation;
+use super::evidence::{LookEvidence, Table, alternatives, levelled};
+use super::explain::{Explanation, Judge, weigh};
+use super::hypothesis::Hypothesis;
 use super::misfit::against;
 use super::relight::Labels;
+use super::search::search;
+use super::suppose::Supposition;
+use super::work::Work;
 use crate::cube::Face;
 use crate::sight::Look;
 
@@ -128,8 +132,16 @@ pub fn sure_of_strangers(odds: &[f64]) -> f64 {
     -NO_ONE_CUBE - odds.iter().map(|odds| odds.max(0.0)).sum::<f64>()
 }
 
+/// What another state may gain (nats) by a light of its own, at most, where a face is left out. A judgement.
+const OWN_LIGHT: f64 = 6.0;
+
 /// What must be left out to see whether the reading hangs on it.
-pub fn doubtful(explanation: &Explanation, looks: &[Look], sure: f64) -> Vec<Doubtful> {
+pub fn doubtful(
+    explanation: &Explanation,
+    looks: &[Look],
+    sure: f64,
+    work: &Work,
+) -> Vec<Doubtful> {
     // Without those views another state may gain what the best one has to explain away.
     let gained = against(explanation);
     let of_face = |face: Face| {
@@ -145,8 +157,35 @@ pub fn doubtful(explanation: &Explanation, looks: &[Look], sure: f64) -> Vec<Dou
     };
     let faces = Face::ALL.into_iter().filter_map(of_face);
     faces
-        .filter(|doubtful| doubtful.odds - WAYS.ln() - gained < sure)
+        .filter(|doubtful| sure_without(doubtful, -gained) < sure)
+        .filter(|doubtful| {
+            let lead = lead_at_its_light(explanation, &doubtful.views, work);
+            sure_without(doubtful, lead - OWN_LIGHT) < sure
+        })
         .collect()
+}
+
+/// How far (nats) the state leads all others where some views are left out, all in the light that suits this state.
+fn lead_at_its_light(explanation: &Explanation, views: &[View], work: &Work) -> f64 {
+    let (supposition, evidence) = less(explanation, views);
+    let mirrored = supposition.frame.mirrored;
+    let alternatives = alternatives(&evidence, &supposition.placed, mirrored);
+    let colours = explanation.state.colours();
+    let of_face = |(face, tables): (usize, &Vec<Table>)| {
+        let score = |table: &Table| -> f32 {
+            let stickers = table.iter().enumerate();
+            stickers
+                .map(|(i, weights)| weights[colours[9 * face + i]])
+                .sum()
+        };
+        tables.iter().map(score).fold(f32::NEG_INFINITY, f32::max)
+    };
+    let own: f32 = alternatives.iter().enumerate().map(of_face).sum();
+    let found = search(&alternatives, work);
+    let others = found.legal.iter().chain(&found.flawed);
+    let others = others.filter(|h| h.state != explanation.state);
+    let own = own + explanation.flaw.prior();
+    f64::from(own - others.fold(found.unexplored, |most, h| most.max(h.score)))
 }
 
 /// How sure (nats) a state is that leads by so much where doubtful views, all of their face, are left out.
@@ -172,6 +211,43 @@ pub fn without(looks: &[Look], views: &[View]) -> Vec<Look> {
         }
     }
     looks
+}
+
+/// An explanation's state weighed by the looks less some views alone, taken as the explanation takes them.
+pub fn weighed_without(
+    judge: &Judge,
+    explanation: &Explanation,
+    less_looks: &[Look],
+    views: &[View],
+    work: &Work,
+) -> Explanation {
+    let (supposition, evidence) = less(explanation, views);
+    let hypothesis = Hypothesis {
+        state: explanation.state,
+        flaw: explanation.flaw,
+        score: 0.0,
+    };
+    weigh(
+        judge,
+        less_looks,
+        &supposition,
+        &hypothesis,
+        &evidence,
+        work,
+    )
+}
+
+/// What an explanation makes of the looks less some views.
+fn less(explanation: &Explanation, views: &[View]) -> (Supposition, Vec<LookEvidence>) {
+    let mut supposition = explanation.supposition.clone();
+    let mut evidence = explanation.evidence.clone();
+    let mut views = views.to_vec();
+    views.sort();
+    for &(i, j) in views.iter().rev() {
+        supposition.placed[i].remove(j);
+        evidence[i].faces.remove(j);
+    }
+    (supposition, evidence)
 }
 
 #[cfg(test)]

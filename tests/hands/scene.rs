@@ -4,6 +4,7 @@ use pairsight::coach;
 use pairsight::cube::{Colour, Cube, Held, Move, Net, Turn};
 use pairsight::live::{Event, Session, Timed};
 use pairsight::read::Reader;
+use pairsight::sight::Look;
 use pairsight::solve::cross_routes;
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
@@ -19,7 +20,11 @@ pub struct Scene {
     pub states: Vec<(f64, Cube)>,
     /// When each turn was done, and whether the cube rested after it for so long that it can be told.
     pub turns: Vec<(f64, Turn)>,
+    /// Who else looks at each frame, and hears what was told of it.
+    pub watcher: Option<Watcher>,
 }
+
+type Watcher = Box<dyn FnMut(&Session, &Look, &[Timed])>;
 
 impl Scene {
     /// A cube that was shown by two opposite corners, read, and taken into the hint's hold.
@@ -41,7 +46,15 @@ impl Scene {
             told: Vec::new(),
             states: vec![(0.0, cube)],
             turns: Vec::new(),
+            watcher: None,
         };
+        scene.show();
+        scene
+    }
+
+    /// Shows the cube by two opposite corners, and takes it into the hold that it had.
+    pub fn show(&mut self) {
+        let hold = self.hands.held.hold;
         // Shown with care. A sticker that looks like another colour in the one view that was had of it is asked about, as it should be;
         // here nobody would answer.
         let careful = Eye {
@@ -50,22 +63,25 @@ impl Scene {
             fingers: 0.0,
             shade: 0.05,
             tint: 0.015,
-            ..scene.hands.eye.clone()
+            ..self.hands.eye.clone()
         };
-        let eye = std::mem::replace(&mut scene.hands.eye, careful);
-        scene.act(Act::Rest(0.8));
-        scene.act(Act::Away(opposite(held.hold), 0.3));
-        scene.act(Act::Rest(1.2));
-        scene.hands.eye = eye;
-        scene.act(Act::Away(held.hold, 0.3));
-        scene.act(Act::Rest(0.6));
-        scene
+        let eye = std::mem::replace(&mut self.hands.eye, careful);
+        self.act(Act::Rest(0.8));
+        self.act(Act::Away(opposite(hold), 0.3));
+        self.act(Act::Rest(1.2));
+        self.hands.eye = eye;
+        self.act(Act::Away(hold, 0.3));
+        self.act(Act::Rest(0.6));
     }
 
     pub fn act(&mut self, act: Act) {
         let frames = self.hands.act(act);
         for Frame { t, look, .. } in frames {
-            self.told.extend(self.session.see(t, &look));
+            let told = self.session.see(t, &look);
+            if let Some(watcher) = &mut self.watcher {
+                watcher(&self.session, &look, &told);
+            }
+            self.told.extend(told);
         }
         let now = self.hands.now();
         let cube = self.hands.held.cube;

@@ -36,7 +36,12 @@ impl Shot {
 /// A face in sight.
 #[derive(Clone)]
 pub struct Face {
+    /// Clockwise in the picture.
     pub outline: Corners,
+    /// Clockwise on the cube, from the first corner of the face in the net.
+    pub corners: Corners,
+    /// Its name in the net: `up`, `left`.
+    pub name: String,
     /// Whether the picture is about it. Others are in sight but need not be found.
     pub is_main: bool,
     /// The largest share of a sticker that something hides.
@@ -130,7 +135,8 @@ fn shot_of_film(folder: &Path, set: &str, frame: &Value) -> Option<Shot> {
     })
 }
 
-fn face(truth: &Value) -> Face {
+/// A face as the truth tells of it.
+pub fn face(truth: &Value) -> Face {
     // The truth's origin is the middle of the first pixel.
     let points: Vec<[f64; 2]> = list(&truth["lattice"])
         .iter()
@@ -141,6 +147,8 @@ fn face(truth: &Value) -> Face {
         .filter_map(|part| part["share"].as_f64());
     Face {
         outline: outline(&points),
+        corners: [points[0], points[3], points[15], points[12]],
+        name: truth["face"].as_str().unwrap_or_default().to_owned(),
         is_main: truth["main"] == true,
         hidden: hidden.fold(0.0, f64::max),
     }

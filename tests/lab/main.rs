@@ -3,13 +3,28 @@
 //!
 //! `cargo run --release --example lab -- --help` lists them. Tests keep a small, exact sample of each.
 
+mod anew;
+mod clutter;
+#[path = "../decoding.rs"]
+#[allow(unused, reason = "tests use the rest")]
+mod decoding;
+mod doubles;
 #[path = "../hands/mod.rs"]
 #[allow(unused, reason = "tests use the rest")]
 mod hands;
 #[path = "../harness/mod.rs"]
 #[allow(dead_code, reason = "tests use the rest")]
 mod harness;
+mod hours;
+mod kills;
+mod margin;
+mod process;
+mod reading;
+#[path = "../reading/mod.rs"]
+#[allow(unused, reason = "tests use the rest")]
+mod readings;
 mod seeing;
+mod simulated;
 mod solves;
 mod table;
 mod told;
@@ -39,12 +54,30 @@ struct Lab {
 
 #[derive(Subcommand)]
 enum What {
+    /// Whole readings of pictures taken anew, in other light and from other places
+    Anew(anew::Args),
+    /// Two stickers of a cube seen as other colours
+    Doubles(doubles::Args),
+    /// How the margin of simulated cubes maps to the chance of a wrong reading
+    Margin(margin::Args),
+    /// Whole readings of scans by what is shown, with a profile and without
+    Reading(reading::Args),
+    /// What may be taken for another cube than it is, simulated
+    Rivals(simulated::Args),
+    /// Long hours at full speed: clutter, idle hands, practice with the page open
+    Hours(hours::Args),
+    /// Practice that is killed at random moments, and whether its journal has all that was told
+    Kills(kills::Args),
     /// Faces found in pictures of cubes and in photographs without one
     Seeing(seeing::Args),
+    /// What was done after a hint, shown by a corner or two, simulated
+    Slips(simulated::Showings),
     /// Turns of whole solves of random cubes, pair by pair and looking ahead
     Solves(solves::Args),
     /// What one simulated learner is told
     Told(told::Args),
+    /// Cubes that are turned while they are shown, simulated
+    Turned(simulated::Showings),
     /// Learners who turn in view, simulated look by look
     Turning(turning::Args),
 }
@@ -52,6 +85,15 @@ enum What {
 impl What {
     fn measure(&self) -> Table {
         match self {
+            What::Anew(args) => anew::measure(args),
+            What::Doubles(args) => doubles::measure(args),
+            What::Margin(args) => margin::measure(args),
+            What::Rivals(args) => simulated::rivals(args),
+            What::Slips(args) => simulated::slips(args),
+            What::Turned(args) => simulated::turned(args),
+            What::Reading(args) => reading::measure(args),
+            What::Hours(args) => hours::measure(args),
+            What::Kills(args) => kills::measure(args),
             What::Seeing(args) => seeing::measure(args),
             What::Solves(args) => solves::measure(args),
             What::Told(args) => told::measure(args),

@@ -12,6 +12,7 @@ use rand_chacha::ChaCha8Rng;
 
 use super::harness::outlines::{Judged, judge};
 use super::harness::shots::{Face, shots};
+use super::process;
 use super::table::Table;
 
 #[derive(clap::Args)]
@@ -267,26 +268,15 @@ fn reliability(table: &mut Table, scores: &[(f32, bool)]) {
 
 /// A look, and the milliseconds that a processor worked on it.
 fn timed(finder: &mut Finder, picture: &RgbImage) -> (Look, f64) {
-    let (start, worked) = (Instant::now(), worked());
+    let (start, worked) = (Instant::now(), process::worked());
     let look = finder.look(picture);
     let wall = start.elapsed().as_secs_f64() * 1e3;
     (
         look,
         worked
-            .zip(self::worked())
+            .zip(process::worked())
             .map_or(wall, |(before, after)| after - before),
     )
-}
-
-/// Milliseconds that processors have worked on this program's threads, where the system tells it (Linux's schedstat, in nanoseconds):
-/// on a busy machine the clock on the wall says little.
-fn worked() -> Option<f64> {
-    let mut sum = 0.0;
-    for thread in std::fs::read_dir("/proc/self/task").ok()? {
-        let text = std::fs::read_to_string(thread.ok()?.path().join("schedstat")).ok()?;
-        sum += text.split_whitespace().next()?.parse::<f64>().ok()?;
-    }
-    Some(sum / 1e6)
 }
 
 /// The picture with so many rows, if it has more, and its faces there.

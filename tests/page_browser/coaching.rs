@@ -18,9 +18,9 @@ use crate::harness::films::{cube_of, first_of};
 use crate::harness::running::page_address;
 
 /// The program with its page, ended when dropped.
-struct Coach {
+pub struct Coach {
     child: Child,
-    address: String,
+    pub address: String,
 }
 
 impl Drop for Coach {
@@ -34,14 +34,21 @@ fn coach(arguments: &[&str]) -> Coach {
     run("coach", arguments)
 }
 
-/// A command that opens a page.
+/// A command that opens a page, with choices that outlive no test.
 fn run(command: &str, arguments: &[&str]) -> Coach {
+    run_at(&screens().join("no-home"), command, arguments)
+}
+
+/// The same with a home of its own.
+pub fn run_at(home: &Path, command: &str, arguments: &[&str]) -> Coach {
     let mut child = Command::new(env!("CARGO_BIN_EXE_pairsight"))
         .arg(command)
         .args(arguments)
         .current_dir(env!("CARGO_MANIFEST_DIR"))
         // The program opens the usual browser; this one opens nothing.
         .env("BROWSER", "true")
+        .env("XDG_CONFIG_HOME", home.join("config"))
+        .env("XDG_DATA_HOME", home.join("data"))
         .stdout(Stdio::null())
         .stderr(Stdio::piped())
         .spawn()
@@ -65,7 +72,7 @@ async fn text_of(browser: &Browser, expression: &str) -> String {
     text.as_str().expect("text").to_owned()
 }
 
-async fn watch(browser: &Browser, coach: &Coach) {
+pub async fn watch(browser: &Browser, coach: &Coach) {
     for script in [VOICES, STUB, NOTES] {
         browser.before_scripts(script).await;
     }
@@ -74,7 +81,7 @@ async fn watch(browser: &Browser, coach: &Coach) {
 }
 
 /// Waits for a sentence that was shown or said.
-async fn expect_words(browser: &Browser, start: &str) {
+pub async fn expect_words(browser: &Browser, start: &str) {
     let heard = format!("sentences.concat(told).some((s) => s.startsWith('{start}'))");
     browser.expect(&heard, true).await;
 }
@@ -88,6 +95,8 @@ fn a_film_of_a_pair_is_coached_on_the_page() {
             "test_images/films/followed.mjpeg",
             "--fps",
             "10",
+            "--rung",
+            "1",
         ]);
         watch(&browser, &coach).await;
         let seen = "document.querySelectorAll('#seen .seen').length > 0";
@@ -99,11 +108,14 @@ fn a_film_of_a_pair_is_coached_on_the_page() {
         browser
             .screenshot(&screens().join("coaching-hint.png"))
             .await;
-        expect_words(&browser, "Well done").await;
+        expect_words(&browser, "Orange-green is in.").await;
         browser
             .screenshot(&screens().join("coaching-done.png"))
             .await;
         browser.expect_visible("link", true).await;
+        // Buttons that nothing answers any more are gone.
+        let dead = "[...document.querySelectorAll('button')].filter((b) => b.checkVisibility()).map((b) => b.textContent)";
+        browser.expect(dead, serde_json::json!([])).await;
         // Words came in this order and no others between them.
         let told = browser.value("told.filter((w) => w !== 'cancel')").await;
         let told: Vec<&str> = told
@@ -119,7 +131,7 @@ fn a_film_of_a_pair_is_coached_on_the_page() {
             "{told:?}"
         );
         assert!(
-            at("Look for the white-orange-green corner") < at("Well done"),
+            at("Look for the white-orange-green corner") < at("Orange-green is in."),
             "{told:?}"
         );
         assert_eq!(browser.complaints().await, [""; 0]);
@@ -148,7 +160,7 @@ fn a_drill_is_led_from_its_first_turns_to_the_next_go() {
         );
         watch(&browser, &drill).await;
         expect_words(&browser, "From a solved cube make these").await;
-        expect_words(&browser, "Look for the white-orange-green corner").await;
+        expect_words(&browser, "Which pair do you see?").await;
         expect_words(&browser, "Solved ").await;
         let passed = "document.getElementById('passed').textContent.startsWith('Solved ')";
         browser.expect(passed, true).await;
@@ -200,16 +212,16 @@ fn a_drill_is_led_from_its_first_turns_to_the_next_go() {
 #[test]
 fn a_slip_is_named_with_the_way_back() {
     with_browser(&[], async |browser| {
-        let coach = coach(&["--frames", "test_images/films/slip.mjpeg", "--fps", "10"]);
+        let film = "test_images/films/slip.mjpeg";
+        let coach = coach(&["--frames", film, "--fps", "10", "--rung", "4"]);
         watch(&browser, &coach).await;
-        browser
-            .expect("document.querySelectorAll('#moves .turn').length > 0", true)
-            .await;
+        let ideas = "[...document.querySelectorAll('#moves .name')].some((name) => name.textContent === 'Way back')";
+        browser.expect(ideas, true).await;
         browser
             .screenshot(&screens().join("coaching-slip.png"))
             .await;
         browser.expect_visible("turns", true).await;
-        expect_words(&browser, "Well done").await;
+        expect_words(&browser, "Red-blue is in.").await;
     });
 }
 
@@ -256,16 +268,16 @@ fn the_browsers_camera_is_coached_through_the_page() {
         let coach = coach(&[]);
         watch(&browser, &coach).await;
         use_browser_camera(&browser).await;
-        expect_words(&browser, "Look for the white-orange-green corner").await;
+        expect_words(&browser, "Which pair do you see?").await;
         browser
             .screenshot(&screens().join("coaching-browser-camera.png"))
             .await;
-        expect_words(&browser, "Well done").await;
+        expect_words(&browser, "Orange-green is in.").await;
     });
 }
 
 /// A film of pictures in the test images, each held still for a moment.
-fn film_of(file: &Path, pictures: &[&str]) {
+pub fn film_of(file: &Path, pictures: &[&str]) {
     let mut frames = Vec::new();
     for picture in pictures {
         let file = format!("test_images/scans/{picture}.jpg");

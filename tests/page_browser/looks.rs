@@ -4,9 +4,11 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::path::PathBuf;
 
-use pairsight::cube::Colour;
+use pairsight::cube::{Colour, Cube, Net};
+use pairsight::draw::{Stickers, marked_places};
 use pairsight::page::{
-    BrowserCamera, Calibration, CameraName, Closest, Light, Options, Page, Scene, Shown, Swatch,
+    BrowserCamera, Calibration, CameraName, Choices, Clock, Closest, Drawing, Exercise,
+    LevelChoice, Light, Options, Page, Scene, Seeing, Shown, Swatch,
 };
 use serde_json::{Value, json};
 
@@ -82,6 +84,12 @@ fn first_rung() -> Shown {
         turns: Vec::new(),
         present: 0,
         waiting: "Show the cube when you have done it, or unchanged for more help.".into(),
+        pieces: vec![
+            vec![Colour::White, Colour::Orange, Colour::Green],
+            vec![Colour::Orange, Colour::Green],
+        ],
+        term: "A pair: a corner with the cross colour, and the edge with its two other colours."
+            .into(),
         ..scene::hint()
     }
 }
@@ -157,34 +165,87 @@ fn many_turns() -> Shown {
 }
 
 /// Everything is solved.
-fn solved() -> Shown {
+pub fn solved() -> Shown {
     let mut progress = scene::progress();
     progress.last = true;
     for slot in &mut progress.slots {
         (slot.solved, slot.now) = (true, false);
     }
     Shown {
-        passed: "Well done!".into(),
+        passed: "The cube is solved. Well done!".into(),
         sentence: "The cube is solved.".into(),
-        why: String::new(),
+        drawing: Some(Drawing {
+            stickers: Stickers::of_net(&Net::of(&Cube::solved())),
+            ..scene::drawing()
+        }),
+        why: "3:13 minutes, one of four pairs without help, three more hints and one slip.".into(),
         rung: 0,
         turns: Vec::new(),
         present: 0,
         progress: Some(progress),
+        clock: Some(Clock {
+            began: 0,
+            ended: Some(193_000),
+        }),
+        choices: Choices {
+            timer: true,
+            ..Choices::default()
+        },
+        weakest: Some(Exercise {
+            number: 10,
+            name: "different tops, colours touching".into(),
+        }),
+        waiting: "Rest your hands. Show a mixed cube to go on.".into(),
         ..scene::hint()
     }
 }
 
+/// A cube with a twisted corner, the one to twist framed.
 fn impossible() -> Shown {
+    let twisted = marked_places(
+        &Net::of(&Cube::random(7)),
+        &[vec![Colour::White, Colour::Red, Colour::Green]],
+    );
     Shown {
-        trouble: Some(
-            "This cube cannot be solved by turning it: the white-green-red corner is twisted. Twist that corner \
-             once clockwise, and show the cube again."
-                .into(),
-        ),
+        scene: Scene::Coaching,
+        passed: "A corner is twisted in its place, by a third of a turn clockwise.".into(),
+        sentence: "Twist any one corner a third of a turn counter-clockwise, and the cube can be solved.".into(),
+        why: "While it is mixed nobody can tell which corner it was; if the stickers may have been read wrongly, show them \
+              again first. Keep loose parts from small children."
+            .into(),
         seen: Colour::ALL.to_vec(),
         found: Some(scene::found()),
-        ..asking()
+        drawing: Some(Drawing {
+            stickers: twisted,
+            from_left: false,
+            description: "Hold it with yellow down and green in front. One that will do is framed.".into(),
+        }),
+        rung: 0,
+        turns: Vec::new(),
+        progress: None,
+        waiting: "Show the cube when it is mended.".into(),
+        ..scene::hint()
+    }
+}
+
+/// A pair to be seen, answered wrongly.
+fn seeing() -> Shown {
+    Shown {
+        sentence: "What are the two framed pieces to each other?".into(),
+        why: "They are ready: they are apart, and one insert takes both in.".into(),
+        seeing: Some(Seeing {
+            answers: ["Joined", "Ready", "Apart", "Touching wrongly"],
+            chosen: Some(2),
+            right: Some(1),
+        }),
+        waiting: "One of two right, 1.5 seconds each.".into(),
+        practising: true,
+        passed: String::new(),
+        progress: None,
+        rung: 0,
+        turns: Vec::new(),
+        present: 0,
+        ..scene::hint()
     }
 }
 
@@ -250,7 +311,7 @@ pub fn calibrating() -> Shown {
             closest: Some(Closest {
                 a: Colour::Red,
                 b: Colour::Orange,
-                distance: 17.2,
+                say: "Red and orange can be told apart here.".into(),
             }),
             advice: "Turn the lamp away from the window, or close the blind.".into(),
             doubtful_before: Some(0.061),
@@ -294,13 +355,13 @@ const BOXES: &str = "(() => {
     };
     const texts = ['passed', 'sentence', 'why', 'hold', 'turn-words', 'shorter', 'waiting', 'trouble', 'rung', 'map-words'];
     const cubes = ['cube', 'behind-cube', 'after-cube'];
-    const others = ['glass', 'map', 'light-panel', 'camera-panel', 'start'];
+    const others = ['glass', 'map', 'light-panel', 'camera-panel', 'words-panel', 'choices-panel', 'start'];
     const boxes = {};
     const add = (name, e, rect) => { if (seen(e) && rect.right > rect.left) boxes[name] = box(rect); };
     for (const id of texts) { const e = document.getElementById(id); if (e.textContent) add(id, e, textBox(e)); }
     for (const id of cubes) { const e = document.getElementById(id); if (seen(e) && e.querySelector('polygon')) add(id, e, cubeBox(e)); }
     for (const id of others) { const e = document.getElementById(id); add(id, e, e.getBoundingClientRect()); }
-    document.querySelectorAll('.turn, .idea > .name, .token, header > h1, nav button, footer > *, figcaption').forEach((e, n) => {
+    document.querySelectorAll('#moves .turn, .idea > .name, .token, header > h1, #clock, nav button, #end button, #answers button, footer > *, figcaption').forEach((e, n) => {
         if (e.textContent) add(`${e.tagName}.${e.className}.${e.id || n}`, e, e.getBoundingClientRect());
     });
     const cut = [...document.querySelectorAll('main p, main ol, nav button, footer > *')].filter(seen)
@@ -439,7 +500,7 @@ fn every_screen_fits_at_every_size() {
         let page = Page::start(Options::default()).unwrap();
         page.image(scene::picture(0.0));
         browser.driver.goto(page.address()).await.unwrap();
-        browser.click("start-silent").await;
+        browser.click("start-other").await;
         let mut faults: Vec<String> = Vec::new();
         for (n, size) in SIZES.into_iter().enumerate() {
             let scheme = ["light", "dark"][n % 2];
@@ -460,6 +521,7 @@ fn every_screen_fits_at_every_size() {
                 ("many-turns", many_turns()),
                 ("troubled", troubled()),
                 ("solved", solved()),
+                ("seeing", seeing()),
                 ("calibrating-begun", calibrating_begun()),
                 ("calibrating", calibrating()),
             ] {
@@ -479,6 +541,75 @@ fn every_screen_fits_at_every_size() {
                     faults.extend(faint.iter().map(|text| format!("{name}, {scheme}: {text}")));
                 }
             }
+        }
+        assert!(faults.is_empty(), "{}", faults.join("\n"));
+    });
+}
+
+/// What may be chosen, each level but the first closed.
+fn choosing() -> Shown {
+    let level = |number, name, opens: &str| LevelChoice {
+        number,
+        name,
+        opens: opens.into(),
+    };
+    let opens = "opens after 8 of ten pairs and 8 of 22 sights without help";
+    Shown {
+        levels: vec![
+            level(1, "the method in front", ""),
+            level(2, "without turning the cube", opens),
+            level(3, "shorter ways", opens),
+            level(4, "looking ahead", opens),
+        ],
+        ..first_rung()
+    }
+}
+
+/// Panels take the large place: nothing of them overlaps or is cut, and the words' cube is large.
+#[test]
+fn every_panel_fits_at_every_size() {
+    with_browser(&[], async |browser| {
+        let page = Page::start(Options::default()).unwrap();
+        page.image(scene::picture(0.0));
+        let shown = Shown {
+            lexicon: scene::lexicon(),
+            ..choosing()
+        };
+        page.show(&shown);
+        browser.driver.goto(page.address()).await.unwrap();
+        browser.expect_text("sentence", &shown.sentence).await;
+        browser.expect_visible("no-picture", false).await;
+        let mut faults: Vec<String> = Vec::new();
+        for (n, size) in SIZES.into_iter().enumerate() {
+            let scheme = ["light", "dark"][n % 2];
+            browser.look(size, scheme).await;
+            for name in ["words", "choices", "camera", "light"] {
+                browser.click(&format!("open-{name}")).await;
+                browser.expect_visible(&format!("{name}-panel"), true).await;
+                settle(&browser).await;
+                if [1280, 1920, 390].contains(&size.0) {
+                    let file = format!("panel-{name}-{}x{}-{scheme}.png", size.0, size.1);
+                    browser.screenshot(&screens().join(file)).await;
+                }
+                let at = browser.value(BOXES).await;
+                let apart = Shown {
+                    scene: Scene::Looking,
+                    ..shown.clone()
+                };
+                faults.extend(misfits(&at, size, name, &apart, &mut BTreeMap::new()));
+                if n < 2 {
+                    let faint = faint(&browser).await;
+                    faults.extend(faint.iter().map(|text| format!("{name}, {scheme}: {text}")));
+                }
+                if name == "words" && size.0 > 600 {
+                    let cube = "document.getElementById('word-cube').getBoundingClientRect().height / innerHeight";
+                    let share = browser.value(cube).await.as_f64().unwrap();
+                    if share < 0.3 {
+                        faults.push(format!("words at {size:?}: a cube of {share}"));
+                    }
+                }
+            }
+            browser.press(thirtyfour::Key::Escape).await;
         }
         assert!(faults.is_empty(), "{}", faults.join("\n"));
     });

@@ -5,6 +5,7 @@
 mod browser;
 mod camera;
 mod coaching;
+mod dead_ends;
 mod looks;
 mod scene;
 mod speech;

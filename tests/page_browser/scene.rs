@@ -8,7 +8,7 @@ use pairsight::coach::words;
 use pairsight::cube::{Colour, Cube, Held, Hold, Moves, parse_moves};
 use pairsight::draw::{Others, corner_asked, marked};
 use pairsight::page::{
-    Drawing, Found, FoundFace, Light, Progress, Say, Scene, Shown, SlotState, Sticker, Turns,
+    Drawing, Found, FoundFace, Light, Progress, Say, Scene, Shown, SlotState, Sticker, Term, Turns,
 };
 use pairsight::solve::Slot;
 
@@ -136,6 +136,30 @@ pub fn turns(idea: &str, moves: &str) -> Turns {
             .map(|m| words::turn(m.parse::<Moves>().unwrap()[0]))
             .collect(),
     }
+}
+
+/// A turn and a pair, explained.
+pub fn lexicon() -> Arc<[Term]> {
+    let Drawing { stickers, .. } = drawing();
+    let term = |name: &str, say: &str, turn: Option<&str>| Term {
+        name: name.into(),
+        say: say.into(),
+        stickers: stickers.clone(),
+        turn: turn.map(String::from),
+        from_left: false,
+    };
+    Arc::new([
+        term(
+            "Right side upwards",
+            "The side goes the way its stickers in front of you go: up.",
+            Some("R"),
+        ),
+        term(
+            "A pair",
+            "A corner with the cross colour, and the edge with its two other colours.",
+            None,
+        ),
+    ])
 }
 
 /// One pair is left.

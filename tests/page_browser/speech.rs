@@ -127,7 +127,7 @@ fn words_are_spoken_once_each_newest_first_and_only_after_a_key() {
         browser.driver.refresh().await.unwrap();
         say(&browser, &page, 7, "After loading.").await;
         assert_eq!(browser.value("told").await, json!([]));
-        browser.click("start-voice").await;
+        browser.click("start-first").await;
         browser.expect("told", json!(["After loading."])).await;
     });
 }
@@ -235,7 +235,7 @@ fn tones_tell_what_happens_without_a_voice() {
         };
         let before = sound(1, CueKind::Read);
         browser.expect_text("sentence", &before).await;
-        browser.click("start-silent").await;
+        browser.click("start-other").await;
         assert_eq!(browser.value("heard").await, json!([]));
         sound(2, CueKind::Seen);
         browser.expect("heard", json!([660])).await;
@@ -250,8 +250,8 @@ fn tones_tell_what_happens_without_a_voice() {
         };
         page.show(&same);
         browser.expect_text("sentence", "The same.").await;
-        browser.press("k").await;
-        browser.click("tones-on").await;
+        browser.press("m").await;
+        browser.click("tones").await;
         let off = sound(5, CueKind::Solved);
         browser.expect_text("sentence", &off).await;
         assert_eq!(browser.value("heard").await, json!([660, 392, 294]));

@@ -9,7 +9,7 @@ use thirtyfour::{Key, WindowHandle};
 use super::browser::{Browser, with_browser};
 use super::{looks, scene};
 
-async fn open(browser: &Browser, shown: &Shown) -> Page {
+pub async fn open(browser: &Browser, shown: &Shown) -> Page {
     let page = Page::start(Options::default()).unwrap();
     page.show(shown);
     browser.driver.goto(page.address()).await.unwrap();
@@ -17,7 +17,7 @@ async fn open(browser: &Browser, shown: &Shown) -> Page {
     page
 }
 
-async fn expect_request(requests: &Requests, expected: Request) {
+pub async fn expect_request(requests: &Requests, expected: Request) {
     let began = Instant::now();
     loop {
         match requests.try_next() {
@@ -70,7 +70,15 @@ fn the_page_shows_what_it_is_given() {
         browser
             .expect(drawn, "Hold it with white down and green in front.")
             .await;
-        for hidden in ["trouble", "light-changed", "camera-offer", "link", "start"] {
+        for hidden in [
+            "trouble",
+            "light-changed",
+            "camera-offer",
+            "link",
+            "start",
+            "end",
+            "clock",
+        ] {
             browser.expect_visible(hidden, false).await;
         }
 
@@ -219,6 +227,7 @@ fn keys_and_buttons_ask_for_things() {
         // Single keys can be turned off, for those who dictate or lean on the keyboard.
         page.show(&scene::hint());
         browser.expect_visible("keys", true).await;
+        browser.press("m").await;
         browser.click("keys-on").await;
         browser.click("open-light").await;
         browser.press(Key::Escape).await;

@@ -1,16 +1,16 @@
 //! Whole readings of scans whose pictures are taken anew: from farther away, turned, under another lamp than the one of the calibration,
-//! with other exposures and more noise. `PAIRSIGHT_ROUNDS` takes them more often, `PAIRSIGHT_FIRST` others.
+//! with other exposures and more noise. The laboratory takes them more often (`anew`).
 
 use super::scans::{Scan, Setup, load, read};
 use super::table::{Column, SHOWINGS, Showing, Verdict, print, rows, verdict};
-use crate::harness::amount::amount;
 use crate::harness::each::each;
 use crate::harness::retake::{Light, gains, make_noisy, moved};
-use crate::harness::scan_folder::folder;
+use crate::harness::scan_folder::carried;
 use pairsight::sight::{Finder, Look};
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use std::ops::Range;
+use std::path::Path;
 use std::time::{Duration, Instant};
 
 /// How much smaller a cube is that is farther away; none is so near that the picture cuts it.
@@ -20,10 +20,15 @@ const FARTHER: Range<f32> = 0.75..0.95;
 const EXPOSURE: f32 = 0.05;
 
 /// The looks of a scan, its pictures taken anew.
-fn taken_anew(scan: &Scan, finder: &mut Finder, rng: &mut ChaCha8Rng) -> Vec<(String, Look)> {
+fn taken_anew(
+    folder: &Path,
+    scan: &Scan,
+    finder: &mut Finder,
+    rng: &mut ChaCha8Rng,
+) -> Vec<(String, Look)> {
     let lamp = gains(rng);
     let mut take = |file: &str| {
-        let picture = image::open(folder().join(&scan.name).join(file)).expect("a picture");
+        let picture = image::open(folder.join(&scan.name).join(file)).expect("a picture");
         let scale = rng.random_range(FARTHER);
         let (mut picture, _) = moved(&picture.to_rgb8(), scale, rng);
         let exposure = 1.0 + rng.random_range(-EXPOSURE..EXPOSURE);
@@ -54,7 +59,7 @@ fn read_anew(
         for shown in showing.of(looks, rng) {
             for (calibrated, column) in [(true, number), (false, SHOWINGS.len() + number)] {
                 let start = Instant::now();
-                let reading = read(setup, calibrated, shown.iter().cloned());
+                let reading = read(setup, calibrated, None, shown.iter().cloned());
                 let time = start.elapsed();
                 let verdict = verdict(scan, &reading);
                 if verdict != Verdict::Right && showing != Showing::Mixture {
@@ -70,22 +75,28 @@ fn read_anew(
     told
 }
 
-#[test]
-fn nothing_is_read_wrong_from_pictures_taken_anew() {
-    let (rounds, first) = (amount("PAIRSIGHT_ROUNDS", 1), amount("PAIRSIGHT_FIRST", 0));
+/// Reads each scan of a folder so often, beginning with the showing of a number: the table's columns, and what was read wrong.
+pub fn count(
+    folder: &Path,
+    rounds: u64,
+    first: u64,
+) -> ([Column; 2 * SHOWINGS.len()], Vec<String>) {
     let mut finder = Finder::new();
-    let setups = load(&folder(), &mut |picture, _| finder.look(picture));
+    let setups = load(folder, &mut |picture, _| finder.look(picture));
     let scans: Vec<(&Setup, &Scan)> = setups
         .iter()
         .flat_map(|setup| setup.scans.iter().map(move |scan| (setup, scan)))
         .collect();
-    let count = rounds * scans.len() as u64;
-    let read = each(count, Finder::new, |finder, number| {
-        let (setup, scan) = scans[number as usize % scans.len()];
-        let mut rng = ChaCha8Rng::seed_from_u64(first + number);
-        let looks = taken_anew(scan, finder, &mut rng);
-        (scan, read_anew(setup, scan, &looks, &mut rng))
-    });
+    let read = each(
+        rounds * scans.len() as u64,
+        Finder::new,
+        |finder, number| {
+            let (setup, scan) = scans[number as usize % scans.len()];
+            let mut rng = ChaCha8Rng::seed_from_u64(first + number);
+            let looks = taken_anew(folder, scan, finder, &mut rng);
+            (scan, read_anew(setup, scan, &looks, &mut rng))
+        },
+    );
     let mut columns: [Column; 2 * SHOWINGS.len()] = Default::default();
     let mut wrong = Vec::new();
     for (number, (scan, told)) in read.into_iter().enumerate() {
@@ -97,6 +108,12 @@ fn nothing_is_read_wrong_from_pictures_taken_anew() {
             }
         }
     }
+    (columns, wrong)
+}
+
+#[test]
+fn nothing_is_read_wrong_from_pictures_taken_anew() {
+    let (columns, wrong) = count(&carried(), 1, 0);
     print(&columns);
     assert!(wrong.is_empty(), "read wrong:\n{}", wrong.join("\n"));
 }

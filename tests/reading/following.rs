@@ -1,10 +1,8 @@
 //! Following along, by simulation: a hint is given, something is done, and a corner is shown by stickers measured in a
 //! scan's picture of one. What was done must be told, or another corner asked for, which is then shown. Some of what is
-//! done is nothing that was foreseen. `PAIRSIGHT_SLIPS=50000 PAIRSIGHT_SCANS=/a/folder PAIRSIGHT_FIND=1 cargo test
-//! --release --test all slips -- --nocapture` prints the shares.
+//! done is nothing that was foreseen. The laboratory shows more (`slips`).
 
 use super::stage::{Stage, mid_solve, stages};
-use crate::harness::amount::amount;
 use crate::harness::each::each;
 use pairsight::cube::{Amount, Colour, Corner, Cube, Face, Turn};
 use pairsight::live::{Known, Meaning};
@@ -12,42 +10,43 @@ use pairsight::read::Reader;
 use rand::{Rng, SeedableRng, seq::IndexedRandom};
 use rand_chacha::ChaCha8Rng;
 
+/// Shows what was done after a hint, something foreseen or something else; nothing where a cube needs no hint. `seed` draws others.
+pub fn shown(stages: &[Stage], seed: u64, number: u64, is_foreseen: bool) -> Option<Told> {
+    let mut rng = ChaCha8Rng::seed_from_u64(seed << 32 | number << 1 | u64::from(is_foreseen));
+    let known = Known::new(mid_solve(&mut rng), Some(Colour::Yellow));
+    if known.moves().is_empty() {
+        return None;
+    }
+    let cube = match is_foreseen {
+        true => done(&known, &mut rng),
+        false => unforeseen(&known, &mut rng),
+    };
+    let stage = stages.choose(&mut rng).expect("there are stages");
+    let told = follow(&known, &cube, stage, &mut rng);
+    if told == Told::Wrong {
+        println!(
+            "{number}, foreseen {is_foreseen}: wrong, from {}",
+            stage.name
+        );
+    }
+    Some(told)
+}
+
+/// What comes of so many showings.
+pub fn tally(stages: &[Stage], seed: u64, count: u64, is_foreseen: bool) -> Tally {
+    let told = each(count, || (), |(), n| shown(stages, seed, n, is_foreseen));
+    let mut tally = Tally::default();
+    told.into_iter().flatten().for_each(|told| tally.add(told));
+    tally
+}
+
 #[test]
 fn slips_are_told_right_or_asked_about() {
-    let count = amount("PAIRSIGHT_SLIPS", 120);
-    let seed = amount("PAIRSIGHT_FIRST", 7);
     let mut stages = stages();
     stages.retain(Stage::has_corners);
     assert!(!stages.is_empty());
-    // What came of something foreseen, and of something else.
-    let show = |number: u64, is_foreseen: bool| -> Option<Told> {
-        let mut rng = ChaCha8Rng::seed_from_u64(seed << 32 | number << 1 | u64::from(is_foreseen));
-        let known = Known::new(mid_solve(&mut rng), Some(Colour::Yellow));
-        if known.moves().is_empty() {
-            return None;
-        }
-        let cube = match is_foreseen {
-            true => done(&known, &mut rng),
-            false => unforeseen(&known, &mut rng),
-        };
-        let stage = stages.choose(&mut rng).expect("there are stages");
-        let told = follow(&known, &cube, stage, &mut rng);
-        if told == Told::Wrong {
-            println!(
-                "{number}, foreseen {is_foreseen}: wrong, from {}",
-                stage.name
-            );
-        }
-        Some(told)
-    };
-    let tally = |count: u64, is_foreseen: bool| {
-        let told = each(count, || (), |(), number| show(number, is_foreseen));
-        let mut tally = Tally::default();
-        told.into_iter().flatten().for_each(|told| tally.add(told));
-        tally
-    };
-    let slips = tally(count, true);
-    let strange = tally(count / 8, false);
+    let slips = tally(&stages, 7, 120, true);
+    let strange = tally(&stages, 7, 15, false);
     println!("foreseen {slips:?}");
     println!("not foreseen {strange:?}");
     assert_eq!(slips.wrong + strange.wrong, 0);
@@ -57,15 +56,15 @@ fn slips_are_told_right_or_asked_about() {
 
 /// What came of showings.
 #[derive(Debug, Default)]
-struct Tally {
-    at_once: usize,
-    after_asking: usize,
-    asks_still: usize,
-    wrong: usize,
+pub struct Tally {
+    pub at_once: usize,
+    pub after_asking: usize,
+    pub asks_still: usize,
+    pub wrong: usize,
 }
 
 impl Tally {
-    fn count(&self) -> usize {
+    pub fn count(&self) -> usize {
         self.at_once + self.after_asking + self.asks_still + self.wrong
     }
 
@@ -79,8 +78,9 @@ impl Tally {
     }
 }
 
+/// What came of one showing.
 #[derive(Clone, Copy, Debug, PartialEq)]
-enum Told {
+pub enum Told {
     AtOnce,
     AfterAsking,
     AsksStill,

@@ -1,6 +1,6 @@
 //! Looks that show too little, two cubes or two states: what is missing is asked for, and nothing is read from a muddle.
 
-use super::scans::{is_corner, load_as_asked as load, read};
+use super::scans::{is_corner, load_carried as load, read};
 use pairsight::cube::{Colour, Cube, FaultKind, Turn};
 use pairsight::read::{Outcome, Reader};
 
@@ -16,7 +16,7 @@ fn looks_at_two_cubes_are_never_read_as_one() {
         {
             let first = pair[0].shown(false).chain(pair[0].shown(true).take(1));
             let then = pair[1].shown(true).take(2);
-            let reading = read(setup, true, first.chain(then));
+            let reading = read(setup, true, None, first.chain(then));
             assert_ne!(
                 reading.outcome,
                 Outcome::Read,
@@ -42,7 +42,7 @@ fn a_missing_face_is_asked_for_or_not_needed() {
             for left_out in 0..6 {
                 let faces = scan.shown(false).enumerate();
                 let looks = faces.filter(|(i, _)| *i != left_out).map(|(_, look)| look);
-                let reading = read(setup, true, looks);
+                let reading = read(setup, true, None, looks);
                 match reading.outcome {
                     Outcome::Read => {
                         assert_eq!(
@@ -117,7 +117,7 @@ fn a_cube_turned_between_looks_is_noticed() {
             .filter(|pair| pair.iter().all(|s| s.legal))
         {
             let looks = pair.iter().flat_map(|scan| scan.shown(true));
-            let reading = read(setup, true, looks);
+            let reading = read(setup, true, None, looks);
             assert_ne!(
                 reading.outcome,
                 Outcome::Read,

@@ -1,14 +1,14 @@
-//! Reading real scans from the carried pictures, or from a folder of the same form named by `PAIRSIGHT_SCANS`.
+//! Reading scans with truth: those that the project carries; the laboratory takes any folder of the same form.
 
-mod alike;
-mod anew;
-mod doubts;
-mod faulty;
-mod following;
-mod looks;
-mod margin;
-mod rivals;
-mod scans;
-mod stage;
-mod table;
-mod turned;
+pub mod alike;
+pub mod anew;
+pub mod doubts;
+pub mod faulty;
+pub mod following;
+pub mod looks;
+pub mod margin;
+pub mod rivals;
+pub mod scans;
+pub mod stage;
+pub mod table;
+pub mod turned;

@@ -1,6 +1,7 @@
 //! A folder of scans with truth, as looks made from the true outlines.
 
-use crate::harness::scan_folder::{finish, folder};
+use crate::harness::scan_folder::{carried, finish};
+use crate::harness::shots::{Face, face};
 use pairsight::colour::Profile;
 use pairsight::cube::Net;
 use pairsight::live::Gathering;
@@ -16,10 +17,15 @@ pub struct Scan {
     pub name: String,
     pub state: Net,
     pub legal: bool,
+    #[allow(dead_code, reason = "the laboratory counts by it")]
+    pub is_mirrored: bool,
     /// What the truth tells of the cube, the light and the pictures: a name and a value each.
     pub traits: Vec<(&'static str, String)>,
     /// File name and what it shows.
     pub looks: Vec<(String, Look)>,
+    /// The faces that are truly in sight, by picture.
+    #[allow(dead_code, reason = "the laboratory judges by them")]
+    pub truths: Vec<Vec<Face>>,
 }
 
 impl Scan {
@@ -121,7 +127,7 @@ fn setup(root: &Path, setup: &Value, finder: Seeing) -> Setup {
                 .map(|(profile, _)| profile)
                 .ok_or(e)
         })
-        .map_err(|e| println!("no profile of {}: {e}", folder.display()))
+        .map_err(|e| eprintln!("no profile of {}: {e}", folder.display()))
         .ok();
     let scans = list(&setup["scans"]).iter().map(|scan| {
         let folder = folder.join(text(&scan["scan"]));
@@ -133,26 +139,43 @@ fn setup(root: &Path, setup: &Value, finder: Seeing) -> Setup {
             name: format!("{}/{}", text(&setup["setup"]), text(&scan["scan"])),
             state: serde_json::from_value(scan["state"].clone()).unwrap(),
             legal: scan["legal"] == true,
+            is_mirrored: scan["mirrored"] == true,
             traits: traits(setup, scan),
             looks: looks.collect(),
+            truths: list(&scan["images"])
+                .iter()
+                .map(|picture| list(&picture["faces"]).iter().map(face).collect())
+                .collect(),
         }
     });
     let scans = scans.collect();
     Setup { profile, scans }
 }
 
-/// All scans of [`folder`], from true outlines or, with `PAIRSIGHT_FIND`, as the finder sees them.
-pub fn load_as_asked() -> Vec<Setup> {
+/// What is to be done with the pictures of a folder of scans.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Taking {
+    /// Faces are as the finder sees them, and not the true ones.
+    pub finds: bool,
+    /// Each picture is balanced anew (see [`balanced`]).
+    pub balances: bool,
+}
+
+/// The scans that the project carries, from true outlines.
+pub fn load_carried() -> Vec<Setup> {
+    load_taken(&carried(), Taking::default())
+}
+
+/// The scans of a folder.
+pub fn load_taken(folder: &Path, taking: Taking) -> Vec<Setup> {
     let mut finder = Finder::new();
-    let find = std::env::var_os("PAIRSIGHT_FIND").is_some();
-    let balances = std::env::var_os("PAIRSIGHT_BALANCED").is_some();
     let mut rng = ChaCha8Rng::seed_from_u64(5);
-    load(&folder(), &mut |image, picture| {
-        let look = match find {
+    load(folder, &mut |image, picture| {
+        let look = match taking.finds {
             true => finder.look(image),
             false => true_look(image, picture),
         };
-        match balances {
+        match taking.balances {
             true => balanced(look, &mut rng),
             false => look,
         }
@@ -201,10 +224,18 @@ pub fn balanced(mut look: Look, rng: &mut ChaCha8Rng) -> Look {
     look
 }
 
-/// What looks in one room show, with the room's profile or without.
-pub fn read(setup: &Setup, calibrated: bool, looks: impl Iterator<Item = Look>) -> Reading {
+/// What looks in one room show, with the room's profile or without, where it may be known whether they are mirrored.
+pub fn read(
+    setup: &Setup,
+    calibrated: bool,
+    mirrored: Option<bool>,
+    looks: impl Iterator<Item = Look>,
+) -> Reading {
     let profile = setup.profile.as_ref().filter(|_| calibrated);
     let mut reader = Reader::new(profile);
+    if let Some(mirrored) = mirrored {
+        reader = reader.mirrored(mirrored);
+    }
     looks.for_each(|look| reader.add(look));
     reader.read()
 }

@@ -1,13 +1,15 @@
 //! Cubes that were never pictured, shown by stickers that were. Every sticker is a patch measured on one of its colour on
 //! the same face, each taken once; where that has no more of the colour, one from elsewhere in the scan, relit.
 
-use super::scans::{self, Scan, Setup, is_corner};
+use super::scans::{Scan, Setup, Taking, is_corner, load_taken};
+use crate::harness::scan_folder::carried;
 use pairsight::colour::{Model, Observation, Profile, Relight};
 use pairsight::cube::{Colour, Corner, Cube, Face, Held, Hold, Net, parse_moves};
 use pairsight::read::{Judge, Known, Work, explain};
 use pairsight::sight::{Look, Patch};
 use rand::{Rng, seq::IndexedRandom, seq::SliceRandom};
 use rand_chacha::ChaCha8Rng;
+use std::path::Path;
 
 /// Colours (as indices) of the net, face by face and row by row.
 pub type Colours = [usize; 54];
@@ -37,9 +39,14 @@ struct StagedFace {
     patches: [Vec<Patch>; 6],
 }
 
-/// The stages of all scans, from true outlines or, with `PAIRSIGHT_FIND`, as the finder sees them.
+/// The stages of the scans that the project carries, from true outlines.
 pub fn stages() -> Vec<Stage> {
-    let setups = scans::load_as_asked();
+    stages_of(&carried(), Taking::default())
+}
+
+/// Those of a folder of scans.
+pub fn stages_of(folder: &Path, taking: Taking) -> Vec<Stage> {
+    let setups = load_taken(folder, taking);
     let of_setup = |setup: &Setup| -> Vec<Stage> {
         setup.scans.iter().filter_map(|s| stage(setup, s)).collect()
     };

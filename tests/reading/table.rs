@@ -1,9 +1,9 @@
 //! Reading scans with truth, in one table: right, unsure, wrong and asked by what the truth tells of cube, light and pictures,
 //! for what people show, with a profile and without. Worn stickers and a lamp of another colour on each side are laid
 //! over the measured stickers, so that these rows are there whatever the scans show.
-//! `PAIRSIGHT_SCANS=/a/folder PAIRSIGHT_FIND=1 cargo test --test all reading::table -- --nocapture` prints it.
+//! The laboratory reads more (`reading`).
 
-use super::scans::{Scan, is_corner, load_as_asked, read};
+use super::scans::{Scan, is_corner, load_carried, read};
 use pairsight::read::{Outcome, Reading};
 use pairsight::sight::{Look, Patch};
 use rand::{Rng, SeedableRng, seq::SliceRandom};
@@ -33,16 +33,22 @@ pub const SHOWINGS: [(Showing, &str); 4] = [
 ];
 
 impl Showing {
+    /// Whether a picture with this file name is shown; for mixtures it may be.
+    pub fn shows(self, file: &str) -> bool {
+        match self {
+            Showing::SixFaces => !is_corner(file),
+            Showing::TwoCorners => is_corner(file),
+            Showing::AllEight | Showing::Mixture => true,
+        }
+    }
+
     /// The looks to read, once or, for mixtures, several times.
     pub fn of(self, looks: &[(String, Look)], rng: &mut ChaCha8Rng) -> Vec<Vec<Look>> {
-        let chosen = |shows: &dyn Fn(&str) -> bool| {
-            let looks = looks.iter().filter(|(file, _)| shows(file));
-            vec![looks.map(|(_, look)| look.clone()).collect()]
-        };
+        let shown = looks.iter().filter(|(file, _)| self.shows(file));
         match self {
-            Showing::SixFaces => chosen(&|file| !is_corner(file)),
-            Showing::TwoCorners => chosen(&is_corner),
-            Showing::AllEight => chosen(&|_| true),
+            Showing::SixFaces | Showing::TwoCorners | Showing::AllEight => {
+                vec![shown.map(|(_, look)| look.clone()).collect()]
+            }
             Showing::Mixture => (0..MIXTURES)
                 .map(|_| {
                     let mut all: Vec<Look> = looks.iter().map(|(_, look)| look.clone()).collect();
@@ -148,13 +154,19 @@ impl Column {
         }
     }
 
-    fn cell(&self, row: &str) -> String {
+    /// The names of its rows.
+    pub fn rows(&self) -> Vec<String> {
+        self.rows.keys().cloned().collect()
+    }
+
+    /// Right/unsure/wrong/asked of a row.
+    pub fn cell(&self, row: &str) -> String {
         let counts = self.rows.get(row).copied().unwrap_or_default();
         counts.map(|n| n.to_string()).join("/")
     }
 
     /// Median and longest time, milliseconds.
-    fn time(&self) -> String {
+    pub fn time(&self) -> String {
         let mut times: Vec<u128> = self.times.iter().map(Duration::as_millis).collect();
         times.sort();
         format!("{}, {}", times[times.len() / 2], times[times.len() - 1])
@@ -176,8 +188,11 @@ pub fn print(columns: &[Column]) {
         "right/unsure/wrong/asked",
         names.map(|(_, name)| (*name).to_owned()).collect(),
     );
-    for row in columns[0].rows.keys() {
-        line(row, columns.iter().map(|column| column.cell(row)).collect());
+    for row in columns[0].rows() {
+        line(
+            &row,
+            columns.iter().map(|column| column.cell(&row)).collect(),
+        );
     }
     line(
         "ms, median and longest",
@@ -187,7 +202,7 @@ pub fn print(columns: &[Column]) {
 
 #[test]
 fn nothing_is_read_wrong() {
-    let setups = load_as_asked();
+    let setups = load_carried();
     let mut wrong = Vec::new();
     let mut columns = Vec::new();
     for calibrated in [true, false] {
@@ -202,7 +217,7 @@ fn nothing_is_read_wrong() {
                 rng.set_stream(number as u64);
                 let mut told = |looks: Vec<Look>, rows: &[String]| {
                     let start = Instant::now();
-                    let reading = read(setup, calibrated, looks.into_iter());
+                    let reading = read(setup, calibrated, None, looks.into_iter());
                     column.times.push(start.elapsed());
                     let verdict = verdict(scan, &reading);
                     column.count(rows, verdict);

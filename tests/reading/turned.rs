@@ -1,8 +1,7 @@
 //! Cubes that are turned while they are shown: named or asked about, and never told as a third cube or as one that was put together
-//! wrongly. `PAIRSIGHT_ROUNDS` draws more than four of each scan.
+//! wrongly. The laboratory draws more (`turned`).
 
 use super::stage::{Stage, colours, mid_solve, stages};
-use crate::harness::amount::amount;
 use crate::harness::each::each;
 use pairsight::cube::{Cube, FaultKind, Net, Turn};
 use pairsight::read::{Outcome, Reader};
@@ -10,8 +9,8 @@ use rand::{Rng, SeedableRng, seq::SliceRandom};
 use rand_chacha::ChaCha8Rng;
 
 /// What became of a showing.
-#[derive(Clone, Copy, Debug, PartialEq)]
-enum Fate {
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Fate {
     /// One of the two states was told: the looks from before the turns, or from after, do not show the difference.
     Either,
     Named,
@@ -41,7 +40,9 @@ fn pictures(stage: &Stage, rng: &mut ChaCha8Rng) -> Vec<usize> {
 
 /// Shows a cube that is turned half way, and says what became of it; nothing where the turns undo each other or too few pictures are
 /// there.
-fn shown(stage: &Stage, mut rng: ChaCha8Rng) -> Option<(Fate, String)> {
+pub fn shown(stages: &[Stage], n: u64) -> Option<(Fate, String)> {
+    let stage = &stages[n as usize % stages.len()];
+    let mut rng = ChaCha8Rng::seed_from_u64(n);
     let before = match rng.random_bool(0.5) {
         true => Cube::random(rng.random()),
         false => mid_solve(&mut rng),
@@ -86,16 +87,8 @@ fn shown(stage: &Stage, mut rng: ChaCha8Rng) -> Option<(Fate, String)> {
 
 #[test]
 fn a_cube_turned_while_it_is_shown_is_no_third_cube() {
-    let rounds = amount("PAIRSIGHT_ROUNDS", 4);
     let stages = stages();
-    let fates = each(
-        rounds * stages.len() as u64,
-        || (),
-        |(), n| {
-            let rng = ChaCha8Rng::seed_from_u64(n);
-            shown(&stages[n as usize % stages.len()], rng)
-        },
-    );
+    let fates = each(4 * stages.len() as u64, || (), |(), n| shown(&stages, n));
     let count = |fate| fates.iter().flatten().filter(|(f, _)| *f == fate).count();
     use Fate::{Asked, Blamed, Either, Named, Suspected, Third, Warned};
     for fate in [Either, Named, Suspected, Asked, Warned, Third, Blamed] {

@@ -49,6 +49,34 @@ fn every_kind_decodes_as_libjpeg_turbo_does() {
     }
 }
 
+/// 64 megapixels in several passes without subsampling took 609 MiB; subsampled, or 48 of them, or in one pass, they fit.
+#[test]
+fn more_pixels_than_several_passes_can_hold_are_refused_before_decoding() {
+    let sized = |name: &str, sides: [u16; 2], sampling: u8| {
+        let mut bytes = fixture(name);
+        let frames = extent(&bytes).unwrap().segments;
+        let frame = frames.iter().find(|s| is_frame(s.code)).unwrap();
+        let start = frame.content.start;
+        bytes[start + 1..start + 3].copy_from_slice(&sides[1].to_be_bytes());
+        bytes[start + 3..start + 5].copy_from_slice(&sides[0].to_be_bytes());
+        bytes[start + 7] = sampling;
+        bytes
+    };
+    let held = |bytes: &[u8]| held(bytes, &extent(bytes).unwrap()) >> 20;
+    let large = sized("progressive.jpg", [8192, 8192], 0x11);
+    assert_eq!(held(&large), 576);
+    assert_eq!(decode(&large).err(), Some(JpegFault::TooBig(8192, 8192)));
+    for (name, sides, sampling, least) in [
+        ("progressive.jpg", [8192, 8192], 0x22, 384),
+        ("progressive.jpg", [8000, 6000], 0x11, 411),
+        ("full-chroma.jpg", [8192, 8192], 0x11, 192),
+    ] {
+        let bytes = sized(name, sides, sampling);
+        assert_eq!(held(&bytes), least, "{name}");
+        assert!(held(&bytes) << 20 <= MOST_HELD);
+    }
+}
+
 #[test]
 fn a_picture_cut_off_anywhere_is_refused() {
     for name in KINDS {

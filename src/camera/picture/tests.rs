@@ -223,7 +223,17 @@ fn a_colour_profile_of_zeros_takes_no_memory() {
         .write_image(&image, 8, 8, image::ExtendedColorType::Rgb8)
         .unwrap();
     assert!(bytes.len() < 1 << 20, "{}", bytes.len());
-    assert_eq!(decode_picture(&bytes).unwrap().image, image);
+    let picture = decode_picture(&bytes).unwrap();
+    assert_eq!(picture.image, image);
+    // It was left out, and nobody was told.
+    let why = picture.profile_unused;
+    assert_eq!(why.as_deref(), Some("it is too large or damaged"));
+    assert_eq!(
+        decode_picture(&encoded(image, ImageFormat::Png))
+            .unwrap()
+            .profile_unused,
+        None
+    );
 }
 
 #[test]

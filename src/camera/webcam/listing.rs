@@ -6,8 +6,8 @@ use std::time::Duration;
 
 use serde::Serialize;
 
+use super::SystemDriver;
 use super::choice::CameraFormat;
-use super::driver::SystemDriver;
 use super::worker::{Driver, Fault, trouble};
 use crate::camera::source::{Trouble, TroubleKind};
 
@@ -42,10 +42,14 @@ pub enum CameraState {
 ///
 /// No camera at all is an empty list. An error if cameras cannot be asked, or do not answer within ten seconds.
 pub fn list_cameras() -> Result<Vec<CameraInfo>, Trouble> {
+    list_by(SystemDriver)
+}
+
+pub(super) fn list_by(driver: impl Driver + 'static) -> Result<Vec<CameraInfo>, Trouble> {
     let (send, receive) = mpsc::channel();
     thread::spawn(move || {
         // Nobody may be waiting any more.
-        let _ = send.send(list(&SystemDriver));
+        let _ = send.send(list(&driver));
     });
     match receive.recv_timeout(PATIENCE) {
         Ok(list) => list.map_err(|fault| trouble(None, &fault)),

@@ -375,10 +375,9 @@ fn every_trouble_has_words_and_a_remedy() {
     }
 }
 
-#[cfg(not(feature = "webcam"))]
 #[test]
 fn a_program_built_without_webcams_says_so() {
-    let trouble = list_cameras().unwrap_err();
+    let trouble = listing::list_by(driver_absent::SystemDriver).unwrap_err();
     assert_eq!(trouble.kind, TroubleKind::Unsupported);
     assert!(trouble.say.contains("built without webcam support"));
 }

@@ -5,6 +5,7 @@ use std::path::Path;
 use palette::Srgb;
 
 use super::words::in_one_line;
+use crate::coach::words;
 use crate::colour::{LightReport, Model, Profile, Relight};
 use crate::commands::clock::today;
 use crate::cube::Colour;
@@ -108,12 +109,22 @@ pub fn report(profile: &Profile) -> LightReport {
     Model::from_profile(profile).judge_light(&Relight::none())
 }
 
+/// CIEDE2000 above which two colours are told apart at a glance, and below which a reader errs between them. Judgements.
+const EASY: f64 = 20.0;
+const HARD: f64 = 10.0;
+
 /// The two colours that are hardest to tell apart.
 pub fn closest(report: &LightReport) -> Closest {
+    let (a, b) = report.closest;
+    let how = match report.difference {
+        easy if easy >= EASY => "are easy to tell apart here",
+        hard if hard < HARD => "are hard to tell apart here",
+        _ => "can be told apart here",
+    };
     Closest {
-        a: report.closest.0,
-        b: report.closest.1,
-        distance: report.difference as f32,
+        a,
+        b,
+        say: words::sentence(&format!("{} and {} {how}.", a.name(), b.name())),
     }
 }
 

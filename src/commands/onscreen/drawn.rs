@@ -52,6 +52,14 @@ pub fn turns(moves: &Moves) -> Vec<Turns> {
     }])
 }
 
+/// The turns back to where a slip was made.
+pub fn way_back(moves: &Moves) -> Vec<Turns> {
+    grouped(&[Group {
+        name: "way back".into(),
+        moves: moves.clone(),
+    }])
+}
+
 /// Turns idea by idea.
 pub fn grouped(groups: &[Group]) -> Vec<Turns> {
     groups

@@ -1,6 +1,7 @@
 //! The faces found in the live picture, with what was read on them while they hold still.
 
 use crate::cube::Colour;
+use crate::live::steady::{ANNOUNCED, nearest};
 use crate::page::{Found, FoundFace, Sticker};
 use crate::read::{FaceReading, LookReading};
 use crate::sight::Look;
@@ -9,14 +10,18 @@ use crate::sight::Look;
 /// on the wrong stickers.
 const MOVED: f32 = 0.3;
 
+/// A face that lies further from all of the frame before, as a share of its side, is shown by one frame alone, and may be none.
+const ALONE: f32 = 0.7;
+
 /// A sticker whose chance to be wrong is above this is marked as doubtful.
 const DOUBTFUL: f32 = 0.05;
 
-/// The faces of a look; `told` is the reading of the last view that held still.
-pub fn found(look: &Look, told: Option<&LookReading>) -> Found {
+/// The likely faces of a look that the frame before showed, too; `told` is the reading of the last view that held still.
+pub fn found(look: &Look, before: &Look, told: Option<&LookReading>) -> Found {
     let faces = look
         .faces
         .iter()
+        .filter(|face| face.score >= ANNOUNCED && nearest(face, before) < ALONE)
         .map(|face| {
             let outline = face.outline().map(|p| [p.x, p.y]);
             told.and_then(|reading| {
@@ -72,6 +77,19 @@ fn side(outline: &[[f32; 2]; 4]) -> f32 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::live::testing::look;
+
+    /// In clutter an outline flashed up about things in which a single frame found a face.
+    #[test]
+    fn a_face_is_drawn_once_two_frames_show_it() {
+        let nothing = Look::default();
+        let (here, moved, elsewhere) = (look(100.0, 0), look(130.0, 2), look(300.0, 0));
+        let drawn = |before: &Look| found(&here, before, None).faces.len();
+        assert_eq!(
+            [&nothing, &elsewhere, &moved, &here].map(drawn),
+            [0, 0, 1, 1]
+        );
+    }
 
     fn read() -> FaceReading {
         FaceReading {

@@ -1,9 +1,14 @@
 //! The loop with the page beside the terminal.
 
 mod calibrating;
+mod chosen;
+mod course;
 mod drawn;
+mod fault;
 mod found;
+mod lexicon;
 mod screen;
+mod seeing;
 mod sources;
 mod speaker;
 mod tally;
@@ -16,17 +21,27 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::thread;
 use std::time::{Duration, Instant};
 
+pub use chosen::place as place_of_choices;
 use screen::Screen;
 use sources::Switching;
 
 use super::outcome::print_aside;
 use crate::camera::FrameSource;
+use crate::coach::Level;
 use crate::colour::Profile;
+use crate::cube::Colour;
 use crate::live::{Listener, Session, watch};
 use crate::page::{self, Page};
 
 /// How long a replay waits for somebody to watch it.
 const CURTAIN: Duration = Duration::from_secs(10);
+
+/// What is asked for this time, whatever was chosen before.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Asked {
+    pub cross: Option<Colour>,
+    pub level: Option<Level>,
+}
 
 /// How the page is shown.
 pub struct Manner {
@@ -38,6 +53,11 @@ pub struct Manner {
     pub profile: Option<Profile>,
     /// The folder that holds profiles.
     pub profiles: PathBuf,
+    pub asked: Asked,
+    /// Where what is chosen on the page is kept.
+    pub kept: Option<PathBuf>,
+    /// Where what was practised is kept.
+    pub journal: Option<PathBuf>,
 }
 
 /// Opens the page in the usual browser, and watches until the frames end or `stop` is set; the page listens last.
@@ -61,7 +81,7 @@ pub fn show(
         thread::sleep(Duration::from_millis(20));
     }
     let mut source = Switching::new(source, manner.replay, page.requests());
-    let mut screen = Screen::new(page, manner, source.wishes(), &session);
+    let mut screen = Screen::new(page, manner, source.wishes(), &mut session);
     let mut all: Vec<&mut dyn Listener> = Vec::new();
     for listener in listeners {
         all.push(listener);

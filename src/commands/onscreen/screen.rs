@@ -4,31 +4,33 @@ use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+mod events;
+mod requests;
+
 use super::Manner;
 use super::calibrating::{self, Calibrating};
+use super::course::Course;
 use super::drawn;
+use super::fault;
 use super::found::found;
+use super::lexicon::{self, lexicon};
+use super::seeing::Seeing;
 use super::sources::Wishes;
 use super::speaker::Speaker;
 use super::tally::Tally;
 use super::waiting::Waiting;
-use super::words::{capital, first_sentence, in_one_line, spoken};
-use crate::camera::{Frame, TroubleKind};
+use crate::camera::Frame;
 use crate::coach::Outcome;
-use crate::coach::words;
 use crate::colour::{LightReport, Profile, Relight};
-use crate::live::{Event, Kept, Kind, Listener, Moment, RUNGS, Seen, Session, Timed};
-use crate::page::{
-    self, BrowserCamera, Cue, CueKind, Page, Request, Say, Scene, Shown, SpeakerState,
-};
+use crate::live::{Event, Kind, Known, Listener, Moment, Seen, Session, Timed};
+use crate::page::{self, CueKind, Page, Scene, Shown, Turns};
 use crate::sight::Look;
 
 /// What is asked for while nothing is known.
 const SHOW_A_CORNER: &str = "Show me a corner of your cube, and hold it still.";
 
-/// Seconds for which trouble with what is in the picture is shown: long enough to read it twice, and then its cause is likely
-/// gone.
-const TROUBLED: f64 = 6.0;
+/// The sentence at the end.
+const SOLVED: &str = "The cube is solved.";
 
 /// Seconds for which it is shown once a cause that the frame itself tells, such as darkness, is gone.
 const GONE: f64 = 1.5;
@@ -52,26 +54,42 @@ pub struct Screen {
     trouble_until: f64,
     waiting: Waiting,
     tally: Tally,
+    /// The turns that were given last.
+    course: Course,
+    /// What is shown is a cube that cannot be solved.
+    fault_shown: bool,
+    /// How good the light is without a profile was told.
+    light_judged: bool,
+    /// How many words were explained.
+    explained: usize,
     /// It speaks what is said, where a browser asked for it.
     speaker: Option<Speaker>,
     /// The profile in use, if any.
     profile: Option<Profile>,
     /// The folder that holds profiles.
     profiles: PathBuf,
+    /// Where choices are kept, and what was practised.
+    kept: Option<PathBuf>,
+    journal: Option<PathBuf>,
     wishes: Wishes,
     calibrating: Option<Calibrating>,
+    seeing: Option<Seeing>,
     /// The colours are to be taken from the cube, which has not been read for sure since.
     relighting: bool,
     /// The change of the light has been told.
     change_told: bool,
     /// How practice went, to be shown with what follows it.
     remark: Option<String>,
+    /// What the frame before showed.
+    before: Look,
 }
 
 impl Screen {
     /// A screen that has shown nothing yet.
-    pub fn new(page: Page, manner: Manner, wishes: Wishes, session: &Session) -> Screen {
+    pub fn new(page: Page, manner: Manner, wishes: Wishes, session: &mut Session) -> Screen {
         let shown = Shown {
+            lexicon: lexicon(),
+            practising: session.set_up().is_some(),
             sentence: SHOW_A_CORNER.into(),
             drawing: Some(drawn::drawing_of_asked(&[])),
             waiting: "Waiting for the camera.".into(),
@@ -86,171 +104,28 @@ impl Screen {
             trouble_until: f64::INFINITY,
             waiting: Waiting::default(),
             tally: Tally::default(),
+            course: Course::default(),
+            fault_shown: false,
+            light_judged: false,
+            explained: 0,
             speaker: None,
             profile: manner.profile,
             profiles: manner.profiles,
+            kept: manner.kept,
+            journal: manner.journal,
             wishes,
             calibrating: None,
+            seeing: None,
             relighting: false,
             change_told: false,
             remark: None,
+            before: Look::default(),
         };
+        screen.begin_with(manner.asked, session);
         screen.show_profile();
         screen.show_set_up(session);
         screen.page.show(&screen.shown);
         screen
-    }
-
-    fn tell(&mut self, event: &Event) -> Option<String> {
-        match event {
-            Event::Saw { .. } => {
-                self.cue(CueKind::Seen);
-                None
-            }
-            Event::Turn { .. } | Event::Rotated { .. } | Event::Still {} | Event::End {} => None,
-            Event::Read { text, .. } => {
-                self.answered();
-                self.cue(CueKind::Read);
-                self.tally = Tally::from(self.now);
-                self.shown.shorter.clear();
-                self.shown.progress = None;
-                self.passed(text);
-                Some(spoken(text, RUNGS))
-            }
-            Event::Followed {
-                text,
-                shorter,
-                gained,
-                ..
-            } => {
-                self.answered();
-                self.cue(CueKind::Right);
-                // A slot's name has two colours.
-                self.tally
-                    .followed(gained.iter().any(|name| name.contains('-')));
-                self.shown.shorter = shorter.clone().unwrap_or_default();
-                self.shown.progress = None;
-                self.passed(text);
-                // The next hint comes right after it: no more than that there is something to read.
-                let told = spoken(&self.shown.shorter, RUNGS);
-                Some(format!(
-                    "{} {}",
-                    spoken(text, RUNGS),
-                    first_sentence(&told).0
-                ))
-            }
-            Event::Hint { level, text, .. } => {
-                self.answered();
-                self.tally.hinted(*level);
-                self.shown.rung = *level;
-                self.headline(text);
-                Some(spoken(text, *level))
-            }
-            Event::Slip {
-                undo,
-                way_back,
-                text,
-                ..
-            } => {
-                // The way back is what to do now; what went wrong is past.
-                self.answered();
-                self.cue(CueKind::Slip);
-                self.tally.slipped();
-                let (slip, rest) = first_sentence(text);
-                self.passed(slip);
-                if !way_back || undo.is_empty() {
-                    self.headline(rest);
-                } else {
-                    let back: Vec<String> = undo.iter().map(|m| words::turn(*m)).collect();
-                    self.headline(&format!("Go back: {}.", back.join(", ")));
-                }
-                Some(spoken(text, RUNGS))
-            }
-            Event::Ask { show, text } => {
-                self.shown.asked.clone_from(show);
-                self.headline(text);
-                Some(spoken(&capital(text), RUNGS))
-            }
-            Event::Trouble {
-                kind: Kind::Seen(Seen::ImpossibleCube),
-                text,
-            } => {
-                self.answered();
-                self.headline(text);
-                Some(spoken(&in_one_line(text), RUNGS))
-            }
-            Event::Trouble { kind, text } => {
-                self.trouble(*kind, text);
-                Some(in_one_line(text))
-            }
-        }
-    }
-
-    /// Sounds a tone.
-    fn cue(&mut self, kind: CueKind) {
-        let serial = self.shown.cue.serial + 1;
-        self.shown.cue = Cue { serial, kind };
-    }
-
-    /// What was asked for or troubled is settled.
-    fn answered(&mut self) {
-        self.shown.trouble = None;
-        self.shown.asked.clear();
-    }
-
-    /// What has just happened, in a line of its own.
-    fn passed(&mut self, text: &str) {
-        self.shown.passed = first_sentence(&capital(text)).0.into();
-    }
-
-    /// The first sentence in large letters, the rest below it.
-    fn headline(&mut self, text: &str) {
-        let text = capital(text);
-        let (first, rest) = first_sentence(&text);
-        self.shown.sentence = first.into();
-        self.shown.why = rest.into();
-    }
-
-    fn trouble(&mut self, kind: Kind, text: &str) {
-        if let Kind::Camera(_) = kind {
-            self.trouble_until_frame = true;
-            // What the last picture showed is not to be waited for now.
-            self.shown.waiting = "Waiting for the camera.".into();
-            self.shown.found = None;
-        } else {
-            self.trouble_until = self.now + TROUBLED;
-        }
-        let no_camera = matches!(
-            kind,
-            Kind::Camera(
-                TroubleKind::Unsupported
-                    | TroubleKind::NoCamera
-                    | TroubleKind::Denied
-                    | TroubleKind::Busy
-                    | TroubleKind::NoAnswer
-                    | TroubleKind::Unusable
-                    | TroubleKind::Unplugged
-            )
-        );
-        if no_camera && self.shown.browser_camera == BrowserCamera::Idle {
-            self.shown.browser_camera = BrowserCamera::Offered;
-        }
-        // What is mended is spoken, and no trouble any more.
-        let mended = kind == Kind::Kept(Kept::KeptNow);
-        self.shown.trouble = (!mended).then(|| in_one_line(text));
-    }
-
-    /// What is told is spoken, all of one moment as one.
-    fn say(&mut self, words: &[String]) {
-        if !words.is_empty() {
-            self.shown.say = Say {
-                serial: self.shown.say.serial + 1,
-                text: words.join(" ").into(),
-            };
-            if let Some(speaker) = &mut self.speaker {
-                speaker.say(&self.shown.say.text);
-            }
-        }
     }
 
     /// The turns that lead to what is practised, while the cube does not lie so.
@@ -272,34 +147,81 @@ impl Screen {
     }
 
     /// The drawn cube and the turns that belong to what is known now.
-    fn show_known(&mut self, session: &Session, slipped: bool) {
+    fn show_known(&mut self, session: &Session, news: bool, slipped: bool) {
         let Some(known) = session.known() else { return };
-        let moves = known.moves();
-        let given = known.gives_turns();
         let solved = known.advice().outcome == Outcome::Solved;
+        (self.shown.turns, self.shown.present) = self.turns(known, slipped);
+        let given = !self.shown.turns.is_empty();
         self.shown.scene = Scene::Coaching;
+        let moves = known.moves();
         self.shown.drawing = Some(drawn::drawing(known, moves.first().filter(|_| given)));
         // A slot that is opened for a few turns is not lost.
         let progress = self.shown.progress.take();
         self.shown.progress = Some(progress.unwrap_or_else(|| drawn::progress(known)));
         self.shown.pieces = drawn::pieces(known);
-        self.shown.present = 0;
-        self.shown.turns = match known.rung() {
-            Some(rung) if !slipped => {
-                self.shown.sentence.clone_from(&rung.sentence);
-                self.shown.why.clone_from(&rung.why);
-                drawn::grouped(&rung.turns)
-            }
-            _ if given => drawn::turns(&moves),
-            _ => Vec::new(),
-        };
-        if solved {
-            self.shown.rung = 0;
-            self.shown.why = self.tally.say(self.now);
-            if self.shown.cue.kind == CueKind::Right {
-                self.shown.cue.kind = CueKind::Solved;
-            }
+        if news {
+            self.explain(known);
         }
+        if solved {
+            self.show_solved();
+        } else {
+            self.tally.hinted_at(known.slot().and_then(|slot| {
+                let held = known.held();
+                crate::journal::Situation::of(&held.cube, held.hold.down(), slot)
+            }));
+        }
+    }
+
+    /// The turns that are given now, and how many of them are made. `slipped`: a slip was told just now.
+    fn turns(&mut self, known: &Known, slipped: bool) -> (Vec<Turns>, usize) {
+        let left = known.moves();
+        if slipped || known.slipped() {
+            let back = known.gives_turns().then(|| drawn::way_back(&left));
+            return (back.unwrap_or_default(), 0);
+        }
+        if let Some(rung) = known.rung() {
+            self.shown.sentence.clone_from(&rung.sentence);
+            self.shown.why.clone_from(&rung.why);
+            self.course = Course::new(&rung.turns, &left);
+            return (drawn::grouped(&rung.turns), 0);
+        }
+        if !known.gives_turns() {
+            return (Vec::new(), 0);
+        }
+        let under_way = self.course.after(&left);
+        under_way.unwrap_or_else(|| (drawn::turns(&left), 0))
+    }
+
+    /// What a word means, with the first hints that use it.
+    fn explain(&mut self, known: &Known) {
+        let terms = [lexicon::PAIR, lexicon::SLOT];
+        // The question asks for no more than to look.
+        let is_used = known.slot().is_some() && known.level() > 0 && self.shown.turns.is_empty();
+        let term = terms
+            .get(self.explained)
+            .filter(|_| is_used && self.shown.choices.terms);
+        self.explained += usize::from(term.is_some());
+        self.shown.term = term.map(|term| (*term).to_owned()).unwrap_or_default();
+    }
+
+    /// How the solve went, and what to practise.
+    fn show_solved(&mut self) {
+        self.shown.rung = 0;
+        self.shown.term.clear();
+        self.shown.sentence = SOLVED.into();
+        if self.shown.cue.kind == CueKind::Right {
+            self.shown.cue.kind = CueKind::Solved;
+            self.shown.passed = "Well done!".into();
+        }
+        // One that was shown solved is no solve.
+        self.shown.why = match self.shown.cue.kind {
+            CueKind::Solved => self.tally.say(self.now),
+            _ => "Mix it with some twenty turns, and show it again.".into(),
+        };
+        if let Some(clock) = &mut self.shown.clock {
+            clock.ended.get_or_insert_with(events::milliseconds);
+        }
+        self.show_weakest();
     }
 
     /// What is asked for, drawn in place of the cube.
@@ -308,6 +230,16 @@ impl Screen {
         self.shown.present = 0;
         self.shown.pieces.clear();
         self.shown.turns.clear();
+    }
+
+    /// Without a profile, how well the first cube's own colours are told apart in this light.
+    fn judge_light(&mut self, session: &Session) {
+        if self.profile.is_none() && session.knows_colours() && !self.light_judged {
+            self.light_judged = true;
+            let report = session.colours().judge_light(&Relight::none());
+            let said = calibrating::closest(&report).say;
+            self.shown.passed = format!("{} {said}", self.shown.passed);
+        }
     }
 
     /// How the light is, once the cube has been read under it; what is to be said of it.
@@ -341,126 +273,6 @@ impl Screen {
         Some("The colours are taken from your cube as it is in this light.")
     }
 
-    fn relight(&mut self, session: &mut Session) {
-        session.relearn();
-        self.relighting = true;
-        let words = self.show_relit(session).unwrap_or(
-            "Show me two opposite corners of your cube. I take the colours from all six faces.",
-        );
-        if self.relighting {
-            self.headline(words);
-        }
-        self.say(&[words.to_owned()]);
-    }
-
-    fn obey(&mut self, request: Request, session: &mut Session) {
-        match request {
-            Request::UseProfile(name) => {
-                let loaded =
-                    Profile::path(&self.profiles, &name).and_then(|path| Profile::load(&path));
-                match loaded {
-                    Ok(profile) => self.use_profile(profile, session),
-                    Err(error) => self.shown.trouble = Some(in_one_line(&error.to_string())),
-                }
-            }
-            Request::Relight => self.relight(session),
-            Request::SpeakHere => self.speak_here(),
-            Request::SpeakNoMore => {
-                self.speaker = None;
-                self.shown.speaker = SpeakerState::Idle;
-            }
-            Request::StartCalibration => {
-                let calibrating = Calibrating::new(self.profile.as_ref());
-                self.show_calibration(&calibrating);
-                self.calibrating = Some(calibrating);
-            }
-            Request::StopCalibration => self.end_calibration("", session),
-            Request::KeepProfile(name) => {
-                let Some(calibrating) = &self.calibrating else {
-                    return;
-                };
-                match calibrating.keep(&name, &self.profiles) {
-                    Ok(profile) => {
-                        self.use_profile(profile, session);
-                        let kept = format!("The profile “{name}” is kept.");
-                        self.end_calibration(&kept, session);
-                    }
-                    Err(words) => self.shown.trouble = Some(in_one_line(&words)),
-                }
-            }
-            // Cameras are the source's work.
-            Request::UseBrowserCamera
-            | Request::UseCamera(_)
-            | Request::Frame(_)
-            | Request::BrowserCameraGone(_) => {}
-        }
-    }
-
-    /// Speaks on this machine from now on, the newest words first.
-    fn speak_here(&mut self) {
-        if self.shown.quiet {
-            return;
-        }
-        self.speaker = self.speaker.take().or_else(Speaker::find);
-        let text = &self.shown.say.text;
-        let speaks = self
-            .speaker
-            .as_mut()
-            .is_some_and(|speaker| speaker.say(text));
-        self.shown.speaker = if speaks {
-            SpeakerState::Speaks
-        } else {
-            self.speaker = None;
-            SpeakerState::Missing
-        };
-    }
-
-    fn use_profile(&mut self, profile: Profile, session: &mut Session) {
-        session.read_by(&profile);
-        self.profile = Some(profile);
-        self.relighting = false;
-        self.change_told = false;
-        self.shown.trouble = None;
-        self.show_profile();
-    }
-
-    /// The profile in use, how good its own light is, and what else there is to choose.
-    fn show_profile(&mut self) {
-        self.shown.profiles = names(&self.profiles);
-        self.shown.light = self
-            .profile
-            .as_ref()
-            .map(|profile| light(profile, &calibrating::report(profile)));
-    }
-
-    fn show_calibration(&mut self, calibrating: &Calibrating) {
-        let now = calibrating.shown();
-        let asked = self
-            .shown
-            .calibration
-            .as_ref()
-            .map(|before| before.ask.as_str());
-        if asked != Some(&now.ask) {
-            self.headline(&now.ask);
-            self.say(std::slice::from_ref(&now.ask));
-        }
-        self.shown.waiting.clear();
-        self.shown.seen = calibrating.seen();
-        self.shown.calibration = Some(now);
-    }
-
-    /// Goes on where the calibration began: with the hint, if there was one.
-    fn end_calibration(&mut self, words: &str, session: &Session) {
-        self.calibrating = None;
-        self.shown.calibration = None;
-        let text = session.known().map(|known| known.text());
-        self.headline(text.as_deref().unwrap_or(SHOW_A_CORNER));
-        self.shown.passed = words.into();
-        self.show_known(session, false);
-        self.show_set_up(session);
-        self.say(&[format!("{words} {}", self.shown.sentence)]);
-    }
-
     fn show_coaching(&mut self, look: &Look, session: &Session, events: &[Timed]) {
         if look.frame.is_some() && self.shown.trouble.is_some() {
             // Its cause is still to be seen.
@@ -477,9 +289,15 @@ impl Screen {
 
     /// What is told at one moment, with how practice went and of the light.
     fn show_told(&mut self, session: &Session, events: &[Timed]) {
+        let is_unknown = session.known().is_none() && session.set_up().is_none();
+        if is_unknown && self.shown.progress.is_some() {
+            // It was forgotten.
+            self.clear(session);
+        }
         let news = events.iter().any(|timed| is_news(&timed.event));
         if news {
             self.shown.passed.clear();
+            self.fault_shown = false;
         }
         let mut words: Vec<String> = events
             .iter()
@@ -489,12 +307,15 @@ impl Screen {
         words.extend(remark.clone());
         let of_the_light = self.show_light(session);
         words.extend(of_the_light.map(String::from));
+        if events.iter().any(|timed| is_impossible(&timed.event)) {
+            words.extend(self.show_fault(session));
+        }
         self.say(&words);
         let is_turned =
             |timed: &Timed| matches!(timed.event, Event::Turn { .. } | Event::Rotated { .. });
         if news || events.iter().any(is_turned) {
-            let slip = |timed: &Timed| matches!(timed.event, Event::Slip { .. });
-            self.show_known(session, events.iter().any(slip));
+            let is_slip = |timed: &Timed| matches!(timed.event, Event::Slip { .. });
+            self.show_known(session, news, events.iter().any(is_slip));
         }
         if events
             .iter()
@@ -507,25 +328,46 @@ impl Screen {
         if events.iter().any(is_read) {
             self.show_set_up(session);
         }
+        if events
+            .iter()
+            .any(|timed| matches!(timed.event, Event::Read { .. }))
+        {
+            self.judge_light(session);
+        }
         if let Some(remark) = remark {
             self.shown.passed = remark;
         }
-        if events.iter().any(|timed| is_impossible(&timed.event)) {
-            self.show_fault(session);
-        }
     }
 
-    /// What is wrong with a cube that cannot be solved, and what to do about it.
-    fn show_fault(&mut self, session: &Session) {
-        let fault = session.reading().and_then(|reading| reading.faults.first());
-        if let Some(fault) = fault {
-            self.shown.passed = capital(&fault.say);
-            self.headline(&fault.repair);
+    /// What is wrong with a cube that cannot be solved, and what to do about it; in words, too.
+    fn show_fault(&mut self, session: &Session) -> Option<String> {
+        let told = session.reading().and_then(fault::told)?;
+        self.passed(&told.passed);
+        self.headline(&told.todo);
+        self.fault_shown = true;
+        if let Some(drawing) = told.drawing {
+            self.shown.scene = Scene::Coaching;
+            self.shown.drawing = Some(drawing);
+            self.shown.rung = 0;
+            self.shown.present = 0;
+            self.shown.pieces.clear();
+            self.shown.turns.clear();
+            self.shown.term.clear();
         }
+        Some(format!("{} {}", self.shown.passed, self.shown.sentence))
     }
 
     fn show_waiting(&mut self, look: &Look, session: &Session) {
         let line = match (look.faces.is_empty(), session.settled(), session.known()) {
+            _ if self.fault_shown => "Show the cube when it is mended.",
+            _ if self
+                .shown
+                .progress
+                .as_ref()
+                .is_some_and(|progress| progress.last) =>
+            {
+                "Rest your hands. Show a mixed cube to go on."
+            }
             (true, _, None) => "Waiting for the cube. Hold it as large as the dashed one.",
             (true, _, Some(known)) if known.gives_turns() => "Make the turns, then show the cube.",
             (true, _, Some(_)) => {
@@ -551,7 +393,7 @@ impl Screen {
             self.obey(request, session);
             self.page.show(&self.shown);
         }
-        session.rest(self.calibrating.is_some());
+        session.rest(self.calibrating.is_some() || self.seeing.is_some());
     }
 
     fn frame(&mut self, frame: &Frame, look: &Look, session: &Session, events: &[Timed]) {
@@ -566,11 +408,13 @@ impl Screen {
                 self.show_calibration(&calibrating);
             }
             self.calibrating = Some(calibrating);
-        } else {
+        } else if self.seeing.is_none() {
             self.show_coaching(look, session, events);
         }
+        let before = std::mem::replace(&mut self.before, look.clone());
         self.shown.found = Some(Arc::new(found(
             look,
+            &before,
             session.view().map(|(_, reading)| reading),
         )));
         self.shown.mirrored_feed = session.view().is_some_and(|(_, reading)| reading.mirrored);

@@ -1,6 +1,7 @@
 //! One solve in figures, to be told at its end.
 
 use crate::coach::words;
+use crate::journal::{Placed, Situation};
 
 /// What has been counted since the cube was first read.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -13,6 +14,11 @@ pub struct Tally {
     slips: usize,
     /// Something was told of the present pair beyond which pieces it is.
     helped: bool,
+    /// The situation of the present pair, and the rungs and slips that it took.
+    now: Option<Placed>,
+    cost: usize,
+    /// The situation that took most so far.
+    weakest: Option<(usize, Placed)>,
 }
 
 impl Tally {
@@ -28,13 +34,28 @@ impl Tally {
     pub fn hinted(&mut self, rung: u8) {
         if rung > 1 {
             self.helps += 1;
+            self.cost += 1;
             self.helped = true;
         }
+    }
+
+    /// The pair that is hinted at lies so; what it was before its first turn counts.
+    pub fn hinted_at(&mut self, situation: Option<Situation>) {
+        if let (None, Some(Situation::Placed(placed))) = (self.now, situation) {
+            self.now = Some(placed);
+        }
+    }
+
+    /// The situation that took most help and slips; none where all went well.
+    pub fn weakest(&self) -> Option<Placed> {
+        self.weakest.map(|(_, placed)| placed)
     }
 
     /// Something else was done than was meant.
     pub fn slipped(&mut self) {
         self.slips += 1;
+        // A slip weighs more than a hint that was asked for in time.
+        self.cost += 2;
         self.helped = true;
     }
 
@@ -43,6 +64,11 @@ impl Tally {
         if pair {
             self.pairs += 1;
             self.alone += usize::from(!self.helped);
+        }
+        let cost = std::mem::take(&mut self.cost);
+        let most = self.weakest.map_or(0, |(most, _)| most);
+        if let Some(placed) = self.now.take().filter(|_| cost > most) {
+            self.weakest = Some((cost, placed));
         }
         self.helped = false;
     }
@@ -88,6 +114,7 @@ mod tests {
         tally.slipped();
         tally.followed(true);
         tally.followed(false);
+        assert_eq!(tally.weakest(), None, "no situation was told");
         assert_eq!(
             tally.say(203.4),
             "3:13 minutes, one of three pairs without help, one more hint and one slip."
@@ -96,5 +123,19 @@ mod tests {
             Tally::from(0.0).say(4.0),
             "0:04 minutes, no more hint and no slip."
         );
+    }
+
+    #[test]
+    fn the_weakest_is_the_situation_that_took_most_as_it_lay_at_first() {
+        let placed = |number| Placed::numbered(number).map(Situation::Placed);
+        let mut tally = Tally::from(0.0);
+        for (number, rungs, slips) in [(3, 2, 0), (7, 1, 1), (9, 1, 0)] {
+            tally.hinted_at(placed(number));
+            tally.hinted_at(placed(1));
+            (1..=rungs).for_each(|rung| tally.hinted(rung));
+            (0..slips).for_each(|_| tally.slipped());
+            tally.followed(true);
+        }
+        assert_eq!(tally.weakest(), Placed::numbered(7));
     }
 }

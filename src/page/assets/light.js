@@ -1,19 +1,7 @@
 // Colours and light: how well the camera tells the colours apart, and the profiles that are kept of them.
 
 import { byId as $, element, setText } from './element.js';
-import { COLOURS, list } from './words.js';
-
-/** CIEDE2000 above which two colours are told apart at a glance, and below which a reader errs between them. */
-const EASY = 20;
-const HARD = 10;
-
-/** "Red and orange are easy to tell apart here", of the two colours that are the hardest. */
-function closestInWords(closest) {
-  if (!closest) return '';
-  const { a, b, distance } = closest;
-  const how = distance >= EASY ? 'are easy to tell apart here' : distance >= HARD ? 'can be told apart here' : 'are hard to tell apart here';
-  return `${list([a, b])} ${how}`;
-}
+import { COLOURS } from './words.js';
 
 function lightInWords({ like_profile: like, relit }) {
   if (!like) return 'the light has changed';
@@ -32,8 +20,7 @@ export function showLight({ light, calibration, profiles }, before) {
   $('light-changed').hidden = like || Boolean(calibration);
 
   const { closest, advice } = calibration ?? light ?? {};
-  const words = closestInWords(closest);
-  setText('closest', words && `${words[0].toUpperCase()}${words.slice(1)}.`);
+  setText('closest', closest?.say ?? '');
   setText('light-advice', advice ?? '');
   $('calibrate').textContent = calibration ? 'Stop calibrating' : 'Calibrate';
   showSwatches(calibration?.swatches, closest);

@@ -20,10 +20,12 @@ const SPARING = 30;
 const SIDE = 36;
 
 export class Living {
-  constructor(large, behind, after) {
+  /** Views of one cube: the large one, and where there are any the small ones from behind and after the turn. */
+  constructor(large, behind = null, after = null) {
     this.large = new Cube(large);
-    this.behind = new Cube(behind, 180);
-    this.after = new Cube(after);
+    this.behind = behind && new Cube(behind, 180);
+    this.after = after && new Cube(after);
+    this.slower = 1;
     this.still = window.matchMedia('(prefers-reduced-motion: reduce)');
     this.still.addEventListener('change', () => this.restart());
     this.stickers = null;
@@ -44,11 +46,19 @@ export class Living {
     else this.restart();
   }
 
+  /** Moves no more, until something is shown again. */
+  rest() {
+    this.stickers = null;
+    this.move = null;
+    this.ending = null;
+    this.walk = null;
+  }
+
   want(side) {
     if (side === this.side) return;
     const from = this.side;
     this.side = side;
-    const look = (at) => [this.large, this.behind, this.after].forEach((cube) => cube.lookFrom(at));
+    const look = (at) => [this.large, this.behind, this.after].forEach((cube) => cube?.lookFrom(at));
     if (this.still.matches || !this.stickers) {
       look(side);
       this.pose(0, 1);
@@ -82,9 +92,9 @@ export class Living {
     this.ending = null;
     this.began = null;
     this.large.show(this.stickers, this.move);
-    this.behind.show(this.stickers, this.move);
-    this.after.show(this.stickers, this.move);
-    this.after.pose(1, 0);
+    this.behind?.show(this.stickers, this.move);
+    this.after?.show(this.stickers, this.move);
+    this.after?.pose(1, 0);
     this.pose(0, 1);
     this.run();
   }
@@ -92,7 +102,7 @@ export class Living {
   pose(share, arrow) {
     this.share = share;
     this.large.pose(share, arrow);
-    this.behind.pose(share, arrow);
+    this.behind?.pose(share, arrow);
   }
 
   run() {
@@ -113,7 +123,7 @@ export class Living {
     if (now - this.painted < SPARING) return;
     this.painted = now;
     const turning = this.large.turn?.half ? HALF : QUARTER;
-    const t = (now - this.began) % (BEFORE + turning + AFTER + BACK);
+    const t = ((now - this.began) / this.slower) % (BEFORE + turning + AFTER + BACK);
     const back = t - BEFORE - turning - AFTER;
     const clear = back < 0 ? '1' : Math.abs(1 - (2 * back) / BACK).toFixed(2);
     const { style } = this.large.svg.parentElement;

@@ -1,8 +1,10 @@
 // The page's one socket, and what buttons and keys do.
 
 import { BrowserCamera } from './camera.js';
+import { Choices, PACES } from './choices.js';
 import { byId as $, element, setText } from './element.js';
 import { keepFitting } from './fit.js';
+import { Lexicon } from './lexicon.js';
 import { profileName, showName } from './light.js';
 import { Picture } from './picture.js';
 import { Speech } from './speech.js';
@@ -10,7 +12,7 @@ import { Tones } from './tones.js';
 import { View, showNotice } from './view.js';
 
 const picture = new Picture($('picture'), $('no-picture'));
-const view = new View(picture);
+const view = new View(picture, sayWhatIsSeen);
 const speech = new Speech((words) => {
   showNotice('voice-note', words);
   // A voice may be there before all else is.
@@ -20,6 +22,12 @@ const speech = new Speech((words) => {
   if (here) speech.hearOf(view.state.speaker);
 });
 const tones = new Tones();
+const choices = new Choices((all) => {
+  show({ choices: all });
+  tell('choose', { choices: all });
+});
+const lexicon = new Lexicon((words) => speech.aside(words));
+const PANELS = ['light', 'camera', 'words', 'choices'];
 const camera = new BrowserCamera(sendFrame, cameraGone);
 let socket = null;
 let wait = 500;
@@ -86,7 +94,16 @@ async function draw(jpeg) {
 function show(fields) {
   view.show(fields);
   // A cube in sight means that the learner has begun, hands and all.
-  if (fields.seen?.length || fields.found?.faces.length) $('start').hidden = true;
+  if (fields.seen?.length || fields.found?.faces.length) {
+    $('start').hidden = true;
+    if (lexicon.timer) openPanel('words', false);
+  }
+  if ('choices' in fields || 'levels' in fields) takeChoices();
+  if ('lexicon' in fields) lexicon.show(fields.lexicon);
+  if ('practising' in fields) {
+    $('stop-practice').hidden = !fields.practising;
+    for (const id of ['practise-due', 'see']) $(id).hidden = fields.practising;
+  }
   if (fields.calibration) openPanel('light', true);
   // Hands are on the cube again.
   else if ('calibration' in fields) openPanel('light', false);
@@ -97,6 +114,12 @@ function show(fields) {
   if ('cameras' in fields || 'browser_camera' in fields) showCameras();
 }
 
+/** An answer, or none for the next question. */
+function sayWhatIsSeen(choice) {
+  if (choice == null) tell('next-sight');
+  else tell('answer', { choice });
+}
+
 // --- speech ---
 
 function setQuiet() {
@@ -104,24 +127,43 @@ function setQuiet() {
   showVoice();
 }
 
-function startVoice() {
-  begin();
-  if (!view.state.quiet) speech.start();
+/** What is chosen holds from now on. */
+function takeChoices() {
+  const { choices: now, levels = [] } = view.state;
+  choices.show(now, levels);
+  tones.on = now.tones;
+  speech.rate = PACES[now.pace].rate;
+  if (!now.voice && speech.on) speech.stop();
   showVoice();
+}
+
+/** Whether a voice is wanted, and may be heard. */
+function isVoiceWanted() {
+  return !view.state.quiet && view.state.choices?.voice !== false;
 }
 
 /** The learner has begun, by a key or a click. */
-function begin() {
+function begin(withVoice) {
   $('start').hidden = true;
   if (!view.state.quiet) tones.start();
+  if (withVoice && !view.state.quiet) speech.start();
+  showVoice();
+  if (!view.state.choices?.first) return;
+  openPanel('words', true);
+  choices.choose({ first: false });
+}
+
+/** With a voice or without, and that is remembered. */
+function chooseVoice(voice) {
+  if (view.state.quiet) return;
+  begin(voice);
+  if (!voice) speech.stop();
+  if (view.state.choices && view.state.choices.voice !== voice) choices.choose({ voice });
+  showVoice();
 }
 
 function toggleVoice() {
-  if (view.state.quiet) return;
-  begin();
-  if (speech.on) speech.stop();
-  else speech.start();
-  showVoice();
+  chooseVoice(!speech.on);
 }
 
 function showVoice() {
@@ -131,8 +173,10 @@ function showVoice() {
   $('voice').setAttribute('aria-pressed', String(speech.on));
   $('voice').disabled = Boolean(quiet);
   $('again').hidden = !speech.on;
-  $('start-voice').textContent = quiet ? 'Start' : 'Start with voice';
-  $('start-silent').hidden = Boolean(quiet);
+  const wanted = isVoiceWanted();
+  setText('start-first', quiet ? 'Start' : wanted ? 'Start with voice' : 'Start without voice');
+  setText('start-other', wanted ? 'Start without voice' : 'Start with voice');
+  $('start-other').hidden = Boolean(quiet);
 }
 
 // --- the browser's camera ---
@@ -175,6 +219,8 @@ async function showCameras() {
   }
   $('cameras').replaceChildren(...rows);
   $('camera-offer').hidden = browser !== 'offered' || camera.running;
+  const used = cameras.find((one) => one.used);
+  setText('start-camera', used ? `Camera: ${used.name}. Another one: press K.` : '');
 }
 
 function cameraRow(name, through, used, choose) {
@@ -191,8 +237,9 @@ function cameraRow(name, through, used, choose) {
 
 function openPanel(name, open) {
   if (open === !$(`${name}-panel`).hidden) return;
-  for (const other of ['light', 'camera']) {
+  for (const other of PANELS) {
     const shown = other === name && open;
+    if (other === 'words' && shown !== lexicon.isOpen) (shown ? lexicon.open() : lexicon.close());
     $(`${other}-panel`).hidden = !shown;
     $(`open-${other}`).setAttribute('aria-expanded', String(shown));
   }
@@ -206,7 +253,7 @@ function togglePanel(name) {
 }
 
 function closePanels() {
-  for (const name of ['light', 'camera']) if (!$(`${name}-panel`).hidden) togglePanel(name);
+  for (const name of PANELS) if (!$(`${name}-panel`).hidden) togglePanel(name);
 }
 
 const KEYS = {
@@ -214,6 +261,10 @@ const KEYS = {
   s: () => speech.repeat(),
   l: () => togglePanel('light'),
   k: () => togglePanel('camera'),
+  w: () => togglePanel('words'),
+  m: () => togglePanel('choices'),
+  h: () => tell('more-help'),
+  n: () => tell('skip-pair'),
   r: () => {
     if (!$('light-changed').hidden) $('relight').click();
   },
@@ -234,22 +285,43 @@ document.addEventListener('keydown', (event) => {
     // Other keys are for the browser, for reading aids, or have a meaning of their own.
     if (['Enter', ' '].includes(key)) {
       event.preventDefault();
-      startVoice();
+      begin(isVoiceWanted());
       return;
     }
   }
-  if ($('keys-on').checked) KEYS[key.toLowerCase()]?.();
+  if (!$('keys-on').checked) return;
+  const { seeing } = view.state;
+  if (seeing && (/^[1-4]$/.test(key) || (key === ' ' && !event.target.closest('button')))) {
+    event.preventDefault();
+    sayWhatIsSeen(seeing.chosen == null && key !== ' ' ? Number(key) - 1 : null);
+    return;
+  }
+  KEYS[key.toLowerCase()]?.();
 });
 
-$('start-voice').addEventListener('click', startVoice);
-$('start-silent').addEventListener('click', begin);
-$('tones-on').addEventListener('change', ({ target }) => {
-  tones.on = target.checked;
-});
+$('start-first').addEventListener('click', () => begin(isVoiceWanted()));
+$('start-other').addEventListener('click', () => chooseVoice(!isVoiceWanted()));
+$('voice-wanted').addEventListener('change', ({ target }) => chooseVoice(target.checked));
 $('voice').addEventListener('click', toggleVoice);
 $('again').addEventListener('click', () => speech.repeat());
 $('open-light').addEventListener('click', () => togglePanel('light'));
 $('open-camera').addEventListener('click', () => togglePanel('camera'));
+for (const name of ['words', 'choices']) $(`open-${name}`).addEventListener('click', () => togglePanel(name));
+for (const [id, kind, fields] of [
+  ['help', 'more-help'],
+  ['skip', 'skip-pair'],
+  ['again-from-start', 'start-again'],
+  ['another', 'start-again'],
+  ['practise-due', 'practise', () => ({ number: null })],
+  ['practise-weakest', 'practise', () => ({ number: view.state.weakest.number })],
+  ['see', 'see'],
+  ['stop-practice', 'practise-no-more'],
+]) {
+  $(id).addEventListener('click', () => {
+    tell(kind, fields?.());
+    closePanels();
+  });
+}
 document.querySelectorAll('.close').forEach((b) => b.addEventListener('click', closePanels));
 $('relight').addEventListener('click', () => tell('relight'));
 $('use-offer').addEventListener('click', () => useBrowserCamera());
@@ -266,7 +338,7 @@ $('keep').addEventListener('submit', (event) => {
   if (name) tell('keep-profile', { name });
 });
 
-['passed', 'sentence', 'why', 'hold', 'moves', 'shorter', 'waiting', 'trouble'].forEach((id) => keepFitting($(id)));
+['passed', 'sentence', 'why', 'hold', 'moves', 'turn-words', 'shorter', 'end', 'answers', 'waiting', 'trouble', 'word-say'].forEach((id) => keepFitting($(id)));
 document.querySelectorAll('.notice').forEach(keepFitting);
 // Nobody is left to listen.
 addEventListener('pagehide', () => speech.comeBack());

@@ -21,6 +21,7 @@ export class Speech {
     this.away = false;
     this.fails = false;
     this.synthesis = window.speechSynthesis;
+    this.rate = 1;
     this.on = false;
     this.voice = null;
     this.newest = { serial: 0, text: '' };
@@ -91,14 +92,18 @@ export class Speech {
     else this.speak();
   }
 
-  speak() {
+  /** Says words of the page itself, which are not among those that can be said again. */
+  aside(text) {
+    if (this.on) this.speak(text);
+  }
+
+  speak(text = this.newest.text) {
     if (this.away || !this.possible) return;
     const turn = ++this.turn;
     const busy = this.synthesis.speaking || this.synthesis.pending;
     this.synthesis.cancel();
-    this.spoken = this.newest.serial;
     // Remote voices stop silently after about fifteen seconds, so each sentence is an utterance of its own.
-    const sentences = this.newest.text.match(/[^.!?]+[.!?]*/g) ?? [];
+    const sentences = text.match(/[^.!?]+[.!?]*/g) ?? [];
     const begin = () => {
       if (turn !== this.turn) return;
       this.speaking = sentences.map((words) => this.utterance(words.trim(), turn)).filter((u) => u.text);
@@ -113,6 +118,7 @@ export class Speech {
     const utterance = new SpeechSynthesisUtterance(words);
     utterance.lang = this.voice?.lang ?? 'en';
     if (this.voice) utterance.voice = this.voice;
+    utterance.rate = this.rate;
     utterance.onstart = () => {
       this.began = turn;
       this.note('');

@@ -1,17 +1,23 @@
 // Puts what pairsight sends on the page. Each field has one function; only fields that changed are given.
 
+import { PACES } from './choices.js';
+import { Clock } from './clock.js';
 import { byId as $, element, setText } from './element.js';
 import { showLight, showProfiles } from './light.js';
 import { Living } from './living.js';
 import { mapInWords, showMap } from './map.js';
+import { showAnswers } from './seeing.js';
 import { presentInWords, showPieces, showTurns } from './turns.js';
 import { COLOURS } from './words.js';
 
 export class View {
-  constructor(picture) {
+  /** @param said takes the place of an answer that is chosen, or null for the next question */
+  constructor(picture, said) {
     this.picture = picture;
+    this.said = said;
     this.state = {};
     this.living = new Living($('cube'), $('behind-cube'), $('after-cube'));
+    this.clock = new Clock();
   }
 
   show(fields) {
@@ -27,11 +33,15 @@ export class View {
     if (changed('sentence')) setText('sentence', state.sentence);
     if (changed('why')) setText('why', state.why);
     if (changed('shorter')) setText('shorter', state.shorter);
+    if (changed('choices')) this.living.slower = PACES[state.choices.pace].slower;
+    if (changed('clock', 'choices')) this.clock.show(state.clock, state.choices.timer);
+    if (changed('progress', 'weakest', 'practising')) showEnd(state);
+    if (changed('seeing')) showAnswers($('answers'), state.seeing, this.said);
     if (changed('rung')) showRung(state.rung);
     if (changed('seen', 'asked')) showSeen(state.seen, state.asked ?? []);
     if (changed('mirrored_feed')) this.picture.setMirroredFeed(state.mirrored_feed);
     if (changed('found')) this.picture.setFound(state.found);
-    if (changed('turns', 'present', 'drawing', 'pieces', 'shorter')) this.showCube(state, before);
+    if (changed('turns', 'present', 'drawing', 'pieces', 'shorter', 'term')) this.showCube(state, before);
     if (changed('progress')) showProgress(state.progress);
     if (changed('waiting')) setText('waiting', state.waiting);
     if (changed('trouble')) showNotice('trouble', state.trouble);
@@ -40,7 +50,7 @@ export class View {
   }
 
   /** The cube with the turn to make now, and all turns as chips. */
-  showCube({ drawing, turns = [], present = 0, pieces = [], shorter }, before) {
+  showCube({ drawing, turns = [], present = 0, pieces = [], shorter, term }, before) {
     const moves = turns.flatMap((group) => group.moves);
     const followed = present > 0 && present === (before.present ?? 0) + 1;
     $('cube').toggleAttribute('hidden', !drawing);
@@ -51,7 +61,8 @@ export class View {
     document.body.classList.toggle('turning', present < moves.length);
     if (moves.length || !pieces.length || shorter) showTurns($('moves'), turns, present);
     else showPieces($('moves'), pieces);
-    setText('turn-words', presentInWords(turns, present));
+    setText('turn-words', presentInWords(turns, present) || (shorter ? '' : term ?? ''));
+    $('turn-words').classList.toggle('term', !moves.length);
   }
 }
 
@@ -79,6 +90,13 @@ function showSeen(seen, asked) {
     token.append(mark, element('span', 'aside', `${colour}: ${wanted ? 'asked for' : there ? 'seen' : 'not seen yet'}`));
     return token;
   }));
+}
+
+/** At the end: what to practise, and another cube. */
+function showEnd({ progress, weakest, practising }) {
+  $('end').hidden = !progress?.last || practising;
+  $('practise-weakest').hidden = !weakest;
+  setText('practise-weakest', weakest ? `Practise: ${weakest.name}` : '');
 }
 
 function showProgress(progress) {

@@ -4,9 +4,11 @@ use std::time::Duration;
 use image::RgbImage;
 
 use super::*;
+use crate::camera::TroubleKind;
+use crate::coach::words;
 use crate::cube::{Colour, Moves, Net};
 use crate::live::Gathering;
-use crate::page::Options;
+use crate::page::{Options, Request};
 use crate::read::Reader;
 use crate::sight::Finder;
 
@@ -78,9 +80,13 @@ impl Stage {
             quiet: true,
             profile: Some(profile),
             profiles: PathBuf::from("nowhere"),
+            asked: Default::default(),
+            kept: None,
+            journal: None,
         };
+        let mut session = session;
         Stage {
-            screen: Screen::new(page, manner, Wishes::default(), &session),
+            screen: Screen::new(page, manner, Wishes::default(), &mut session),
             session,
             now: 0.0,
             finder: Finder::new(),

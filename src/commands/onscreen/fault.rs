@@ -1,0 +1,68 @@
+//! A cube that no turns can solve, as the page shows it: what is wrong, what to do, and where.
+
+use crate::coach::words;
+use crate::cube::{Colour, Fault, FaultKind};
+use crate::draw::marked_places;
+use crate::page::Drawing;
+use crate::read::Reading;
+
+/// What to show of such a cube.
+pub struct Told {
+    /// What is wrong.
+    pub passed: String,
+    /// What to do about it.
+    pub todo: String,
+    /// The cube with the piece framed; none where it was not seen whole.
+    pub drawing: Option<Drawing>,
+}
+
+/// What the first fault of a reading comes to.
+pub fn told(reading: &Reading) -> Option<Told> {
+    let fault = reading.faults.first()?;
+    let caution = match fault.kind {
+        FaultKind::TwistedCorner | FaultKind::FlippedEdge | FaultKind::SwappedPieces => {
+            ". Keep loose parts from small children"
+        }
+        _ => "",
+    };
+    Some(Told {
+        passed: fault.say.clone(),
+        todo: format!("{}{caution}", fault.repair),
+        drawing: drawing(reading, fault),
+    })
+}
+
+fn drawing(reading: &Reading, fault: &Fault) -> Option<Drawing> {
+    let net = reading.impossible.as_ref()?;
+    let any = any_will_do(fault.kind);
+    let (places, framed) = match (&fault.places[..], &any[..]) {
+        ([], []) => return None,
+        ([], any) => (any, "one that will do is framed"),
+        (known, _) => (known, "the framed one is meant"),
+    };
+    let is_left = places
+        .iter()
+        .flatten()
+        .any(|colour| *colour == Colour::Orange);
+    Some(Drawing {
+        stickers: marked_places(net, places),
+        from_left: is_left,
+        description: format!(
+            "{} {}.",
+            words::hold(Colour::Yellow, Colour::Green),
+            words::sentence(framed)
+        )
+        .into(),
+    })
+}
+
+/// Places whose pieces can be mended where nobody can tell which are wrong: those that are seen best.
+fn any_will_do(kind: FaultKind) -> Vec<Vec<Colour>> {
+    use Colour::{Green, Red, White};
+    match kind {
+        FaultKind::TwistedCorner => vec![vec![White, Red, Green]],
+        FaultKind::FlippedEdge => vec![vec![White, Green]],
+        FaultKind::SwappedPieces => vec![vec![White, Green], vec![White, Red]],
+        _ => Vec::new(),
+    }
+}

@@ -1,0 +1,319 @@
+//! Where a learner once was left alone: each was seen on a real run, and is tried with the real program or its page.
+
+use std::path::Path;
+
+use image::{Rgb, RgbImage};
+use pairsight::page::{Request, Seeing, Shown};
+use serde_json::json;
+use thirtyfour::Key;
+
+use super::browser::with_browser;
+use super::camera::write_y4m;
+use super::coaching::{expect_words, film_of, run_at, watch};
+use super::looks::screens;
+use super::scene;
+use super::words::{expect_request, open};
+
+fn text(id: &str) -> String {
+    format!("document.getElementById('{id}').textContent")
+}
+
+/// Counts how often each line that is not asked for changes.
+const COUNTS: &str = "
+    window.changes = {};
+    addEventListener('DOMContentLoaded', () => {
+        for (const id of ['waiting', 'passed', 'trouble']) {
+            changes[id] = [];
+            const line = document.getElementById(id);
+            new MutationObserver(() => changes[id].push(line.textContent)).observe(line, { childList: true });
+        }
+    });";
+
+/// A desk in the dark, then a cube in good light.
+fn dark_then_light(file: &Path) {
+    let dark = RgbImage::from_fn(800, 600, |x, y| {
+        let grain = ((x * 7 + y * 13) % 5) as u8;
+        Rgb([4 + grain, 4 + grain, 5 + grain])
+    });
+    let mut frames = vec![dark; 45];
+    for corner in ["c1", "c2"] {
+        let picture =
+            image::open(format!("test_images/scans/setup-01/scan-03/{corner}.jpg")).unwrap();
+        let picture = picture.resize_exact(800, 600, image::imageops::FilterType::Triangle);
+        frames.extend(std::iter::repeat_n(picture.into_rgb8(), 20));
+    }
+    write_y4m(file, 10, &frames);
+}
+
+/// A dark picture got no word, or a word that stayed for good. Lines that nobody asked about changed all the time.
+#[test]
+fn darkness_is_told_and_forgotten_and_no_line_flickers() {
+    let folder = tempfile::tempdir().unwrap();
+    let film = folder.path().join("film.y4m");
+    dark_then_light(&film);
+    with_browser(&[], async move |browser| {
+        let coach = run_at(
+            folder.path(),
+            "coach",
+            &["--frames", film.to_str().unwrap(), "--fps", "10"],
+        );
+        browser.before_scripts(COUNTS).await;
+        watch(&browser, &coach).await;
+        browser
+            .expect(
+                &format!("{}.startsWith('It is too dark')", text("trouble")),
+                true,
+            )
+            .await;
+        browser.expect_visible("trouble", true).await;
+        expect_words(&browser, "I know your cube now").await;
+        browser.expect_visible("trouble", false).await;
+        browser.expect_visible("link", true).await;
+        for id in ["waiting", "passed", "trouble"] {
+            let changes = browser.value(&format!("changes.{id}")).await;
+            assert!(changes.as_array().unwrap().len() <= 8, "{id}: {changes}");
+        }
+        assert_eq!(browser.complaints().await, [""; 0]);
+    });
+}
+
+/// A twisted corner had no sentence of its own: now it is named with what to do, and a piece is framed on the drawn cube.
+#[test]
+fn an_impossible_cube_has_a_sentence_and_a_drawing() {
+    let folder = tempfile::tempdir().unwrap();
+    let film = folder.path().join("film.y4m");
+    film_of(
+        &film,
+        &[
+            "setup-03/scan-03/c1",
+            "setup-03/scan-03/c2",
+            "setup-03/scan-03/c1",
+            "setup-03/scan-03/c2",
+        ],
+    );
+    with_browser(&[], async move |browser| {
+        let coach = run_at(
+            folder.path(),
+            "coach",
+            &["--frames", film.to_str().unwrap(), "--fps", "10"],
+        );
+        watch(&browser, &coach).await;
+        expect_words(&browser, "Twist ").await;
+        browser
+            .expect(&format!("{}.includes('twisted')", text("passed")), true)
+            .await;
+        browser
+            .expect(&format!("{}.includes('framed')", text("hold")), true)
+            .await;
+        browser
+            .expect("document.querySelectorAll('#cube .glow').length > 0", true)
+            .await;
+        for hidden in ["trouble", "rung", "turn-words"] {
+            let shown = format!(
+                "document.getElementById('{hidden}').checkVisibility() && {} !== ''",
+                text(hidden)
+            );
+            browser.expect(&shown, false).await;
+        }
+        browser
+            .screenshot(&screens().join("dead-end-impossible.png"))
+            .await;
+    });
+}
+
+/// At the end there was "Help 1 of 4", and nothing to go on with.
+#[test]
+fn the_end_has_one_thing_to_practise_and_no_help() {
+    with_browser(&[], async |browser| {
+        let shown = super::looks::solved();
+        let page = open(&browser, &shown).await;
+        let requests = page.requests();
+        browser.expect_visible("rung", false).await;
+        browser
+            .expect_text(
+                "practise-weakest",
+                "Practise: different tops, colours touching",
+            )
+            .await;
+        browser.expect_text("clock", "3:13").await;
+        browser.click("practise-weakest").await;
+        expect_request(&requests, Request::Practise(Some(10))).await;
+        browser.click("another").await;
+        expect_request(&requests, Request::StartAgain).await;
+        let mut practising = shown.clone();
+        practising.practising = true;
+        page.show(&practising);
+        browser.expect_visible("end", false).await;
+    });
+}
+
+/// What is chosen holds the next time; the words are shown by themselves the first time only; journal and guide open.
+#[test]
+fn choices_are_remembered_and_the_papers_open() {
+    let home = tempfile::tempdir().unwrap();
+    with_browser(&[], async move |browser| {
+        let set = |id: &str, value: &str| {
+            format!(
+                "(() => {{ const e = document.getElementById('{id}'); e.value = '{value}'; e.dispatchEvent(new Event('change')); return 1; }})()"
+            )
+        };
+        let coach = run_at(home.path(), "coach", &[]);
+        watch(&browser, &coach).await;
+        browser.expect_visible("words-panel", true).await;
+        browser.expect_text("word-name", "Right side upwards").await;
+        browser.press(Key::Escape).await;
+        browser.press("m").await;
+        browser.expect_visible("choices-panel", true).await;
+        // Levels that are closed say what opens them.
+        let closed = "[...document.getElementById('level').options].map((o) => o.disabled)";
+        browser
+            .expect(closed, json!([false, false, true, true, true]))
+            .await;
+        browser
+            .expect(
+                &format!("{}.includes('opens after')", text("level-note")),
+                true,
+            )
+            .await;
+        for (id, value) in [("cross", "yellow"), ("pace", "calm")] {
+            browser.value(&set(id, value)).await;
+        }
+        browser.click("timer").await;
+        let kept = home.path().join("config/pairsight/choices.json");
+        let is_kept =
+            || std::fs::read_to_string(&kept).is_ok_and(|text| text.contains("\"timer\": true"));
+        let began = std::time::Instant::now();
+        while !is_kept() {
+            assert!(
+                began.elapsed() < std::time::Duration::from_secs(20),
+                "nothing is kept"
+            );
+            tokio::time::sleep(std::time::Duration::from_millis(20)).await;
+        }
+        for paper in ["journal", "guide"] {
+            let fetched = format!(
+                "fetch('{paper}').then((r) => r.text()).then((t) => {{ window.{paper} = t; }}), 1"
+            );
+            browser.value(&fetched).await;
+            browser
+                .expect(
+                    &format!("window.{paper}?.startsWith('<!DOCTYPE html>') ?? false"),
+                    true,
+                )
+                .await;
+        }
+        drop(coach);
+
+        let coach = run_at(home.path(), "coach", &[]);
+        watch(&browser, &coach).await;
+        browser
+            .expect("document.getElementById('cross').value", "yellow")
+            .await;
+        browser
+            .expect("document.getElementById('pace').value", "calm")
+            .await;
+        browser
+            .expect("document.getElementById('timer').checked", true)
+            .await;
+        browser.expect_visible("words-panel", false).await;
+    });
+}
+
+/// Each of these keys does what the foot line and the panel say.
+#[test]
+fn help_another_pair_and_a_new_start_can_be_asked_for() {
+    with_browser(&[], async |browser| {
+        let page = open(&browser, &scene::hint()).await;
+        let requests = page.requests();
+        browser.press("h").await;
+        expect_request(&requests, Request::MoreHelp).await;
+        browser.press("n").await;
+        expect_request(&requests, Request::SkipPair).await;
+        for (button, request) in [
+            ("help", Request::MoreHelp),
+            ("skip", Request::SkipPair),
+            ("again-from-start", Request::StartAgain),
+            ("practise-due", Request::Practise(None)),
+        ] {
+            browser.press("m").await;
+            browser.click(button).await;
+            expect_request(&requests, request).await;
+            browser.expect_visible("choices-panel", false).await;
+        }
+        page.show(&Shown {
+            practising: true,
+            ..scene::hint()
+        });
+        browser.press("m").await;
+        browser.expect_visible("practise-due", false).await;
+        browser.click("stop-practice").await;
+        expect_request(&requests, Request::PractiseNoMore).await;
+    });
+}
+
+/// The demo's page begins with what it is about, and shows a cube.
+#[test]
+fn the_demo_says_what_is_to_be_seen() {
+    let folder = tempfile::tempdir().unwrap();
+    with_browser(&[], async move |browser| {
+        let out = folder.path().join("out");
+        let demo = run_at(
+            folder.path(),
+            "demo",
+            &["--page", "--out", out.to_str().unwrap()],
+        );
+        watch(&browser, &demo).await;
+        expect_words(&browser, "Watch: a learner shows a cube").await;
+        expect_words(&browser, "I know your cube now").await;
+        browser.expect_visible("cube", true).await;
+        assert_eq!(browser.complaints().await, [""; 0]);
+    });
+}
+
+/// Seeing is practised with the hands free: a pair is drawn, keys answer, and the right answer is marked.
+#[test]
+fn what_is_seen_is_said_by_keys() {
+    with_browser(&[], async |browser| {
+        let answers = ["Joined", "Ready", "Apart", "Touching wrongly"];
+        let mut shown = Shown {
+            sentence: "What are the two framed pieces to each other?".into(),
+            turns: Vec::new(),
+            rung: 0,
+            practising: true,
+            seeing: Some(Seeing {
+                answers,
+                chosen: None,
+                right: None,
+            }),
+            ..scene::hint()
+        };
+        let page = open(&browser, &shown).await;
+        let requests = page.requests();
+        let buttons = "[...document.querySelectorAll('#answers button')].map((b) => [b.textContent, b.className, b.disabled])";
+        let asked = json!([
+            ["1: Joined", "", false],
+            ["2: Ready", "", false],
+            ["3: Apart", "", false],
+            ["4: Touching wrongly", "", false]
+        ]);
+        browser.expect(buttons, asked).await;
+        browser.press("3").await;
+        expect_request(&requests, Request::Answer(2)).await;
+        shown.seeing = Some(Seeing {
+            answers,
+            chosen: Some(2),
+            right: Some(1),
+        });
+        page.show(&shown);
+        let told = json!([
+            ["1: Joined", "", true],
+            ["2: Ready", "right", false],
+            ["3: Apart", "", true],
+            ["4: Touching wrongly", "", true],
+            ["Next", "", false]
+        ]);
+        browser.expect(buttons, told).await;
+        browser.press(" ").await;
+        expect_request(&requests, Request::NextSight).await;
+    });
+}
