@@ -78,7 +78,7 @@ fn a_wrong_turn_on_the_top_rung_is_named_with_the_way_back() {
         if let Some(undo) = slip {
             let held = scene.hands.held;
             let back = Held {
-                hold: scene.session.known().expect("known").hint_hold(),
+                hold: hint_hold(&scene),
                 ..held
             }
             .after(&undo);
@@ -254,6 +254,15 @@ fn the_cube_is_drawn_as_it_is_held_once_it_was_turned_over() {
         _ => None,
     });
     assert_eq!(turned, Some(scene.hands.held.hold), "{:?}", scene.told);
+}
+
+/// The hold that the last hint's turns start from.
+fn hint_hold(scene: &Scene) -> Hold {
+    let hold = scene.told.iter().rev().find_map(|timed| match timed.event {
+        Event::Hint { hold, .. } => Hold::new(hold.down, hold.front),
+        _ => None,
+    });
+    hold.expect("a hint")
 }
 
 /// The text of the last hint.
