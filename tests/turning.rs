@@ -422,7 +422,7 @@ fn below_the_top_rung_the_way_back_comes_with_the_second_showing() {
             }
         }
     };
-    close(&mut scene, &|scene| slips(scene) > 0);
+    close(&mut scene, &|scene: &Scene| slips(scene) > 0);
     let slip = scene.told.iter().find_map(|timed| match &timed.event {
         Event::Slip {
             way_back,
@@ -438,7 +438,9 @@ fn below_the_top_rung_the_way_back_comes_with_the_second_showing() {
         "{text}"
     );
     let level = scene.session.known().map(|known| known.level());
-    close(&mut scene, &|scene| hint(scene).starts_with("Go back:"));
+    close(&mut scene, &|scene: &Scene| {
+        hint(scene).starts_with("Go back:")
+    });
     assert!(hint(&scene).starts_with("Go back:"), "{:?}", scene.told);
     assert_eq!(scene.session.known().map(|known| known.level()), level);
 }
