@@ -77,6 +77,14 @@ pub struct Follower {
     /// The shortest way was looked for in this rest.
     searched: bool,
     hold: Option<Hold>,
+    /// The sides that were seen while it is held so, two at most.
+    sides: Vec<Face>,
+}
+
+/// Whether a face is neither up nor down.
+fn is_side(hold: Hold, face: Face) -> bool {
+    let upright = [hold.colour_at(Face::U), hold.down()];
+    !upright.contains(&face.home_colour())
 }
 
 impl Follower {
@@ -94,6 +102,7 @@ impl Follower {
             resting_since: None,
             searched: false,
             hold: None,
+            sides: Vec::new(),
         }
     }
 
@@ -154,7 +163,7 @@ impl Follower {
         self.expect_faces(t, look, &mut glance);
         self.belief.see(&glance, seconds, motion == Motion::Still);
         self.take_faces(t, look, &glance);
-        self.hold = posture(look, &self.placed, self.mirrored);
+        self.take_posture(look);
         self.rest.push_back((glance, look.clone()));
         self.judge(t, reader)
     }
@@ -198,6 +207,34 @@ impl Follower {
         let (_, at) = glance.score(&painted(&self.belief.likeliest()));
         self.placed = glance.ways()[at].placed.clone();
         self.last = Some((t, look.clone()));
+    }
+
+    /// Settles how the cube is held. While the same two sides are seen it is held as it was: which of them is the larger one in the
+    /// picture, and whether a hand hides one, changes from frame to frame.
+    fn take_posture(&mut self, look: &Look) {
+        let new = posture(look, &self.placed, self.mirrored);
+        let sides: Vec<Face> = self
+            .placed
+            .iter()
+            .map(|(face, _)| *face)
+            .filter(|face| new.is_some_and(|hold| is_side(hold, *face)))
+            .collect();
+        let known = sides
+            .iter()
+            .filter(|side| self.sides.contains(side))
+            .count();
+        let together = self.sides.len() + sides.len() - known;
+        let is_same_way_up = new.map(Hold::down) == self.hold.map(Hold::down);
+        if is_same_way_up && known > 0 && together <= 2 {
+            let more = sides.iter().filter(|side| !self.sides.contains(side));
+            let more: Vec<Face> = more.copied().collect();
+            self.sides.extend(more);
+            return;
+        }
+        if new.is_some() {
+            self.hold = new;
+            self.sides = sides;
+        }
     }
 
     fn judge(&mut self, t: f64, reader: &Reader) -> Verdict {

@@ -2,6 +2,7 @@
 
 use image::RgbImage;
 
+use super::showing::same_view;
 use super::steady::movement;
 use crate::sight::{Finder, Look};
 
@@ -39,14 +40,14 @@ impl Gaze {
         look
     }
 
-    /// The faces where they were; none where they may be elsewhere, or one of them is no longer there.
+    /// The faces where they were; none where they may be elsewhere, or one of them is no longer there or another one.
     fn follow(&mut self, t: f64, picture: &RgbImage) -> Option<Look> {
         let (at, last) = self.last.as_ref()?;
         if !self.stays || t - at >= GAP || t - self.whole_at >= WHOLE {
             return None;
         }
         let look = self.finder.follow(picture, last);
-        (look.faces.len() == last.faces.len() && stays(last, &look)).then_some(look)
+        (stays(last, &look) && same_view(last, &look)).then_some(look)
     }
 }
 

@@ -203,7 +203,7 @@ impl Known {
     /// The whole cube was turned to another hold. One with another colour down is on the way to somewhere: the cross stays where the hint
     /// has it. Where nothing was turned yet the hint speaks of the new hold.
     pub fn turned_to(&mut self, hold: Hold) {
-        if hold.down() != self.start.hold.down() {
+        if hold.down() != self.start.hold.down() || hold == self.hold {
             return;
         }
         self.hold = hold;

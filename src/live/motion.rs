@@ -15,9 +15,6 @@ const REACH: f32 = 0.09;
 /// Seconds between two frames beyond which nothing is said of what happened between them.
 const GAP: f64 = 0.4;
 
-/// Seconds in which no face is found though the cube rests: a frame or two that the finder misses.
-const BLINK: f64 = 0.07;
-
 /// What one frame is, beside those before it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Motion {
@@ -40,9 +37,7 @@ impl Tracker {
     /// Takes the look of a frame, `t` seconds into the stream.
     pub fn step(&mut self, t: f64, look: &Look) -> Motion {
         if look.faces.is_empty() {
-            if self.still.back().is_none_or(|(at, _)| t - at > BLINK) {
-                self.still.clear();
-            }
+            self.still.clear();
             return Motion::Unseen;
         }
         let near = |(at, old): &(f64, Look)| {

@@ -33,7 +33,7 @@ pub struct SetUp {
 /// Says what is to be done with a cube that was read, where what is practised was done so often before.
 pub type Lesson = Box<dyn Fn(&Cube, usize) -> Task>;
 
-/// Seconds of rest half way of a half turn after which it is told how to go on.
+/// Seconds of rest half way of a half turn, or after one slip more, after which it is told how to go on or back.
 const HALF_WAY_REST: f64 = 1.2;
 
 /// Most turns that are told as a way back; after more the coach goes on from where the cube is.
@@ -54,6 +54,8 @@ pub struct Prompter {
     astray: Option<Vec<Turn>>,
     /// On the way, half of a half turn made.
     half_way: Option<Likely>,
+    /// A slip after one that was told, to be told once the cube rests.
+    later: Option<Likely>,
     lesson: Option<Lesson>,
     /// How often what is practised was done.
     rounds: usize,
@@ -73,6 +75,7 @@ impl Prompter {
             told_from: Hold::HOME,
             astray: Some(Vec::new()),
             half_way: None,
+            later: None,
             lesson: None,
             rounds: 0,
             set_up: None,
@@ -115,6 +118,7 @@ impl Prompter {
         };
         self.astray = Some(Vec::new());
         self.half_way = None;
+        self.later = None;
         self.known =
             Some(Known::planned(held.cube, Some(known.hold_by_now()), another).on_rung(self.rung));
         self.hint(out);
@@ -124,6 +128,7 @@ impl Prompter {
     pub fn forget(&mut self) {
         self.known = None;
         self.half_way = None;
+        self.later = None;
     }
 
     /// Something else is to be practised, or nothing any more.
@@ -209,6 +214,7 @@ impl Prompter {
             return;
         }
         self.half_way = None;
+        self.later = None;
         tick(self.told_from, cube, turns, seen, out);
         match &mut self.astray {
             Some(astray) if !turns.is_empty() => astray.extend(turns),
@@ -253,6 +259,11 @@ impl Prompter {
         {
             known.moved_to(likely);
             self.hint(out);
+        }
+        if seconds > HALF_WAY_REST
+            && let Some(likely) = self.later.take()
+        {
+            self.tell_slip(likely, false, out);
         }
         let Some(known) = &self.known else { return };
         if seconds > OWN_WAY_REST && known.is_elsewhere_on_top() {
@@ -308,6 +319,17 @@ impl Prompter {
         if !shown && known.goes_back(&likely.undo) {
             return known.moved_to(likely);
         }
+        if !shown && known.slipped() {
+            // Whoever turns on is not told of each turn.
+            known.moved_to(likely.clone());
+            self.later = Some(likely);
+            return;
+        }
+        self.tell_slip(likely, shown, out);
+    }
+
+    fn tell_slip(&mut self, likely: Likely, shown: bool, out: &mut Vec<Event>) {
+        let Some(known) = &mut self.known else { return };
         if !shown || known.level() == RUNGS {
             known.tell_back();
         }
@@ -345,6 +367,7 @@ impl Prompter {
     fn take_up(&mut self, cube: Cube, hold: Option<Hold>, cross: Option<Colour>) {
         self.astray = Some(Vec::new());
         self.half_way = None;
+        self.later = None;
         let task = self
             .lesson
             .as_ref()

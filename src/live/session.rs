@@ -330,6 +330,7 @@ impl Session {
         };
         if let Some(hold) = known.hold_on_route(cube) {
             self.aside = (0..4).find(|quarters| seen.rotated(Face::U, *quarters) == hold);
+            self.prompter.turned_to(hold);
         }
     }
 

@@ -106,7 +106,7 @@ impl Showing {
 }
 
 /// Whether two looks show the same sides in the same place, so that the second adds nothing new.
-fn same_view(a: &Look, b: &Look) -> bool {
+pub fn same_view(a: &Look, b: &Look) -> bool {
     a.faces.len() == b.faces.len()
         && movement(a, b).is_some_and(|by| by < SAME_PLACE)
         && b.faces.iter().all(|face| {
