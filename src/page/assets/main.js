@@ -99,8 +99,8 @@ function show(fields) {
     $('start').hidden = true;
     if (lexicon.timer) openPanel('words', false);
   }
-  if ('choices' in fields || 'levels' in fields) takeChoices();
   if ('lexicon' in fields) lexicon.show(fields.lexicon);
+  if ('choices' in fields || 'levels' in fields) takeChoices();
   if ('practising' in fields) {
     $('stop-practice').hidden = !fields.practising;
     for (const id of ['practise-due', 'see']) $(id).hidden = fields.practising;
