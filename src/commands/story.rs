@@ -77,7 +77,7 @@ fn story() -> [Chapter; 3] {
         part: Part::Whole,
     };
     let mut asks = vec![of(FOLLOWED, 0..59), read()];
-    for part in [Part::Left, Part::Right, Part::Left, Part::Right] {
+    for part in [Part::Right, Part::Left, Part::Right, Part::Left] {
         asks.extend([aside(FOLLOWED, 12..59, part), read()]);
     }
     asks.extend([of(FOLLOWED, 66..121), read()]);

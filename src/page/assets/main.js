@@ -31,6 +31,7 @@ const PANELS = ['light', 'camera', 'words', 'choices'];
 const camera = new BrowserCamera(sendFrame, cameraGone);
 let socket = null;
 let wait = 500;
+let begun = false;
 
 // --- the socket ---
 
@@ -98,8 +99,8 @@ function show(fields) {
     $('start').hidden = true;
     if (lexicon.timer) openPanel('words', false);
   }
-  if ('choices' in fields || 'levels' in fields) takeChoices();
   if ('lexicon' in fields) lexicon.show(fields.lexicon);
+  if ('choices' in fields || 'levels' in fields) takeChoices();
   if ('practising' in fields) {
     $('stop-practice').hidden = !fields.practising;
     for (const id of ['practise-due', 'see']) $(id).hidden = fields.practising;
@@ -135,6 +136,7 @@ function takeChoices() {
   speech.rate = PACES[now.pace].rate;
   if (!now.voice && speech.on) speech.stop();
   showVoice();
+  greet();
 }
 
 /** Whether a voice is wanted, and may be heard. */
@@ -148,7 +150,13 @@ function begin(withVoice) {
   if (!view.state.quiet) tones.start();
   if (withVoice && !view.state.quiet) speech.start();
   showVoice();
-  if (!view.state.choices?.first) return;
+  begun = true;
+  greet();
+}
+
+/** A learner who has just begun for the first time is shown the words. */
+function greet() {
+  if (!begun || !view.state.choices?.first) return;
   openPanel('words', true);
   choices.choose({ first: false });
 }
