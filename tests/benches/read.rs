@@ -7,7 +7,7 @@ use pairsight::read::{Frame, LookEvidence, Outcome, Work, alternatives, search, 
 use pairsight::sight::Look;
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
-use scans::{load_as_asked, read};
+use scans::{load_carried, read};
 use std::hint::black_box;
 
 #[allow(dead_code, reason = "tests ask more of the harness")]
@@ -65,7 +65,7 @@ fn decoding(c: &mut Criterion) {
 
 /// Whole readings of the carried scans, or of a folder's, one after another.
 fn reading(c: &mut Criterion) {
-    let setups = load_as_asked();
+    let setups = load_carried();
     let scans: Vec<_> = setups
         .iter()
         .flat_map(|setup| setup.scans.iter().map(move |scan| (setup, scan)))
@@ -80,7 +80,7 @@ fn reading(c: &mut Criterion) {
             };
             let read_one = |at: usize| {
                 let (setup, _) = scans[at % scans.len()];
-                read(setup, calibrated, looks(at).into_iter())
+                read(setup, calibrated, None, looks(at).into_iter())
             };
             let is_right = |at: &usize| {
                 let reading = read_one(*at);
