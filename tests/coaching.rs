@@ -78,7 +78,7 @@ fn the_demo_tells_and_draws_and_leaves_only_its_folder() {
     let place = Place::new();
     let ran = place.run(&["demo"]);
     assert_eq!(ran.code, Some(0), "{}", ran.stderr);
-    assert!(ran.stdout.contains("orange-green"), "{}", ran.stdout);
+    assert!(ran.stdout.contains("Orange-green is in."), "{}", ran.stdout);
     let names = |folder: &Path| -> Vec<String> {
         let mut names: Vec<String> = std::fs::read_dir(folder)
             .expect("the folder is there")

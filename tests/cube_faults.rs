@@ -77,7 +77,7 @@ fn the_way_of_a_twist_is_the_way_the_hand_turns() {
     );
     assert_eq!(
         faults[0].places,
-        [[Colour::White, Colour::Red, Colour::Green]]
+        [[Colour::White, Colour::Green, Colour::Red]]
     );
 }
 

@@ -193,8 +193,8 @@ fn other_files_are_refused_and_left_alone() {
 
 #[test]
 fn a_newer_journal_is_refused_and_left_alone() {
-    let newer = changed("PRAGMA user_version = 2");
-    assert_eq!(refused(&newer), [Cause::Newer(2), Cause::Newer(2)]);
+    let newer = changed("PRAGMA user_version = 3");
+    assert_eq!(refused(&newer), [Cause::Newer(3), Cause::Newer(3)]);
 }
 
 #[test]
@@ -393,13 +393,13 @@ fn a_newer_journal_stops_no_coaching_and_is_left_alone() {
     let place = Place::new();
     let [practice, ..] = Practice::all(program(), place.path());
     let journal = &practice.journal;
-    let newer = changed("PRAGMA user_version = 2");
+    let newer = changed("PRAGMA user_version = 3");
     std::fs::write(journal, &newer).expect("room");
     let told = practice.run(None);
     assert!(
         told.contains("\"followed\"") && told.contains("\"not-kept\""),
         "{told}"
     );
-    assert!(told.contains("a journal of version 2") && told.contains("use a newer version"));
+    assert!(told.contains("a journal of version 3") && told.contains("use a newer version"));
     assert_eq!(std::fs::read(journal).expect("still there"), newer);
 }

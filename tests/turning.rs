@@ -33,7 +33,8 @@ fn right_turns_in_view_tick_and_nothing_else_is_said() {
         assert_eq!(
             scene.count(|e| matches!(e, Event::Slip { .. })),
             0,
-            "{seed}"
+            "{seed} {moves:?} {:?}",
+            scene.told
         );
         assert_eq!(
             scene.count(|e| matches!(e, Event::Followed { .. })),

@@ -12,7 +12,7 @@ const PUT_DOWN: f64 = 6.0;
 
 /// A cube that comes back so near (shares of a face's side) to where it was last seen was only covered: taken away it moves before
 /// it goes.
-const SAME_PLACE: f32 = 0.5;
+const SAME_PLACE: f32 = 0.25;
 
 /// Seconds between two frames in which nobody looked.
 const UNWATCHED: f64 = 0.5;
@@ -51,7 +51,9 @@ impl Acts {
     /// Takes a frame's look, `t` seconds into the stream.
     pub fn step(&mut self, t: f64, look: &Look) {
         let seconds = t - std::mem::replace(&mut self.now, t);
-        let watched = if seconds < UNWATCHED { seconds } else { 0.0 };
+        // A clock may be set back, too.
+        let is_watched = (0.0..UNWATCHED).contains(&seconds);
+        let watched = if is_watched { seconds } else { 0.0 };
         if look.faces.is_empty() {
             self.away = Some(self.away.unwrap_or_default() + watched);
             return;
@@ -74,16 +76,19 @@ impl Acts {
         }
     }
 
-    /// Whether the cube, which rests as it is seen now, came back after a clear while, and what it shows has not been answered.
+    /// Whether the cube came back after a clear while, and what it shows has not been answered.
     pub fn is_shown(&self) -> bool {
-        self.shown_after().is_some()
+        self.back
+            .as_ref()
+            .is_some_and(|(away, _)| *away > CLEARLY_AWAY)
     }
 
-    /// For how long it was away before it was shown, where it was.
-    fn shown_after(&self) -> Option<f64> {
-        let (away, before) = self.back.as_ref()?;
-        let in_place = is_in_place(before, self.last.as_ref()?);
-        (*away > CLEARLY_AWAY && !in_place).then_some(*away)
+    /// Whether it came back unchanged from where it had been taken, neither covered nor put down.
+    fn is_shown_again(&self) -> bool {
+        let (Some((away, before)), Some(now)) = (&self.back, &self.last) else {
+            return false;
+        };
+        (CLEARLY_AWAY..PUT_DOWN).contains(away) && !is_in_place(before, now)
     }
 
     /// What it shows is answered, or it is turned in view.
@@ -98,7 +103,7 @@ impl Acts {
         if rested < SHOWN {
             return false;
         }
-        let shown = self.shown_after().is_some_and(|away| away < PUT_DOWN);
+        let shown = self.is_shown_again();
         self.back = None;
         let held_up = self
             .close_since

@@ -145,7 +145,8 @@ impl Known {
         self.plan
     }
 
-    /// The hint for the state as it is now, in the hold that the learner has: the same pair, on the same rung.
+    /// The hint for the state as it is now, in the hold that the learner has: the same pair, on the same rung. Where that is another way
+    /// than the rest of the one that is gone, the learner is kept on the one that was told.
     pub fn look_again(&mut self) {
         let plan = Plan {
             cross: Some(self.start.hold.down()),
@@ -153,6 +154,10 @@ impl Known {
             ..self.plan
         };
         let afresh = Known::planned(self.at, Some(self.hold_by_now()), plan);
+        let turns = |known: &Known| known.start.hold.follow(&known.advice.hinted()).0;
+        if !turns(self).ends_with(&turns(&afresh)) {
+            return;
+        }
         *self = Known {
             plan: self.plan,
             ..afresh.on_rung(self.rung)

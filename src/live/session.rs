@@ -24,6 +24,9 @@ const PATIENCE: f64 = 2.5;
 /// Seconds for which pictures must show no face, and the same kind of fault or another, before that is said.
 const UNFOUND_FOR: f64 = 1.0;
 
+/// Seconds after which a cube in the state that is known is taken to rest between turns. Judgement.
+const AT_REST: f64 = 0.3;
+
 /// Follows one learner.
 pub struct Session {
     reader: Reader,
@@ -53,6 +56,8 @@ pub struct Session {
     aside: Option<usize>,
     /// It has come to rest since it last moved.
     still: bool,
+    /// When the last turn was seen, seconds.
+    turned_at: f64,
     out: Vec<Timed>,
     now: f64,
 }
@@ -78,6 +83,7 @@ impl Session {
             posture: None,
             aside: None,
             still: false,
+            turned_at: 0.0,
             out: Vec::new(),
             now: 0.0,
         }
@@ -217,6 +223,7 @@ impl Session {
             return Vec::new();
         }
         self.now = t;
+        self.turned_at = self.turned_at.min(t);
         let gathered = self.views.see(t, look);
         if gathered.left {
             self.left();
@@ -281,7 +288,10 @@ impl Session {
                 if self.acts.asks_for_more(rested) {
                     self.prompter.climb(&mut events);
                 }
-                self.prompter.rests(rested, &mut events);
+                // A frame in which no face was found ends a rest, but no hesitation.
+                if rested > AT_REST {
+                    self.prompter.rests(self.now - self.turned_at, &mut events);
+                }
             }
             Verdict::Turned { cube, turns, seen } => {
                 let shown = self.acts.is_shown();
@@ -314,6 +324,7 @@ impl Session {
         }
         self.reading = None;
         self.view = None;
+        self.turned_at = self.now;
         self.known_now();
         self.learn_aside(&cube);
         self.prompter.turned(cube, turns, seen, shown, events);

@@ -1,7 +1,6 @@
-//! How soon a cube that holds still is answered. `PAIRSIGHT_FOLLOWS=/a/folder cargo test --release --test all cameras::quick --
-//! --nocapture` prints where the time goes, for the films of a folder with a `truth-follow.json`.
+//! How soon a cube that holds still is answered; `-- --nocapture` prints where the time goes.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::time::Duration;
 
 use serde_json::Value;
@@ -63,21 +62,8 @@ fn first_still(frames: &[Value], at: usize) -> Option<usize> {
 }
 
 fn films() -> Vec<(PathBuf, Value)> {
-    let with_truth = |file: &Path, place: &Path, ending: &str, names: &[&str]| {
-        names
-            .iter()
-            .map(|name| (place.join(format!("{name}{ending}")), truth(file, name)))
-            .collect()
-    };
-    match std::env::var_os("PAIRSIGHT_FOLLOWS") {
-        Some(folder) => {
-            let folder = PathBuf::from(folder);
-            let names = ["follow-1", "follow-2", "follow-3", "follow-4", "follow-5"];
-            with_truth(&folder.join("truth-follow.json"), &folder, "", &names)
-        }
-        None => {
-            let truth = carried("truth.json");
-            with_truth(&truth, &carried(""), ".mjpeg", &["followed", "slip"])
-        }
-    }
+    let all = carried("truth.json");
+    ["followed", "slip"]
+        .map(|name| (carried(&format!("{name}.mjpeg")), truth(&all, name)))
+        .into()
 }

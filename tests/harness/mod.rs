@@ -1,6 +1,5 @@
 //! What tests, measurements and benches share: the program run as a user would, the pictures that come with it, and their truth.
 
-pub mod amount;
 pub mod each;
 pub mod films;
 #[allow(dead_code, reason = "the laboratory counts more of it")]

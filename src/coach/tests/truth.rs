@@ -50,10 +50,6 @@ fn every_advice(mut check: impl FnMut(&Held, &Advice)) {
     }
 }
 
-fn named(held: &Held, name: &str) -> Slot {
-    Slot::named(name, held.hold.down()).expect("a slot")
-}
-
 /// The pair that comes next.
 fn next_pair(advice: &Advice) -> Option<&PairAdvice> {
     advice
