@@ -270,7 +270,7 @@ pub fn false_faces(stages: &[Stage], n: u64, beside: Option<&[FaceView]>) -> Ver
 fn what_is_no_face_makes_no_wrong_reading() {
     let stages = stages();
     let [with, clean] = [Some(&[][..]), None].map(|beside| {
-        let all = each(60, || (), |(), n| false_faces(&stages, n, beside));
+        let all = each(30, || (), |(), n| false_faces(&stages, n, beside));
         summed(&all, "with false faces or without")
     });
     assert_eq!(with.wrong, 0);

@@ -79,7 +79,8 @@ impl Screen {
     /// Begins anew, and says so.
     fn begin_again(&mut self, session: &Session) {
         self.clear(session);
-        self.say(&[self.shown.sentence.clone()]);
+        let sentence = self.shown.sentence.clone();
+        self.say(&[sentence]);
     }
 
     /// The page as it is before a cube is shown.
