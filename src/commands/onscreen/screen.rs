@@ -373,7 +373,7 @@ impl Screen {
             (true, _, Some(_)) => {
                 "Show the cube when you have done it, or unchanged for more help."
             }
-            (false, true, _) => "Seen. Take the cube away and turn.",
+            (false, true, _) => "Seen. Turn when you are ready: I am watching.",
             (false, false, _) if session.saw().is_empty() => "Looking. Hold still.",
             (false, false, _) => "Now show the other sides.",
         };
