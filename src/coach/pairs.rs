@@ -68,8 +68,8 @@ pub enum Reason {
     Wanted,
     /// No pair left takes fewer turns than its so many.
     Fewest(usize),
-    /// Others take fewer turns, but the cube has to be turned more often for them.
-    FewestLooks(usize),
+    /// Others take fewer turns than its so many, but more work with turns of the whole cube counted.
+    LeastWork(usize),
 }
 
 /// The pair's colours, as told.
@@ -143,7 +143,7 @@ pub fn choose(held: &Held, holds: &[Hold], wanted: Option<Slot>, level: Level) -
         _ if open.len() == 1 => Reason::Last,
         _ if fewest => Reason::Fewest(cost.turns),
         Some(_) => Reason::Wanted,
-        None => Reason::FewestLooks(cost.turns),
+        None => Reason::LeastWork(cost.turns),
     };
     Some(Choice { slot, hold, reason })
 }
@@ -158,8 +158,8 @@ impl Reason {
                 "No pair left takes fewer turns: this one takes {}.",
                 words::count(turns)
             ),
-            Reason::FewestLooks(turns) => format!(
-                "It takes {}, and the cube is turned least.",
+            Reason::LeastWork(turns) => format!(
+                "It takes {}, and with turns of the cube no pair is less work.",
                 words::turn_count(turns)
             ),
         }
