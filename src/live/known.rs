@@ -145,23 +145,32 @@ impl Known {
         self.plan
     }
 
-    /// The hint for the state as it is now, in the hold that the learner has: the same pair, on the same rung. Where that is another way
-    /// than the rest of the one that is gone, the learner is kept on the one that was told.
-    pub fn look_again(&mut self) {
+    /// What is known of the state as it is now, in the hold that the learner has: the same pair, on the same rung.
+    fn afresh(&self) -> Known {
         let plan = Plan {
             cross: Some(self.start.hold.down()),
             slot: self.slot().or(self.plan.slot),
             ..self.plan
         };
         let afresh = Known::planned(self.at, Some(self.hold_by_now()), plan);
-        let turns = |known: &Known| known.start.hold.follow(&known.advice.hinted()).0;
-        if !turns(self).ends_with(&turns(&afresh)) {
-            return;
-        }
-        *self = Known {
+        Known {
             plan: self.plan,
             ..afresh.on_rung(self.rung)
-        };
+        }
+    }
+
+    /// On the way the pair is looked at afresh, but not while a slot stands open, nor where that shows another way than the rest of the
+    /// one that was told.
+    pub fn look_again(&mut self) {
+        let cross = self.start.hold.down();
+        if self.advice.stage == Stage::Pairs && !solve::cross_solved(&self.at, cross) {
+            return;
+        }
+        let afresh = self.afresh();
+        let turns = |known: &Known| known.start.hold.follow(&known.advice.hinted()).0;
+        if turns(self).ends_with(&turns(&afresh)) {
+            *self = afresh;
+        }
     }
 
     /// Whether all the turns are made that were told at once, and more are to follow.
@@ -172,11 +181,6 @@ impl Known {
             let is_due = more.is_some_and(|more| more.is_multiple_of(follow::MOST_AT_ONCE));
             now.along() && is_due && !now.then.is_empty() && told > 0
         })
-    }
-
-    /// Whether the pair can be looked at afresh: not while a slot stands open.
-    pub fn can_look_again(&self) -> bool {
-        self.advice.stage != Stage::Pairs || solve::cross_solved(&self.at, self.start.hold.down())
     }
 
     /// How the learner holds the cube by now: as was seen, else as the route leaves it.
@@ -213,7 +217,7 @@ impl Known {
         }
         self.hold = hold;
         if self.at == self.start.cube {
-            self.look_again();
+            *self = self.afresh();
         }
     }
 
@@ -721,6 +725,34 @@ mod tests {
             known.meaning_of(&back.cube),
             Some(Meaning::OnTheWay(_))
         ));
+    }
+
+    /// Words for the hold of before, beside turns for the new one, are wrong turns.
+    #[test]
+    fn a_cube_turned_as_a_whole_before_the_first_turn_gets_the_hint_of_its_new_hold() {
+        let mut otherwise = 0;
+        for seed in 0..40 {
+            let mixed = Cube::random(seed);
+            let cross = coach::advise(&mixed, Some(Colour::White), false);
+            let hold = cross.hold;
+            let crossed = Held { cube: mixed, hold }.after(&cross.hinted()).cube;
+            let plan = Plan {
+                cross: Some(Colour::White),
+                level: Level::ALL[seed as usize % 4],
+                ..Plan::default()
+            };
+            for quarters in 0..4 {
+                let mut known = Known::planned(crossed, None, plan).on_rung(RUNGS);
+                let (before, slot) = (known.moves(), known.slot());
+                let hold = known.hint_hold().rotated(Face::U, quarters);
+                known.turned_to(hold);
+                let own = Known::planned(crossed, Some(hold), Plan { slot, ..plan });
+                assert_eq!(known.hint_hold(), hold, "{seed}");
+                assert_eq!(known.text(), own.on_rung(RUNGS).text(), "{seed}");
+                otherwise += usize::from(known.moves() != before);
+            }
+        }
+        assert!(otherwise > 0);
     }
 
     #[test]

@@ -33,13 +33,13 @@ pub struct SetUp {
 /// Says what is to be done with a cube that was read, where what is practised was done so often before.
 pub type Lesson = Box<dyn Fn(&Cube, usize) -> Task>;
 
-/// Seconds of rest half way of a half turn, or after one slip more, after which it is told how to go on or back.
+/// Seconds since a turn, half way of a half turn or one slip more, after which it is told how to go on or back.
 const HALF_WAY_REST: f64 = 1.2;
 
 /// Most turns that are told as a way back; after more the coach goes on from where the cube is.
 const MOST_BACK: usize = 3;
 
-/// Seconds of rest after which the coach goes on from a state of the last layer that it did not foresee.
+/// Seconds since a turn after which the coach goes on from a state of the last layer that it did not foresee.
 const OWN_WAY_REST: f64 = 1.2;
 
 /// Keeps what was said, and says what comes next.
@@ -116,17 +116,20 @@ impl Prompter {
             slot: Some(slot),
             ..plan
         };
-        self.astray = Some(Vec::new());
-        self.half_way = None;
-        self.later = None;
-        self.known =
-            Some(Known::planned(held.cube, Some(known.hold_by_now()), another).on_rung(self.rung));
+        let known = Known::planned(held.cube, Some(known.hold_by_now()), another);
+        self.go_on_from(Some(known));
         self.hint(out);
     }
 
     /// Forgets what is known of the cube: it is to be shown anew.
     pub fn forget(&mut self) {
-        self.known = None;
+        self.go_on_from(None);
+    }
+
+    /// What was turned or said before counts no more.
+    fn go_on_from(&mut self, known: Option<Known>) {
+        self.known = known.map(|known| known.on_rung(self.rung));
+        self.astray = Some(Vec::new());
         self.half_way = None;
         self.later = None;
     }
@@ -251,7 +254,7 @@ impl Prompter {
         }
     }
 
-    /// The cube rests in the state that is known, for so many seconds.
+    /// The cube rests in the state that is known, so many seconds after the last turn.
     pub fn rests(&mut self, seconds: f64, out: &mut Vec<Event>) {
         if seconds > HALF_WAY_REST
             && let Some(likely) = self.half_way.take()
@@ -282,7 +285,7 @@ impl Prompter {
         known.moved_to(likely);
         let (is_top, text) = (known.level() == RUNGS, known.text());
         let more_is_due = known.has_made_what_was_told();
-        if more_is_due && known.can_look_again() {
+        if more_is_due {
             known.look_again();
         }
         if is_top && more_is_due {
@@ -365,17 +368,14 @@ impl Prompter {
 
     /// Takes a state as the one to go on from, in the learner's hold where that is known, with `cross` where there is no lesson.
     fn take_up(&mut self, cube: Cube, hold: Option<Hold>, cross: Option<Colour>) {
-        self.astray = Some(Vec::new());
-        self.half_way = None;
-        self.later = None;
         let task = self
             .lesson
             .as_ref()
             .map(|lesson| lesson(&cube, self.rounds));
         let hold = hold.or(self.set_up.as_ref().map(|set_up| set_up.held.hold));
-        let known = |hold, plan| Some(Known::planned(cube, hold, plan).on_rung(self.rung));
+        let known = |hold, plan| Some(Known::planned(cube, hold, plan));
         let plan = Plan { cross, ..self.plan };
-        (self.known, self.set_up) = match task {
+        let (known, set_up) = match task {
             None => (known(hold, plan), None),
             Some(Task::Pair(cross, slot)) => {
                 let plan = Plan {
@@ -387,6 +387,8 @@ impl Prompter {
             }
             Some(Task::SetUp(set_up)) => (None, Some(set_up)),
         };
+        self.set_up = set_up;
+        self.go_on_from(known);
     }
 
     fn hint(&mut self, out: &mut Vec<Event>) {

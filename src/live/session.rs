@@ -114,23 +114,17 @@ impl Session {
 
     /// Coaches otherwise from now on, the cube that is known first.
     pub fn coach(&mut self, plan: Plan) {
-        let mut events = Vec::new();
-        self.prompter.coach(plan, &mut events);
-        self.tell_all(events);
+        self.tell_by(|prompter, out| prompter.coach(plan, out));
     }
 
     /// Another pair than the one that is hinted at is to be done now.
     pub fn another_pair(&mut self) {
-        let mut events = Vec::new();
-        self.prompter.another_pair(&mut events);
-        self.tell_all(events);
+        self.tell_by(Prompter::another_pair);
     }
 
     /// More help is asked for.
     pub fn climb(&mut self) {
-        let mut events = Vec::new();
-        self.prompter.climb(&mut events);
-        self.tell_all(events);
+        self.tell_by(Prompter::climb);
     }
 
     /// Begins again with whatever cube is shown next.
@@ -255,6 +249,12 @@ impl Session {
 
     fn tell(&mut self, event: Event) {
         self.out.push(Timed::new(self.now, event));
+    }
+
+    fn tell_by(&mut self, say: impl FnOnce(&mut Prompter, &mut Vec<Event>)) {
+        let mut events = Vec::new();
+        say(&mut self.prompter, &mut events);
+        self.tell_all(events);
     }
 
     fn tell_all(&mut self, events: Vec<Event>) {
