@@ -31,6 +31,8 @@ pub mod live;
 
 pub mod page;
 
+mod front;
+
 pub mod commands;
 
 #[cfg(any(test, fuzzing))]

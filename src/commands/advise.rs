@@ -6,12 +6,12 @@ use std::path::Path;
 use serde::Serialize;
 
 use super::args::AdviseArgs;
-use super::outcome::{
-    Ended, ErrorDocument, Exit, SCHEMA, print_aside, print_document, print_prose, write_document,
-};
 use super::state;
 use crate::coach::{self, Advice, Level, Outcome, Route, Style, words};
 use crate::cube::{Fault, Net};
+use crate::front::outcome::{
+    Ended, ErrorDocument, Exit, SCHEMA, print_aside, print_document, print_prose, write_document,
+};
 use crate::input::shown;
 
 /// What is printed for one cube.

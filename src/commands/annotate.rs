@@ -7,9 +7,9 @@ use std::time::Duration;
 use image::{ImageFormat, RgbImage};
 
 use super::files::write_whole;
-use super::outcome::Failure;
 use crate::cube::Colour;
 use crate::draw::{MarkedFace, lay_over, marks, outlines};
+use crate::front::outcome::Failure;
 use crate::input::shown;
 use crate::read::{FaceReading, LookReading};
 use crate::sight::{FaceView, Look, Point, Stage, Trace};

@@ -7,11 +7,13 @@ use serde::Serialize;
 
 use super::args::CalibrateArgs;
 use super::cameras::{chosen, needs_camera};
-use super::clock::today;
-use super::interrupt::stop_on_interrupt;
-use super::outcome::{Ended, Exit, Failure, SCHEMA, print_aside, print_document, print_prose};
 use crate::camera::{Feed, FrameSource, Pace, Webcam, open_frames};
 use crate::colour::{LightReport, Model, Profile, Relight};
+use crate::front::clock::today;
+use crate::front::interrupt::stop_on_interrupt;
+use crate::front::outcome::{
+    Ended, Exit, Failure, SCHEMA, print_aside, print_document, print_prose,
+};
 use crate::input::shown;
 use crate::live::Gathering;
 use crate::sight::Finder;

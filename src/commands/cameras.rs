@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use super::args::CamerasArgs;
-use super::outcome::{Ended, Exit, Failure, SCHEMA, print_document, print_prose};
 use crate::camera::{CameraInfo, CameraState, Trouble, list_cameras};
+use crate::front::outcome::{Ended, Exit, Failure, SCHEMA, print_document, print_prose};
 use crate::input::printable;
 
 #[derive(Serialize)]

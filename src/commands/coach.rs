@@ -6,16 +6,17 @@ use std::sync::atomic::AtomicBool;
 
 use super::args::{CoachArgs, KeepArgs, ProfileArgs, ScreenArgs, WatchArgs};
 use super::cameras::{chosen, needs_camera};
-use super::interrupt::stop_on_interrupt;
-use super::onscreen::{Asked, Manner, place_of_choices, show};
-use super::outcome::{Ended, Exit, Failure};
-use super::recorder::{self, Recorder, practised};
-use super::telling::Terminal;
+use super::keeping::{place, place_of, practised};
 use super::{journal, profiles};
 use crate::camera::{FrameSource, Pace, Webcam, open_frames};
 use crate::coach::Level;
 use crate::colour::Profile;
 use crate::cube::Colour;
+use crate::front::display::{Asked, Manner, place_of_choices, show};
+use crate::front::interrupt::stop_on_interrupt;
+use crate::front::outcome::{Ended, Exit, Failure};
+use crate::front::recorder::Recorder;
+use crate::front::telling::Terminal;
 use crate::journal::opened;
 use crate::live::{Listener, Session, watch};
 use crate::page::{Options, Page, Paper, Papers};
@@ -37,7 +38,11 @@ pub fn run(args: &CoachArgs) -> Ended {
     .on_rung(args.rung);
     let stop = stop_on_interrupt()?;
     let mut terminal = Terminal::new(args.events);
-    let mut recorder = Recorder::open(&args.keep, &[], before, args.watch.frames.is_some());
+    let mut recorder = Recorder::open(
+        place_of(&args.keep, args.watch.frames.is_some()),
+        &[],
+        before,
+    );
     let asked = Asked {
         cross: args.cross,
         level,
@@ -92,7 +97,7 @@ pub fn page(
     let options = Options { port: screen.port };
     let page = Page::start(options).map_err(|error| Failure::failed(error.to_string()))?;
     let replay = watch.frames.is_some();
-    let journal = recorder::place(keep);
+    let journal = place(keep);
     page.keep_papers(papers(journal.clone()));
     let manner = Manner {
         replay,

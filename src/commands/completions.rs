@@ -4,7 +4,7 @@ use clap::CommandFactory;
 use clap_complete::Shell;
 
 use super::args::{Cli, CompletionsArgs};
-use super::outcome::{Ended, Exit, print_prose};
+use crate::front::outcome::{Ended, Exit, print_prose};
 
 /// Prints a shell's completions.
 pub fn run(args: &CompletionsArgs) -> Ended {

@@ -7,20 +7,21 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use serde::Serialize;
 
 use super::args::DrillArgs;
-use super::clock;
 use super::coach;
-use super::exercise::{Drill, FROM_SOLVED, Setup, in_a_sentence, in_turn};
-use super::interrupt::stop_on_interrupt;
 use super::journal::refused;
-use super::onscreen::Asked;
-use super::outcome::{
-    Ended, Exit, Failure, SCHEMA, Stop, print_aside, print_document, print_prose,
-};
-use super::recorder::{Recorder, practised};
-use super::telling::Terminal;
+use super::keeping::{place_of, practised};
 use super::{profiles, state};
 use crate::coach::{cross_colour, words};
 use crate::cube::{Colour, Cube, Fault, Net};
+use crate::front::clock;
+use crate::front::display::Asked;
+use crate::front::exercise::{Drill, FROM_SOLVED, Setup, in_a_sentence, in_turn};
+use crate::front::interrupt::stop_on_interrupt;
+use crate::front::outcome::{
+    Ended, Exit, Failure, SCHEMA, Stop, print_aside, print_document, print_prose,
+};
+use crate::front::recorder::Recorder;
+use crate::front::telling::Terminal;
 use crate::input::printable;
 use crate::journal::{Attempt, Card, Placed, cards, matching, worst};
 use crate::live::{Event, Kind, Listener, Moment, Session, SetUp};
@@ -260,7 +261,11 @@ fn watched(
     let stop = stop_on_interrupt()?;
     let mut practice = Practice {
         terminal: (!args.json).then(|| Terminal::new(args.events)),
-        recorder: Recorder::open(&args.keep, &placed, before, args.watch.frames.is_some()),
+        recorder: Recorder::open(
+            place_of(&args.keep, args.watch.frames.is_some()),
+            &placed,
+            before,
+        ),
         ends: !with_page,
         counted: 0,
         stop: Arc::clone(&stop),

@@ -2,8 +2,8 @@
 
 use std::path::Path;
 
-use super::outcome::Failure;
 use crate::files::save;
+use crate::front::outcome::Failure;
 use crate::input::shown;
 
 /// Writes a file whole or not at all, and makes its folder.

@@ -2,7 +2,7 @@
 
 use super::args::GuideArgs;
 use super::files::write_whole;
-use super::outcome::{Ended, Exit, print_prose};
+use crate::front::outcome::{Ended, Exit, print_prose};
 use crate::paper;
 use crate::solve::Slot;
 

@@ -5,10 +5,10 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::args::InspectArgs;
-use super::outcome::{Ended, Exit, SCHEMA, print_document, print_prose};
 use super::state;
 use crate::coach::cross_colour;
 use crate::cube::{Colour, Cube, Fault, Net};
+use crate::front::outcome::{Ended, Exit, SCHEMA, print_document, print_prose};
 use crate::solve::{self, Stage};
 
 #[derive(Serialize)]

@@ -7,8 +7,8 @@ use serde::Serialize;
 
 use super::args::JournalArgs;
 use super::files::write_whole;
-use super::outcome::{Ended, Exit, Failure, SCHEMA, print_document, print_prose};
 use crate::coach::words;
+use crate::front::outcome::{Ended, Exit, Failure, SCHEMA, print_document, print_prose};
 use crate::input::{printable, shown};
 use crate::journal::{
     self, Card, Journal, JournalError, Placed, Situation, Tally, cards, habits, tally, worst,

@@ -7,7 +7,7 @@ use clap_mangen::Man;
 
 use super::args::{Cli, ManArgs};
 use super::files::write_whole;
-use super::outcome::{Ended, Exit, print_prose};
+use crate::front::outcome::{Ended, Exit, print_prose};
 
 /// What no command's help tells.
 const MORE: &str = r#".SH "EXIT STATUS"

@@ -8,39 +8,32 @@ mod annotate;
 mod args;
 mod calibrate;
 mod cameras;
-mod clock;
 mod coach;
 mod completions;
 mod demo;
 mod drill;
-mod exercise;
 mod files;
 mod guide;
 mod inspect;
-mod interrupt;
 mod journal;
+mod keeping;
 mod man;
-mod onscreen;
-mod outcome;
 mod profiles;
 mod read;
-mod recorder;
 mod review;
 mod reviewed;
 mod state;
 mod story;
-mod telling;
 
 use std::ffi::OsString;
 
 use clap::Parser;
 use clap::error::ErrorKind;
 
+pub use crate::front::Exit;
 use args::{Cli, Command};
-use outcome::{ErrorDocument, Failure, Stop, print_aside, print_document};
 
-pub use outcome::Exit;
-
+use crate::front::outcome::{ErrorDocument, Failure, Stop, print_aside, print_document};
 use crate::input::printable_within;
 
 /// The most characters of a line in which the command line's parser quotes what was typed.

@@ -3,8 +3,8 @@
 use std::path::Path;
 
 use super::args::ProfileArgs;
-use super::outcome::Failure;
 use crate::colour::Profile;
+use crate::front::outcome::Failure;
 use crate::read::Reader;
 
 /// The profile asked for: a file where there is one of that name or it looks like one, else a name in the folder.

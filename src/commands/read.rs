@@ -4,10 +4,10 @@ use std::path::Path;
 
 use super::annotate::{annotate, annotate_stages, annotated_name, stage_times};
 use super::args::ReadArgs;
-use super::outcome::{Ended, Exit, Failure, print_aside, print_document, print_prose};
 use super::profiles;
 use super::state;
 use crate::camera::{Placing, load_picture};
+use crate::front::outcome::{Ended, Exit, Failure, print_aside, print_document, print_prose};
 use crate::input::shown;
 use crate::read::{MIRRORED, Outcome, Reading};
 use crate::sight::{Finder, Look};

@@ -10,11 +10,13 @@ use serde::Serialize;
 use super::args::ReviewArgs;
 use super::files::write_whole;
 use super::journal::refused;
-use super::outcome::{Ended, Exit, Failure, SCHEMA, print_document, print_prose};
-use super::recorder::fewest;
+use super::keeping::place;
+use super::profiles;
 use super::reviewed::{Review, named};
-use super::{clock, profiles, recorder};
 use crate::camera::{Pace as FramePace, open_frames};
+use crate::front::clock;
+use crate::front::outcome::{Ended, Exit, Failure, SCHEMA, print_document, print_prose};
+use crate::front::recorder::fewest;
 use crate::journal::{Journal, Pace, last_solve};
 use crate::live::{Listener, Moment, Session, Stopwatch, watch};
 use crate::paper;
@@ -82,7 +84,7 @@ fn page(review: &Review) -> String {
 
 fn of_last(args: &ReviewArgs) -> Result<Review, Failure> {
     let none = || Failure::usage("there is no journal to look in");
-    let file = recorder::place(&args.keep).ok_or_else(none)?;
+    let file = place(&args.keep).ok_or_else(none)?;
     let history = match file.exists() {
         true => Journal::paces(&file).map_err(|error| refused(&error))?,
         false => Vec::new(),

@@ -5,9 +5,9 @@ use std::path::Path;
 
 use serde_json::Value;
 
-use super::outcome::Failure;
 use crate::coach::words;
 use crate::cube::{Cube, Face, Fault, Hold, Moves, Net};
+use crate::front::outcome::Failure;
 use crate::input::{self, Kind, shown};
 
 /// A net file's net, or what a scramble gives. A net need not be legal.

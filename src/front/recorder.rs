@@ -7,13 +7,12 @@ use std::io;
 use std::path::PathBuf;
 use std::time::{Duration, Instant};
 
-use super::args::KeepArgs;
 use super::clock;
 use super::outcome::print_aside;
 use crate::coach::Doing;
 use crate::cube::{Amount, Colour, Cube, Move, Net, Turn, htm};
 use crate::journal::{
-    self, Attempt, Event as Noted, Journal, JournalError, Keeper, Placed, Situation, Start, Ticket,
+    Attempt, Event as Noted, JournalError, Keeper, Placed, Situation, Start, Ticket,
 };
 use crate::live::{Event, Kept, Kind, Known, Listener, Moment, Session, Stopwatch, Timed};
 use crate::solve::{Slot, SlotSet, cross_solved, pairs_solved};
@@ -72,29 +71,10 @@ struct Open {
     astray: usize,
 }
 
-/// Where practice is kept: the file asked for, or the user's own; none where it is not to be kept or cannot be.
-pub fn place(keep: &KeepArgs) -> Option<PathBuf> {
-    match &keep.journal {
-        _ if keep.no_journal => None,
-        Some(path) => Some(path.clone()),
-        None => journal::default_path(),
-    }
-}
-
-/// What was practised before; nothing where there is no journal yet.
-///
-/// # Errors
-/// Where it cannot be read.
-pub fn practised(keep: &KeepArgs) -> Result<Vec<Attempt>, JournalError> {
-    let path = place(keep).filter(|path| path.exists());
-    path.map_or_else(|| Ok(Vec::new()), |path| Journal::read(&path))
-}
-
 impl Recorder {
-    /// A recorder on the journal asked for; `drill` are the situations that are set up, `before` is what was practised so far. A replay
-    /// is nobody's practice: it is kept only in a journal that was named.
-    pub fn open(keep: &KeepArgs, drill: &[Placed], before: Vec<Attempt>, replay: bool) -> Recorder {
-        let path = place(keep).filter(|_| !replay || keep.journal.is_some());
+    /// A recorder on the journal at `path`, or one that keeps nothing; `drill` are the situations that are set up, `before` is what was
+    /// practised so far.
+    pub fn open(path: Option<PathBuf>, drill: &[Placed], before: Vec<Attempt>) -> Recorder {
         let mut recorder = Recorder {
             keeper: path.map(Keeper::new),
             behind: None,
@@ -420,13 +400,6 @@ mod tests {
     use crate::journal::Journal;
     use crate::live::Holding;
 
-    fn keep(path: Option<PathBuf>) -> KeepArgs {
-        KeepArgs {
-            no_journal: path.is_none(),
-            journal: path,
-        }
-    }
-
     /// A cube on a yellow cross with one pair out, and what is known of it.
     fn known() -> Known {
         let moves = parse_moves("L' U L U2").expect("a legal sequence");
@@ -469,7 +442,7 @@ mod tests {
     }
 
     fn heard(events: &[(f64, Event)], known: &Known, path: Option<PathBuf>) -> Recorder {
-        let mut recorder = Recorder::open(&keep(path), &[], Vec::new(), false);
+        let mut recorder = Recorder::open(path, &[], Vec::new());
         for (t, event) in events {
             recorder.take(&Timed::new(*t, event.clone()), Some(known));
             recorder.keep(Duration::ZERO);
