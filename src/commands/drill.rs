@@ -25,7 +25,6 @@ use crate::front::telling::Terminal;
 use crate::input::printable;
 use crate::journal::{Attempt, Card, Placed, cards, matching, worst};
 use crate::live::{Event, Kind, Listener, Moment, Session, SetUp};
-use crate::read::Reader;
 
 /// What is printed with `--json`.
 #[derive(Serialize)]
@@ -94,6 +93,7 @@ pub fn run(args: &DrillArgs) -> Ended {
         cross,
         turn: attempts.len(),
     };
+    // Before a cube was seen it is taken for a usual one.
     let setup = drill.setup(&cube, 0)?;
     let in_hand = args.net.is_some() || args.scramble.is_some();
     let from = if in_hand { "" } else { FROM_SOLVED };
@@ -255,9 +255,9 @@ fn watched(
     let with_page = !args.json && !args.screen.no_page;
     let source = coach::source(&args.watch, with_page)?;
     let (cross, placed) = (drill.cross, drill.placed.clone());
-    let lesson = move |cube: &Cube, rounds| drill.task(cube, rounds);
-    let session = Session::new(Reader::new(profile.as_ref()), Some(cross))
-        .with_lesson(Box::new(lesson), opening);
+    let lesson = move |cube: &Cube, scheme, rounds| drill.task(cube, scheme, rounds);
+    let reader = profiles::reader(&args.profile, profile.as_ref());
+    let session = Session::new(reader, Some(cross)).with_lesson(Box::new(lesson), opening);
     let stop = stop_on_interrupt()?;
     let mut practice = Practice {
         terminal: (!args.json).then(|| Terminal::new(args.events)),

@@ -225,6 +225,17 @@ impl Reader {
         self
     }
 
+    /// How the colours of the cube are taken to lie before it is seen.
+    pub fn scheme(&self) -> Scheme {
+        self.judge.known.scheme.unwrap_or(Scheme::USUAL)
+    }
+
+    /// Takes the cube to be of this scheme from now on.
+    pub fn take_scheme(&mut self, scheme: Scheme) {
+        self.judge.known.scheme = Some(scheme);
+        self.general.known.scheme = Some(scheme);
+    }
+
     /// A reader by a profile for the same camera: what was said of its pictures stays.
     pub fn by_profile(&self, profile: &Profile) -> Reader {
         let reader = Reader::new(Some(profile));
@@ -356,7 +367,7 @@ impl Reader {
                 say: "show me any corner of the cube, with three faces at once".into(),
             }),
             missing: Colour::ALL.into(),
-            scheme: self.judge.known.scheme.unwrap_or(Scheme::USUAL),
+            scheme: self.scheme(),
             faults: Vec::new(),
             light: None,
             either_way: false,
@@ -380,7 +391,7 @@ impl Reader {
             .flatten();
         let scheme = frame.scheme;
         let decision = decision.in_scheme(scheme);
-        let known = self.judge.known.scheme.unwrap_or(Scheme::USUAL);
+        let known = self.scheme();
         let unlike = scheme.say().filter(|_| {
             (outcome == Outcome::Read || scheme != known) && outcome != Outcome::Incomplete
         });

@@ -3,7 +3,7 @@
 use std::ops::RangeInclusive;
 
 use crate::coach::{Hand, example, seen, words};
-use crate::cube::{Colour, Held, Move, parse_moves};
+use crate::cube::{Colour, Held, Move, Scheme, parse_moves};
 use crate::draw::{Others, marked};
 use crate::page::{self, Drawing};
 use crate::solve::Slot;
@@ -21,7 +21,9 @@ const TOPS: [&str; 4] = ["", "U", "U2", "U'"];
 
 /// A run of pairs to be seen.
 pub struct Seeing {
+    /// By its place in the usual scheme.
     cross: Colour,
+    scheme: Scheme,
     seed: u64,
     card: Card,
     /// When the card was shown, milliseconds.
@@ -42,12 +44,14 @@ struct Card {
 }
 
 impl Seeing {
-    /// Begins a run on a cross; the seed tells which pairs come.
-    pub fn new(cross: Colour, seed: u64) -> Option<Seeing> {
+    /// Begins a run on a cross of a cube of a scheme; the seed tells which pairs come.
+    pub fn new(cross: Colour, scheme: Scheme, seed: u64) -> Option<Seeing> {
+        let cross = scheme.usual(cross);
         Some(Seeing {
             cross,
+            scheme,
             seed,
-            card: card(cross, seed)?,
+            card: card(cross, scheme, seed)?,
             since: seed,
             chosen: None,
             answered: 0,
@@ -73,7 +77,7 @@ impl Seeing {
             return;
         }
         self.seed = mixed(self.seed);
-        if let Some(card) = card(self.cross, self.seed) {
+        if let Some(card) = card(self.cross, self.scheme, self.seed) {
             (self.card, self.chosen, self.since) = (card, None, now);
         }
     }
@@ -127,7 +131,7 @@ fn mixed(seed: u64) -> u64 {
     z ^ (z >> 31)
 }
 
-fn card(cross: Colour, seed: u64) -> Option<Card> {
+fn card(cross: Colour, scheme: Scheme, seed: u64) -> Option<Card> {
     let mut random = mixed(seed);
     let mut below = |n: usize| {
         random = mixed(random);
@@ -140,14 +144,15 @@ fn card(cross: Colour, seed: u64) -> Option<Card> {
     let slot = Slot::ALL[below(Slot::ALL.len())];
     let top: Vec<Move> = parse_moves(TOPS[below(TOPS.len())]).ok()?;
     let held: Held = example(number, hand, cross, slot)?.after(&top);
+    let hold = words::hold(held.hold.down(), held.hold.front());
     Some(Card {
         answer,
         drawing: Drawing {
-            stickers: marked(&held, slot, Others::FirstLayersAtHome),
+            stickers: marked(&held, slot, Others::FirstLayersAtHome).painted(scheme),
             from_left: hand == Hand::Left,
-            description: words::hold(held.hold.down(), held.hold.front()).into(),
+            description: scheme.in_words(&hold).into(),
         },
-        say: seen(&held, slot),
+        say: scheme.in_words(&seen(&held, slot)),
     })
 }
 
@@ -177,7 +182,7 @@ mod tests {
 
     #[test]
     fn the_first_answer_counts_and_the_next_pair_comes_after_it() {
-        let mut seeing = Seeing::new(Colour::White, 1_000).expect("a card");
+        let mut seeing = Seeing::new(Colour::White, Scheme::USUAL, 1_000).expect("a card");
         seeing.next(1_500);
         assert_eq!((seeing.since, seeing.why()), (1_000, ""));
         let answer = seeing.card.answer;
@@ -198,7 +203,7 @@ mod tests {
         let mut seed = 7;
         for _ in 0..24 {
             seed = mixed(seed);
-            let card = card(Colour::Yellow, seed).expect("a card");
+            let card = card(Colour::Yellow, Scheme::BLUE_BELOW, seed).expect("a card");
             seen[card.answer] += 1;
             let framed = card.drawing.stickers.0.iter().flatten().filter(|s| s.pair);
             assert_eq!(framed.count(), 5);

@@ -1,0 +1,115 @@
+//! Cubes of every colour scheme are coached in their own colours, by simulation.
+
+use pairsight::coach::words;
+use pairsight::cube::{Colour, Net, Scheme, Turn};
+use pairsight::live::{Event, drawing};
+use rand::SeedableRng;
+use rand::seq::IndexedRandom;
+use rand_chacha::ChaCha8Rng;
+
+use crate::hands::{Eye, Scene, eye, mid_solve};
+
+/// Pieces in a text, as "white-green-red" or "white and red", that no cube of a scheme has.
+fn strange_pieces(text: &str, scheme: Scheme) -> Vec<String> {
+    let named = |word: &str| Colour::ALL.into_iter().find(|c| c.name() == word);
+    let is_strange = |word: &&str| {
+        let colours: Vec<Colour> = word.split('-').filter_map(named).collect();
+        let meets = |a: &Colour, b: &Colour| a != b && scheme.opposite(*a) != *b;
+        (0..colours.len()).any(|b| (0..b).any(|a| !meets(&colours[a], &colours[b])))
+    };
+    text.split(|c: char| !c.is_alphabetic() && c != '-')
+        .filter(is_strange)
+        .map(String::from)
+        .collect()
+}
+
+/// What is told of a cube of a scheme, checked against where its colours lie.
+fn check(event: &Event, scheme: Scheme) {
+    let texts: Vec<&String> = match event {
+        Event::Read { text, .. } | Event::Slip { text, .. } => vec![text],
+        Event::Hint {
+            text, slot, hold, ..
+        } => {
+            assert_ne!(scheme.opposite(hold.down), hold.front, "{event:?}");
+            std::iter::once(text).chain(slot).collect()
+        }
+        Event::Followed {
+            text, gained, lost, ..
+        } => gained.iter().chain(lost).chain([text]).collect(),
+        _ => Vec::new(),
+    };
+    for text in texts {
+        assert_eq!(strange_pieces(text, scheme), [""; 0], "{scheme}: {event:?}");
+    }
+}
+
+/// A slip and then the rest of the route, on a cube of this scheme.
+fn coached(scheme: Scheme, mirrored: bool, seed: u64) {
+    let rng = &mut ChaCha8Rng::seed_from_u64(seed);
+    let cube = mid_solve(rng);
+    let eye = Eye {
+        scheme,
+        mirrored,
+        ..eye(rng)
+    };
+    let mut scene = Scene::new(cube, eye, 15.0, 4, seed);
+    let read = scene.told.iter().find_map(|timed| match &timed.event {
+        Event::Read { net, text } => Some((*net, text.clone())),
+        _ => None,
+    });
+    let (net, text) = read.unwrap_or_else(|| panic!("{scheme}, {seed}: {:?}", scene.told));
+    assert_eq!(net, scheme.painted(&Net::of(&cube)));
+    if let Some(unlike) = scheme.say() {
+        assert!(text.starts_with(&words::sentence(&unlike)), "{text}");
+    }
+    assert_eq!(scene.session.scheme(), scheme);
+    let known = scene.session.known().expect("it was read").clone();
+    let drawn = drawing(&known, scheme);
+    let usual = drawing(&known, Scheme::USUAL);
+    assert_eq!(drawn == usual, scheme.is_usual(), "{scheme}");
+
+    let moves = known.moves();
+    let at = moves.iter().position(|m| m.htm() > 0).expect("a turn");
+    let (right, _) = moves[at].as_turns();
+    let others: Vec<Turn> = { Turn::ALL.into_iter() }
+        .filter(|turn| turn.face != right[0].face)
+        .collect();
+    let wrong = *others.choose(rng).expect("others");
+    scene.make(&moves[..at], 0.3, 0.5);
+    let layer = scheme.colour(scene.hands.held.hold.colour_at(wrong.face));
+    scene.make(&[wrong.into()], 0.3, 1.0);
+    let slip = scene.told.iter().find_map(|timed| match &timed.event {
+        Event::Slip { net, undo, .. } => Some((*net, undo.clone())),
+        _ => None,
+    });
+    if let Some((net, undo)) = slip {
+        assert_eq!(net, scheme.painted(&Net::of(&scene.hands.held.cube)));
+        assert!(!undo.is_empty());
+        let tick = scene
+            .told
+            .iter()
+            .any(|timed| matches!(&timed.event, Event::Turn { layer: told, .. } if *told == layer));
+        assert!(tick, "{scheme}: {:?}", scene.told);
+    }
+    scene.make(&[wrong.inverse().into()], 0.3, 0.6);
+    scene.make(&moves[at..], 0.3, 0.5);
+    assert_eq!(scene.wrong(), [""; 0], "{scheme}, {seed}");
+    let followed = scene.count(|event| matches!(event, Event::Followed { .. }));
+    assert_eq!(followed, 1, "{scheme}, {seed}: {:?}", scene.told);
+    scene
+        .told
+        .iter()
+        .for_each(|timed| check(&timed.event, scheme));
+    let told = |event: &Event| match (event, scheme.say()) {
+        (Event::Read { text, .. }, Some(unlike)) => text.contains(&unlike[5..]),
+        _ => false,
+    };
+    assert_eq!(scene.count(told), usize::from(!scheme.is_usual()));
+}
+
+#[test]
+fn cubes_of_every_scheme_are_coached_in_their_own_colours() {
+    for (scheme, seed) in Scheme::all().zip(0..) {
+        coached(scheme, seed % 3 == 1, seed);
+    }
+}
