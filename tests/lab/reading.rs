@@ -203,6 +203,27 @@ fn count(args: &Args, setup: &Setup, scan: &Scan) -> Counted {
             });
             if reading.outcome == Outcome::Read {
                 counted.doubts[column] = doubts(scan, &chosen, &reading);
+                if args.name && counted.doubts[column].iter().any(|(_, right)| !right) {
+                    println!("a sticker told wrong: {}", counted.told[column].line);
+                    for (i, look) in chosen.iter().zip(&reading.looks) {
+                        println!(
+                            "{} {:?} {:?}",
+                            scan.looks[*i].0,
+                            look.mirrored,
+                            look.faces
+                                .iter()
+                                .map(|f| (f.centre, &f.stickers, f.outline))
+                                .collect::<Vec<_>>()
+                        );
+                        println!(
+                            "   truth {:?}",
+                            scan.truths[*i]
+                                .iter()
+                                .map(|f| (&f.name, f.corners))
+                                .collect::<Vec<_>>()
+                        );
+                    }
+                }
             }
         }
         for i in 0..scan.looks.len() {
