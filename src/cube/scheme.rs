@@ -139,12 +139,18 @@ impl Scheme {
 
     /// The state that a net shows against its own centres, and their scheme; none where it shows no cube that can be.
     pub fn state(net: &Net) -> Option<(Scheme, Cube)> {
+        let (scheme, usual) = Scheme::in_usual_colours(net)?;
+        Some((scheme, usual.to_cube().ok()?))
+    }
+
+    /// A net in the usual colours, and the scheme that its centres have: undoes [`Scheme::painted`]. None where its centres are no
+    /// scheme's.
+    pub fn in_usual_colours(net: &Net) -> Option<(Scheme, Net)> {
         let scheme = Scheme::of_centres(net.faces().map(|face| face[1][1]))?;
         let usual = net
             .faces()
             .map(|face| face.map(|row| row.map(|c| scheme.usual(c))));
-        let cube = Net::new(usual).ok()?.to_cube().ok()?;
-        Some((scheme, cube))
+        Some((scheme, Net::new(usual).ok()?))
     }
 
     /// A sentence that names colours by their places in the usual scheme, with the colours of this one.

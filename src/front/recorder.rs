@@ -510,9 +510,9 @@ mod tests {
         let kept = |scheme: Scheme| {
             let painted = events.iter().cloned();
             let painted = painted.map(|(t, event)| (t, event.in_scheme(scheme)));
-            let ended = heard(&painted.collect::<Vec<_>>(), &known, None).ended;
-            let [attempt] = ended[..] else {
-                panic!("{ended:?}")
+            let recorder = heard(&painted.collect::<Vec<_>>(), &known, None);
+            let [attempt] = recorder.ended[..] else {
+                panic!("{:?}", recorder.ended)
             };
             (attempt.start.situation, attempt.ended, attempt.looked)
         };

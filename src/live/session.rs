@@ -170,6 +170,21 @@ impl Session {
         self.calibrated = true;
     }
 
+    /// What is known of the camera: whether its pictures are mirrored.
+    pub fn mirrors(&self) -> Option<bool> {
+        self.reader.judge().known.mirrored
+    }
+
+    /// The learner has said whether the pictures are mirrored, or takes it back. The cube is read anew.
+    pub fn take_mirrored(&mut self, mirrored: Option<bool>) {
+        if mirrored == self.mirrors() {
+            return;
+        }
+        self.reader.take_mirrored(mirrored);
+        self.mirrored = None;
+        self.start_again();
+    }
+
     /// Reads and tells cubes of this scheme.
     fn take_scheme(&mut self, scheme: Scheme) {
         self.reader.take_scheme(scheme);

@@ -457,7 +457,7 @@ impl Settled {
 }
 
 /// Nats by which another placing of a look must suit the state better to be tried.
-const BETTER_PLACED: f32 = 4.0;
+const BETTER_PLACED: f64 = 4.0;
 
 /// Times that looks are placed anew at most.
 const MOST_PLACINGS: usize = 3;
@@ -510,20 +510,33 @@ fn placed_anew(
     let mut anew = supposition.clone();
     for (i, look) in evidence.iter().enumerate() {
         let alone = std::slice::from_ref(look);
-        let score = |placing: &Vec<Placing>| -> f32 {
+        let laid = |placing: &Vec<Placing>, alone: &[LookEvidence]| {
             let one = Supposition {
                 placed: vec![placing.clone()],
                 ..*supposition
             };
             let labels = state_labels(state, &one, &best_rolls(state, &one, alone));
-            total(alone, &labels, &one) as f32
+            (total(alone, &labels, &one), labels)
         };
-        let now = score(&supposition.placed[i]);
-        let best = placings_of(look, frame.mirrored)
-            .map(|placing| (score(&placing), placing))
+        // A face that is pale in strong light is white in its own light when it is taken for white: each placing brings its own.
+        let score = |placing: &Vec<Placing>| -> f64 {
+            let (_, labels) = laid(placing, alone);
+            let (lit, expectedness) = lights.of_look(model, &looks[i], &labels[0], frame);
+            laid(placing, &[lit]).0 + expectedness
+        };
+        let at_first_sight: Vec<(f64, Vec<Placing>)> = placings_of(look, frame.mirrored)
+            .map(|placing| (laid(&placing, alone).0, placing))
+            .collect();
+        let most = at_first_sight.iter().map(|(score, _)| *score);
+        let most = most.fold(f64::NEG_INFINITY, f64::max);
+        let others = at_first_sight
+            .into_iter()
+            .filter(|(score, placing)| *score > most - LIKELY && *placing != supposition.placed[i]);
+        let best = others
+            .map(|(_, placing)| (score(&placing), placing))
             .max_by(|a, b| a.0.total_cmp(&b.0));
-        if let Some((score, placing)) = best
-            && score > now + BETTER_PLACED
+        if let Some((better, placing)) = best
+            && better > score(&supposition.placed[i]) + BETTER_PLACED
         {
             anew.placed[i] = placing;
             changed = true;

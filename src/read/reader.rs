@@ -220,9 +220,14 @@ impl Reader {
 
     /// The same where it is known whether the pictures are mirrored.
     pub fn mirrored(mut self, mirrored: bool) -> Reader {
-        self.judge.known.mirrored = Some(mirrored);
-        self.general.known.mirrored = Some(mirrored);
+        self.take_mirrored(Some(mirrored));
         self
+    }
+
+    /// Takes it as known from now on whether the pictures are mirrored, or as not known.
+    pub fn take_mirrored(&mut self, mirrored: Option<bool>) {
+        self.judge.known.mirrored = mirrored;
+        self.general.known.mirrored = mirrored;
     }
 
     /// How the colours of the cube are taken to lie before it is seen.
@@ -646,7 +651,7 @@ fn decide_mirrored(explained: &Explained, frame: &Frame) -> Decision {
         outcome: Outcome::Unsure,
         say: say.into(),
         ask: Some(Ask {
-            say: "hold something written up to the camera, and say with --mirrored or --mirrored=no whether it can be read"
+            say: "tell me whether your camera mirrors its pictures: on the page under More, or with --mirrored or --mirrored=no"
                 .into(),
             ..ask(explained, &[])
         }),

@@ -3,12 +3,14 @@
 use std::path::{Path, PathBuf};
 
 use image::RgbImage;
-use pairsight::sight::{FaceView, Point, sample};
+use pairsight::sight::{FaceView, Look, Point, sample};
+use rand::seq::{IndexedMutRandom, IndexedRandom};
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
 use super::harness::each::each;
-use super::readings::rivals::{Verdict, cut_faces, summed};
+use super::readings::rivals::{Verdict, put, summed, with_false};
+use super::readings::stage::Stage;
 use super::seeing::{cut_out, files};
 use super::simulated::Stages;
 use super::table::Table;
@@ -59,6 +61,31 @@ pub fn measure(args: &Args) -> Table {
     let readings = args.readings as usize;
     table.row([photographs, faces.len(), readings, right, asked, wrong]);
     table
+}
+
+/// A cube with faces beside it that were cut out of photographs at random places: alone, beside a true face, in place of one that shares
+/// its edges with others, or the same twice.
+fn cut_faces(stages: &[Stage], n: u64, cut: &[FaceView]) -> Verdict {
+    let mixed_in = |_: &Stage, looks: &mut Vec<Look>, rng: &mut ChaCha8Rng| {
+        for _ in 0..rng.random_range(1..4) {
+            let mut face = cut.choose(rng).expect("there are faces").clone();
+            face.score = rng.random_range(-3.0..6.0);
+            match rng.random_range(0..4) {
+                0 => put(face, true, looks, rng),
+                1 => put(face, false, looks, rng),
+                2 => {
+                    let look = looks.choose_mut(rng).expect("there are looks");
+                    let own = look.faces.choose_mut(rng);
+                    own.into_iter().for_each(|own| own.patches = face.patches);
+                }
+                _ => {
+                    put(face.clone(), true, looks, rng);
+                    put(face, true, looks, rng);
+                }
+            }
+        }
+    };
+    with_false(stages, n, mixed_in)
 }
 
 /// How many photographs there are, and what was cut out of them.

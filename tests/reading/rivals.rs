@@ -10,7 +10,7 @@ use pairsight::read::{Outcome, Reader, Reading};
 use pairsight::sight::{FaceView, Look, Patch, Point, Side};
 use rand::{
     Rng, SeedableRng,
-    seq::{IndexedMutRandom, IndexedRandom, SliceRandom},
+    seq::{IndexedRandom, SliceRandom},
 };
 use rand_chacha::ChaCha8Rng;
 use std::path::Path;
@@ -242,33 +242,8 @@ pub fn false_faces(stages: &[Stage], n: u64, beside: Option<&[FaceView]>) -> Ver
     with_false(stages, n, mixed_in)
 }
 
-/// A cube with faces beside it that were cut out of photographs at random places: alone, beside a true face, in place of one that shares
-/// its edges with others, or the same twice.
-pub fn cut_faces(stages: &[Stage], n: u64, cut: &[FaceView]) -> Verdict {
-    let mixed_in = |_: &Stage, looks: &mut Vec<Look>, rng: &mut ChaCha8Rng| {
-        for _ in 0..rng.random_range(1..4) {
-            let mut face = cut.choose(rng).expect("there are faces").clone();
-            face.score = rng.random_range(-3.0..6.0);
-            match rng.random_range(0..4) {
-                0 => put(face, true, looks, rng),
-                1 => put(face, false, looks, rng),
-                2 => {
-                    let look = looks.choose_mut(rng).expect("there are looks");
-                    let own = look.faces.choose_mut(rng);
-                    own.into_iter().for_each(|own| own.patches = face.patches);
-                }
-                _ => {
-                    put(face.clone(), true, looks, rng);
-                    put(face, true, looks, rng);
-                }
-            }
-        }
-    };
-    with_false(stages, n, mixed_in)
-}
-
 /// Puts a face in a look of its own, or beside another.
-fn put(face: FaceView, alone: bool, looks: &mut Vec<Look>, rng: &mut ChaCha8Rng) {
+pub fn put(face: FaceView, alone: bool, looks: &mut Vec<Look>, rng: &mut ChaCha8Rng) {
     match alone {
         true => looks.push(Look {
             faces: vec![face],
@@ -282,7 +257,7 @@ fn put(face: FaceView, alone: bool, looks: &mut Vec<Look>, rng: &mut ChaCha8Rng)
 }
 
 /// A cube with something mixed into its looks.
-fn with_false(
+pub fn with_false(
     stages: &[Stage],
     n: u64,
     mixed_in: impl Fn(&Stage, &mut Vec<Look>, &mut ChaCha8Rng),

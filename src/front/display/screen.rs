@@ -432,7 +432,8 @@ impl Screen {
             &before,
             session.view().map(|(_, reading)| reading),
         )));
-        self.shown.mirrored_feed = session.view().is_some_and(|(_, reading)| reading.mirrored);
+        let seen = || session.view().is_some_and(|(_, reading)| reading.mirrored);
+        self.shown.mirrored_feed = session.mirrors().unwrap_or_else(seen);
         if self.page.tabs() > 0 {
             self.page.image(frame.image.clone());
         }

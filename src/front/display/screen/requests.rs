@@ -27,6 +27,7 @@ impl Screen {
         };
         choices.cross = asked.cross.or(choices.cross);
         choices.level = asked.level.map(Level::number).or(choices.level);
+        choices.mirrored = asked.mirrored.or(choices.mirrored);
         self.shown.levels = chosen::levels(&self.attempts());
         self.take_choices(choices, session);
     }
@@ -41,6 +42,7 @@ impl Screen {
         if plan != session.plan() {
             session.coach(plan);
         }
+        session.take_mirrored(choices.mirrored);
         self.shown.choices = choices;
     }
 
