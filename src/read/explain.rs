@@ -478,7 +478,7 @@ fn settle_all(
         tried.push(supposition.clone());
         let (found, evidence) = settle(judge, looks, &supposition, work)?;
         let state = likeliest(&found)?.state;
-        match placed_anew(&judge.model, looks, &supposition, &state, &evidence) {
+        match placed_anew(judge, looks, &supposition, &state, &evidence) {
             Some(placed) if placings < MOST_PLACINGS && !work.is_done() => supposition = placed,
             _ => {
                 return Some(Settled {
@@ -494,17 +494,25 @@ fn settle_all(
 
 /// The supposition with the looks placed where they suit a state best, when that differs.
 fn placed_anew(
-    model: &Model,
+    judge: &Judge,
     looks: &[Look],
     supposition: &Supposition,
     state: &Arrangement,
     evidence: &[LookEvidence],
 ) -> Option<Supposition> {
+    let model = &judge.model;
     // The lights of faces that were misplaced are wrong; those of the room are not.
     let rolls = best_rolls(state, supposition, evidence);
     let frame = &supposition.frame;
     let labels = state_labels(state, supposition, &rolls);
-    let lights = Lights::fit(model, looks, &labels, frame);
+    let mut lights = Lights::fit(model, looks, &labels, frame);
+    let adapted = judge
+        .adapts
+        .then(|| lights.adapt(model, looks, &labels, frame));
+    let model = adapted.as_ref().unwrap_or(model);
+    if adapted.is_some() {
+        lights = Lights::fit(model, looks, &labels, frame);
+    }
     let evidence = lights.of_room_alone().evidence(model, looks, frame);
     let mut changed = false;
     let mut anew = supposition.clone();
