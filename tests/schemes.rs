@@ -1,15 +1,17 @@
 //! Cubes of every colour scheme are coached in their own colours, by simulation.
 
 use pairsight::coach::words;
-use pairsight::cube::{Colour, Net, Scheme, Turn};
+use pairsight::cube::{Colour, Cube, Net, Scheme, Turn};
 use pairsight::live::{Event, Session, drawing};
 use pairsight::read::Reader;
 use rand::SeedableRng;
 use rand::seq::IndexedRandom;
 use rand_chacha::ChaCha8Rng;
+use serde_json::{Value, json};
 
 use crate::hands::{Act, Eye, Scene, eye, mid_solve};
 use crate::harness::each::each;
+use crate::harness::program::Place;
 
 /// Pieces in a text, as "white-green-red" or "white and red", that no cube of a scheme has.
 fn strange_pieces(text: &str, scheme: Scheme) -> Vec<String> {
@@ -107,6 +109,45 @@ fn coached(scheme: Scheme, mirrored: bool, seed: u64) {
         _ => false,
     };
     assert_eq!(scene.count(told), usize::from(!scheme.is_usual()));
+}
+
+/// What `read` prints of a cube of another scheme can be handed to `advise`: the same turns, in its own colours.
+#[test]
+fn advice_on_a_cube_that_was_read_is_in_its_own_colours() {
+    let place = Place::new();
+    let usual = Net::of(&Cube::random(7));
+    let advised = |scheme: Scheme| {
+        let told = json!({"scheme": scheme.to_string(), "net": scheme.painted(&usual)});
+        place.file("net.json", &told.to_string());
+        let run = |command: &str| place.run(&[command, "--net", "net.json", "--json"]);
+        let (advised, inspected) = (run("advise"), run("inspect"));
+        assert_eq!((advised.code, inspected.code), (Some(0), Some(0)));
+        (advised.stdout, inspected.stdout)
+    };
+    let (advice, state) = advised(Scheme::USUAL);
+    for scheme in [Scheme::BLUE_BELOW, Scheme::USUAL.mirrored()] {
+        let (own_advice, own_state) = advised(scheme);
+        let parsed = |text: &str| serde_json::from_str::<Value>(text).expect("JSON");
+        let [usual_advice, own] = [&advice, &own_advice].map(|text| parsed(text));
+        for field in ["down", "front"] {
+            let named = usual_advice["hold"][field].as_str().expect("a colour");
+            assert_eq!(own["hold"][field], scheme.in_words(named));
+        }
+        assert_eq!(
+            own["cross"]["routes"][0]["moves"],
+            usual_advice["cross"]["routes"][0]["moves"]
+        );
+        assert_eq!(strange_pieces(&own_advice, scheme), [""; 0]);
+        let [usual_state, own] = [&state, &own_state].map(|text| parsed(text));
+        assert_eq!(own["net"], json!(scheme.painted(&usual)));
+        for colour in Colour::ALL {
+            let turns = |state: &Value, c: Colour| state["cross"][c.name()]["turns"].clone();
+            assert_eq!(
+                turns(&own, scheme.colour(colour)),
+                turns(&usual_state, colour)
+            );
+        }
+    }
 }
 
 /// All thirty were coached so; each time some, the common ones and their mirror images among them.

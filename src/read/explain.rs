@@ -25,8 +25,12 @@ const LIKELY: f64 = 20.0;
 /// Times that light and state are fitted to each other at most.
 const MOST_ROUNDS: usize = 5;
 
-/// Rival frames that are gone into, those that seem likeliest at first sight.
+/// Rival frames that are gone into in any case, those that seem likeliest at first sight.
 const MOST_RIVALS: usize = 6;
+
+/// Nats behind the likeliest of them within which all others are gone into, too: what is left out bounds the margin, and of six single
+/// faces more frames than a few may seem near.
+const NEAR_RIVALS: f64 = 10.0;
 
 /// What looks are judged by.
 #[derive(Clone, Debug)]
@@ -244,9 +248,11 @@ fn add_rivals(judge: &Judge, looks: &[Look], work: &Work, explaining: &mut Expla
     }
     rated.sort_by(|a, b| b.0.total_cmp(&a.0));
     let mut tried: Vec<Supposition> = Vec::new();
-    let left_out = rated.get(MOST_RIVALS).map(|(score, _)| *score);
     let first = rated.first().map_or(0.0, |(score, _)| *score);
-    for (_, supposition) in rated.into_iter().take(MOST_RIVALS) {
+    let near = rated.partition_point(|(score, _)| *score > first - NEAR_RIVALS);
+    let gone_into = near.max(MOST_RIVALS);
+    let left_out = rated.get(gone_into).map(|(score, _)| *score);
+    for (_, supposition) in rated.into_iter().take(gone_into) {
         if work.is_done() {
             return;
         }

@@ -29,7 +29,7 @@ pub struct Args {
 const OF_EACH: usize = 40;
 
 /// Readings between two lines that say how far it is.
-const BATCH: u64 = 1_000;
+const BATCH: u64 = 200;
 
 pub fn measure(args: &Args) -> Table {
     let mut table = Table::new(
