@@ -257,13 +257,11 @@ impl Wish {
         );
         advice.next = Some(name);
         if let Some(told) = advice.told().cloned() {
-            advice.rungs = pairs::rungs(&held, &choice, &told);
             if self.level == Level::Ahead {
                 advice.ahead = ahead(&held.after(&told.moves), Some(choice.slot));
             }
-        }
-        if let Some(ahead) = &advice.ahead {
-            advice.rungs[4].why = ahead.say.clone();
+            let meanwhile = advice.ahead.as_ref().map(|ahead| ahead.say.as_str());
+            advice.rungs = pairs::rungs(&held, &choice, &told, meanwhile);
         }
         advice
     }

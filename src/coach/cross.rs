@@ -279,7 +279,7 @@ pub fn rungs(held: &Held, routes: &[Route]) -> [Rung; 5] {
         ),
         false => Rung::new(
             how(held, &open, &first.moves),
-            "It need not meet its centre yet, only stand right to those that are down.",
+            "Do not mind the centres yet: only the order of the edges counts.",
             Marks::PLACES,
         ),
     };

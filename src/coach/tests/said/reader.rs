@@ -229,7 +229,7 @@ fn is_aim(head: &str, seen: &[Seen], before: &Held, end: &Held, slot: Slot) -> b
         "Free the edge" => !was.edge_up() && is.edge_up(),
         "Free both" => !was.corner_up() && !was.edge_up() && is.corner_up() && is.edge_up(),
         // No aim, but the first turns of several sentences.
-        turns if super::words::spoken(turns).is_some() => true,
+        turns if super::english::spoken(turns).is_some() => true,
         "Move them" => {
             was.corner_looks() != is.corner_looks()
                 || was.corner != is.corner
@@ -546,7 +546,7 @@ fn lies_so(text: &str, seen: &Seen, held: &Held, slot: Slot) -> bool {
                 && !seen.edge_home()
                 && !Seen::in_slot(&seen.corner, &seen.edge)
         }
-        _ if text.ends_with(" slot must still be empty.") => {
+        _ if text.ends_with(" slot must be empty.") => {
             let named = |slot: &Slot| {
                 let place = held.hold.edge_in_hand(slot.edge(seen.cross)).faces();
                 let across = if place.contains(&Face::F) {
