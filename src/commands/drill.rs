@@ -10,7 +10,7 @@ use super::args::DrillArgs;
 use super::coach;
 use super::journal::refused;
 use super::keeping::{place_of, practised};
-use super::{profiles, state};
+use super::{profiles, seeing, state};
 use crate::coach::{cross_colour, words};
 use crate::cube::{Colour, Cube, Fault, Net};
 use crate::front::clock;
@@ -73,6 +73,9 @@ struct Outcome {
 
 /// Sets a drill up, and watches where there is something to watch.
 pub fn run(args: &DrillArgs) -> Ended {
+    if args.seeing {
+        return seeing::run(args.cross.unwrap_or(Colour::White), args.json);
+    }
     let attempts = practised(&args.keep).map_err(|error| refused(&error))?;
     if args.list {
         return list(&attempts, args.json);
