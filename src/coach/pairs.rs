@@ -159,7 +159,7 @@ impl Reason {
                 words::count(turns)
             ),
             Reason::LeastWork(turns) => format!(
-                "It takes {}, and with turns of the cube no pair is less work.",
+                "It takes {}; pairs with fewer turn the whole cube more often.",
                 words::turn_count(turns)
             ),
         }
