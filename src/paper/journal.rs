@@ -466,6 +466,18 @@ mod tests {
     }
 
     #[test]
+    fn the_three_weakest_come_first_with_what_to_do_and_the_axes_have_days() {
+        let mut ana = learner("Ana");
+        ana.attempts[0].start.when -= 30 * 24 * 60 * 60;
+        let html = journal(&[ana]);
+        let (weak, table) = html.split_once("<table>").expect("a table");
+        assert_eq!(weak.matches("<h3>").count(), WEAKEST);
+        assert!(weak.contains("To practise first: <b>pairsight drill "));
+        assert_eq!(table.matches("viewBox=\"-204").count(), 0, "no pictures");
+        assert!(weak.contains(">2023-10-15</text>") && weak.contains(">2023-11-14</text>"));
+    }
+
+    #[test]
     fn no_plot_leaves_its_field() {
         let html = journal(&[learner("Ana")]);
         for name in ["cx", "cy"] {
