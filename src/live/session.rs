@@ -3,6 +3,8 @@
 //! A cube is read from views that hold still until its state is sure. From then on a [`Follower`] says after each frame what it has
 //! become; only where it cannot is the cube read anew. What is said of it is the [`Prompter`]'s.
 
+use std::slice;
+
 use super::acts::Acts;
 use super::event::{Event, Kind, Seen, Timed};
 use super::follower::{Follower, Verdict};
@@ -560,15 +562,21 @@ impl Session {
         }
     }
 
-    /// Says what pictures show instead of a cube, when they have shown it for a while.
+    /// Says what pictures show instead of a cube, or what makes it too hard to see to say so much as that there is one, when they have
+    /// shown it for a while.
     fn tell_unfound(&mut self, look: &Look) {
-        let Some(fault) = look.frame else {
+        let words = match look.frame {
+            Some(fault) => Some(unfound(fault)),
+            None if self.saw.is_empty() => hindrance(slice::from_ref(look)),
+            None => None,
+        };
+        if words.is_none() {
             self.unfound_since = None;
             return;
-        };
+        }
         let since = *self.unfound_since.get_or_insert(self.now);
         if self.now - since >= UNFOUND_FOR {
-            self.tell_hindrance(Some(unfound(fault)));
+            self.tell_hindrance(words);
         }
     }
 
