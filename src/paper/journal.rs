@@ -112,7 +112,7 @@ fn weakest(attempts: &[Attempt]) -> Markup {
     let numbers: Vec<String> = weak.iter().map(|p| p.number().to_string()).collect();
     html! {
         @if !weak.is_empty() {
-            p { "To practise first: " b { "pairsight drill " (numbers.join(" ")) } }
+            p { "To practise first: " strong { "pairsight drill " (numbers.join(" ")) } }
             div.weak { @for placed in weak { (one_weak(placed)) } }
             p.soft {
                 "Held with the slot at the front right, the top turned until the corner is over the slot or the edge \
@@ -133,7 +133,7 @@ fn one_weak(placed: Placed) -> Markup {
             (picture(placed))
             @if let Some(route) = route {
                 p { (route.idea) }
-                p { b { (route.moves.to_string()) } }
+                p { strong { (route.moves.to_string()) } }
             }
         }
     }
@@ -472,7 +472,7 @@ mod tests {
         let html = journal(&[ana]);
         let (weak, table) = html.split_once("<table>").expect("a table");
         assert_eq!(weak.matches("<h3>").count(), WEAKEST);
-        assert!(weak.contains("To practise first: <b>pairsight drill "));
+        assert!(weak.contains("To practise first: <strong>pairsight drill "));
         assert_eq!(table.matches("viewBox=\"-204").count(), 0, "no pictures");
         assert!(weak.contains(">2023-10-15</text>") && weak.contains(">2023-11-14</text>"));
     }
