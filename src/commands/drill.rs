@@ -10,8 +10,8 @@ use super::args::DrillArgs;
 use super::coach;
 use super::journal::refused;
 use super::keeping::{place_of, practised};
-use super::profiles;
 use super::state::{self, Given, write_in};
+use super::{profiles, seeing};
 use crate::coach::{cross_colour, words};
 use crate::colour::Profile;
 use crate::cube::{Colour, Cube, Fault, Net, Scheme};
@@ -74,6 +74,12 @@ struct Outcome {
 
 /// Sets a drill up, and watches where there is something to watch.
 pub fn run(args: &DrillArgs) -> Ended {
+    if args.seeing {
+        let profile = profiles::load(&args.profile)?;
+        let scheme = profile.as_ref().and_then(Profile::scheme);
+        let cross = args.cross.unwrap_or(Colour::White);
+        return seeing::run(cross, scheme.unwrap_or(Scheme::USUAL), args.json);
+    }
     let attempts = practised(&args.keep).map_err(|error| refused(&error))?;
     if args.list {
         return list(&attempts, args.json);

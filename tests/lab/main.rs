@@ -24,11 +24,15 @@ mod reading;
 #[path = "../reading/mod.rs"]
 #[allow(unused, reason = "tests use the rest")]
 mod readings;
+#[path = "../../src/coach/tests/said/mod.rs"]
+#[allow(unused, reason = "tests use the rest")]
+mod said;
 mod seeing;
 mod simulated;
 mod solves;
 mod table;
 mod told;
+mod truth;
 mod turning;
 #[path = "../whole.rs"]
 #[allow(unused, reason = "tests use the rest")]
@@ -38,6 +42,8 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
+// What is said is checked by the library's own tests, which call its modules so.
+use pairsight::{coach, cube, solve};
 use table::Table;
 
 #[derive(Parser)]
@@ -81,6 +87,8 @@ enum What {
     Turned(simulated::Showings),
     /// What one simulated learner is told
     Told(told::Args),
+    /// Whether all that is said is true: all placements, and whole solves
+    Truth(truth::Args),
     /// Learners who turn in view, simulated look by look
     Turning(turning::Args),
 }
@@ -101,6 +109,7 @@ impl What {
             What::Seeing(args) => seeing::measure(args),
             What::Solves(args) => solves::measure(args),
             What::Told(args) => told::measure(args),
+            What::Truth(args) => truth::measure(args),
             What::Turning(args) => turning::measure(args),
         }
     }

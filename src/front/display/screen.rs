@@ -14,7 +14,6 @@ use super::drawn;
 use super::fault;
 use super::found::found;
 use super::lexicon::{self, lexicon};
-use super::seeing::Seeing;
 use super::sources::Wishes;
 use super::speaker::Speaker;
 use super::tally::Tally;
@@ -23,6 +22,8 @@ use crate::camera::Frame;
 use crate::coach::Outcome;
 use crate::colour::{LightReport, Profile, Relight};
 use crate::cube::Scheme;
+use crate::front::clock::milliseconds;
+use crate::front::seeing::Seeing;
 use crate::live::{Event, Kind, Known, Listener, Moment, Seen, Session, Timed};
 use crate::page::{self, CueKind, Page, Scene, Shown, Turns};
 use crate::sight::Look;
@@ -232,7 +233,7 @@ impl Screen {
             _ => "Mix it with some twenty turns, and show it again.".into(),
         };
         if let Some(clock) = &mut self.shown.clock {
-            clock.ended.get_or_insert_with(events::milliseconds);
+            clock.ended.get_or_insert_with(milliseconds);
         }
         self.show_weakest();
     }

@@ -1,13 +1,12 @@
 //! What each event puts on the page, and what is said of it.
 
-use std::time::{SystemTime, UNIX_EPOCH};
-
 use super::super::tally::Tally;
 use super::super::words::{capital, first_sentence, in_one_line, spoken};
 use super::Screen;
 use crate::camera::TroubleKind;
 use crate::coach::words;
 use crate::cube::{Colour, Cube, Net, Scheme};
+use crate::front::clock::milliseconds;
 use crate::live::{Event, Kept, Kind, RUNGS, Seen};
 use crate::page::{BrowserCamera, Clock, Cue, CueKind, Say};
 use crate::solve::cross_solved;
@@ -15,12 +14,6 @@ use crate::solve::cross_solved;
 /// Seconds for which trouble with what is in the picture is shown: long enough to read it twice, and then its cause is likely
 /// gone.
 const TROUBLED: f64 = 6.0;
-
-/// This machine's clock, milliseconds since 1970, UTC.
-pub(super) fn milliseconds() -> u64 {
-    let since = SystemTime::now().duration_since(UNIX_EPOCH);
-    since.map_or(0, |since| since.as_millis() as u64)
-}
 
 impl Screen {
     pub(super) fn tell(&mut self, event: &Event) -> Option<String> {
