@@ -118,7 +118,7 @@ fn advice_on_a_cube_that_was_read_is_in_its_own_colours() {
     let usual = Net::of(&Cube::random(7));
     let advised = |scheme: Scheme| {
         let told = json!({"scheme": scheme.to_string(), "net": scheme.painted(&usual)});
-        place.file("net.json", &told.to_string());
+        place.file("net.json", told.to_string());
         let run = |command: &str| place.run(&[command, "--net", "net.json", "--json"]);
         let (advised, inspected) = (run("advise"), run("inspect"));
         assert_eq!((advised.code, inspected.code), (Some(0), Some(0)));
