@@ -5,7 +5,7 @@ use std::io::{self, BufRead, Read};
 use serde::Serialize;
 
 use crate::coach::words;
-use crate::cube::{Colour, Face};
+use crate::cube::{Colour, Face, Scheme};
 use crate::draw::{Sticker, Stickers};
 use crate::front::clock::milliseconds;
 use crate::front::outcome::{
@@ -30,10 +30,10 @@ struct Document {
 }
 
 /// Shows pairs until there were enough, or the input ends.
-pub fn run(cross: Colour, json: bool) -> Ended {
+pub fn run(cross: Colour, scheme: Scheme, json: bool) -> Ended {
     let mut keys = io::stdin().lock();
     let none = || Failure::failed("there is no pair to show");
-    let mut seeing = Seeing::new(cross, milliseconds()).ok_or_else(none)?;
+    let mut seeing = Seeing::new(cross, scheme, milliseconds()).ok_or_else(none)?;
     // With --json the one document is all that stands on stdout.
     let tell = |text: &str| match json {
         true => {

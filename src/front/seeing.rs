@@ -5,7 +5,7 @@ use std::ops::RangeInclusive;
 use serde::Serialize;
 
 use crate::coach::{Hand, example, seen, words};
-use crate::cube::{Colour, Held, Move, parse_moves};
+use crate::cube::{Colour, Held, Move, Scheme, parse_moves};
 use crate::draw::{Others, Stickers, marked};
 use crate::solve::Slot;
 
@@ -22,7 +22,9 @@ const TOPS: [&str; 4] = ["", "U", "U2", "U'"];
 
 /// A run of pairs to be seen.
 pub struct Seeing {
+    /// By its place in the usual scheme.
     cross: Colour,
+    scheme: Scheme,
     seed: u64,
     card: Card,
     /// When the card was shown, milliseconds.
@@ -51,10 +53,12 @@ struct Card {
 }
 
 impl Seeing {
-    /// Begins a run on a cross, now, in milliseconds; which pairs come follows from that.
-    pub fn new(cross: Colour, now: u64) -> Option<Seeing> {
+    /// Begins a run on a cross of a cube of a scheme, now, in milliseconds; which pairs come follows from that.
+    pub fn new(cross: Colour, scheme: Scheme, now: u64) -> Option<Seeing> {
+        let cross = scheme.usual(cross);
         Some(Seeing {
             cross,
+            scheme,
             seed: now,
             card: card(cross, now)?,
             since: now,
@@ -97,7 +101,7 @@ impl Seeing {
     /// What is to be seen, once it is answered.
     pub fn why(&self) -> String {
         let seen = self.chosen.map(|_| seen(&self.card.held, self.card.slot));
-        seen.unwrap_or_default()
+        self.scheme.in_words(&seen.unwrap_or_default())
     }
 
     pub fn tally(&self) -> Tally {
@@ -106,7 +110,7 @@ impl Seeing {
 
     /// What is shown: the pair framed, and of the others those that are at home.
     pub fn stickers(&self) -> Stickers {
-        marked(&self.card.held, self.card.slot, Others::FirstLayersAtHome)
+        marked(&self.card.held, self.card.slot, Others::FirstLayersAtHome).painted(self.scheme)
     }
 
     pub fn is_from_left(&self) -> bool {
@@ -116,7 +120,8 @@ impl Seeing {
     /// How the cube is held, in a sentence.
     pub fn hold(&self) -> String {
         let hold = self.card.held.hold;
-        words::hold(hold.down(), hold.front())
+        self.scheme
+            .in_words(&words::hold(hold.down(), hold.front()))
     }
 
     /// What was answered; then which answer is right.
@@ -194,7 +199,7 @@ mod tests {
 
     #[test]
     fn the_first_answer_counts_and_the_next_pair_comes_after_it() {
-        let mut seeing = Seeing::new(Colour::White, 1_000).expect("a card");
+        let mut seeing = Seeing::new(Colour::White, Scheme::USUAL, 1_000).expect("a card");
         seeing.next(1_500);
         assert_eq!((seeing.since, seeing.why()), (1_000, String::new()));
         let answer = seeing.card.answer;

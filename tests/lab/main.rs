@@ -9,6 +9,7 @@ mod clutter;
 #[allow(unused, reason = "tests use the rest")]
 mod decoding;
 mod doubles;
+mod false_faces;
 #[path = "../hands/mod.rs"]
 #[allow(unused, reason = "tests use the rest")]
 mod hands;
@@ -64,6 +65,8 @@ enum What {
     Anew(anew::Args),
     /// Two stickers of a cube seen as other colours
     Doubles(doubles::Args),
+    /// Things that are no face among true looks, simulated
+    FalseFaces(false_faces::Args),
     /// How the margin of simulated cubes maps to the chance of a wrong reading
     Margin(margin::Args),
     /// Whole readings of scans by what is shown, with a profile and without
@@ -95,6 +98,7 @@ impl What {
         match self {
             What::Anew(args) => anew::measure(args),
             What::Doubles(args) => doubles::measure(args),
+            What::FalseFaces(args) => false_faces::measure(args),
             What::Margin(args) => margin::measure(args),
             What::Rivals(args) => simulated::rivals(args),
             What::Slips(args) => simulated::slips(args),

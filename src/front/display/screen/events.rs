@@ -5,7 +5,7 @@ use super::super::words::{capital, first_sentence, in_one_line, spoken};
 use super::Screen;
 use crate::camera::TroubleKind;
 use crate::coach::words;
-use crate::cube::{Colour, Cube, Net};
+use crate::cube::{Colour, Cube, Net, Scheme};
 use crate::front::clock::milliseconds;
 use crate::live::{Event, Kept, Kind, RUNGS, Seen};
 use crate::page::{BrowserCamera, Clock, Cue, CueKind, Say};
@@ -105,7 +105,7 @@ impl Screen {
     fn begin_solve(&mut self, net: &Net) {
         let has_cross = |cube: Cube| Colour::ALL.iter().any(|c| cross_solved(&cube, *c));
         let running = self.shown.clock.is_some_and(|clock| clock.ended.is_none());
-        if running && net.to_cube().is_ok_and(has_cross) {
+        if running && Scheme::state(net).is_some_and(|(_, cube)| has_cross(cube)) {
             return;
         }
         self.tally = Tally::from(self.now);

@@ -28,6 +28,7 @@ impl Screen {
         };
         choices.cross = asked.cross.or(choices.cross);
         choices.level = asked.level.map(Level::number).or(choices.level);
+        choices.mirrored = asked.mirrored.or(choices.mirrored);
         self.shown.levels = chosen::levels(&self.attempts());
         self.take_choices(choices, session);
     }
@@ -42,6 +43,7 @@ impl Screen {
         if plan != session.plan() {
             session.coach(plan);
         }
+        session.take_mirrored(choices.mirrored);
         self.shown.choices = choices;
     }
 
@@ -91,7 +93,7 @@ impl Screen {
         self.fault_shown = false;
         let shown = &mut self.shown;
         shown.scene = Scene::Looking;
-        shown.drawing = Some(drawn::drawing_of_asked(&[]));
+        shown.drawing = Some(drawn::drawing_of_asked(&[], session.scheme()));
         (shown.progress, shown.clock, shown.weakest) = (None, None, None);
         (shown.rung, shown.present) = (0, 0);
         shown.asked.clear();
@@ -104,11 +106,17 @@ impl Screen {
         self.show_set_up(session);
     }
 
+    /// The cross to practise on: the one that is chosen, else that of the cube in hand.
+    fn cross(&self, session: &Session) -> Colour {
+        let held = session.known().map(|known| known.held().hold.down());
+        let held = held.map(|cross| session.scheme().colour(cross));
+        self.shown.choices.cross.or(held).unwrap_or(Colour::White)
+    }
+
     /// Practises seeing: the cube in hand rests.
     fn see(&mut self, session: &Session) {
-        let held = session.known().map(|known| known.held().hold.down());
-        let cross = self.shown.choices.cross.or(held).unwrap_or(Colour::White);
-        self.seeing = Seeing::new(cross, milliseconds());
+        let cross = self.cross(session);
+        self.seeing = Seeing::new(cross, session.scheme(), milliseconds());
         self.shown.practising = self.seeing.is_some();
         self.show_seeing();
     }
@@ -138,9 +146,8 @@ impl Screen {
         let attempts = self.attempts();
         let one = number.and_then(|number| Placed::numbered(number.into()));
         let placed = one.map_or_else(|| exercise::due(&attempts), |one| vec![one]);
-        let held = session.known().map(|known| known.held().hold.down());
-        let cross = self.shown.choices.cross.or(held).unwrap_or(Colour::White);
-        match exercise::lesson(placed, cross, attempts.len()) {
+        let cross = self.cross(session);
+        match exercise::lesson(placed, cross, session.scheme(), attempts.len()) {
             Ok(lesson) => {
                 session.practise(Some(lesson));
                 self.shown.practising = true;
@@ -302,7 +309,8 @@ impl Screen {
             self.clear(session);
         }
         self.shown.rung = session.known().map_or(0, Known::level);
-        let text = session.known().map(|known| known.text());
+        let known = session.known();
+        let text = known.map(|known| session.scheme().in_words(&known.text()));
         self.headline(text.as_deref().unwrap_or(SHOW_A_CORNER));
         self.shown.passed = words.into();
         self.show_known(session, true, false);
