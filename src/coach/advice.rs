@@ -291,10 +291,10 @@ fn of_last_layer(held: Held) -> Advice {
 
 fn solved(held: Held) -> Advice {
     let rungs = [
-        "Is there anything left to do?",
+        "To practise again, mix the cube, and show it.",
         "There is nothing left to look for: the cube is solved.",
         "Every side shows one colour only.",
-        "To practise, mix the cube with some twenty turns, and show it again.",
+        "Some twenty turns mix it well.",
         "No turns are needed: the cube is solved.",
     ];
     Advice {

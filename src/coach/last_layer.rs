@@ -333,7 +333,7 @@ pub fn rungs(held: &Held, routes: &[Route]) -> [Rung; 5] {
         // Too many to be heard at once: they stand in letters, and beside them as they are made.
         (all, _) => {
             let make = if first.is_some() { "Then make" } else { "Make" };
-            let letters: Vec<String> = look.moves.iter().map(|m| m.to_string()).collect();
+            let letters: Vec<String> = all.iter().map(|m| m.to_string()).collect();
             (
                 format!("{make} these {}.", words::turn_count(all.len())),
                 format!("Here they are in letters ({}).", letters.join(" ")),
