@@ -9,6 +9,7 @@ mod clutter;
 #[allow(unused, reason = "tests use the rest")]
 mod decoding;
 mod doubles;
+mod films;
 #[path = "../hands/mod.rs"]
 #[allow(unused, reason = "tests use the rest")]
 mod hands;
@@ -58,6 +59,8 @@ enum What {
     Anew(anew::Args),
     /// Two stickers of a cube seen as other colours
     Doubles(doubles::Args),
+    /// Drawn films of hands that turn a cube in view
+    Films(films::Args),
     /// How the margin of simulated cubes maps to the chance of a wrong reading
     Margin(margin::Args),
     /// Whole readings of scans by what is shown, with a profile and without
@@ -87,6 +90,7 @@ impl What {
         match self {
             What::Anew(args) => anew::measure(args),
             What::Doubles(args) => doubles::measure(args),
+            What::Films(args) => films::measure(args),
             What::Margin(args) => margin::measure(args),
             What::Rivals(args) => simulated::rivals(args),
             What::Slips(args) => simulated::slips(args),
