@@ -4,9 +4,8 @@ use std::collections::VecDeque;
 
 use super::belief::{Belief, LEAD, Leader, Tendency, UNSEEN_LEAD, shortest_way};
 use super::motion::{Motion, Tracker};
-use super::posture::posture;
 use super::steady::overlaid;
-use crate::cube::{Cube, Face, Hold, Turn};
+use crate::cube::{Cube, Face, Turn};
 use crate::read::{CandidateScore, Glance, Reader, painted};
 use crate::sight::Look;
 
@@ -76,15 +75,6 @@ pub struct Follower {
     resting_since: Option<f64>,
     /// The shortest way was looked for in this rest.
     searched: bool,
-    hold: Option<Hold>,
-    /// The sides that were seen while it is held so, two at most.
-    sides: Vec<Face>,
-}
-
-/// Whether a face is neither up nor down.
-fn is_side(hold: Hold, face: Face) -> bool {
-    let upright = [hold.colour_at(Face::U), hold.down()];
-    !upright.contains(&face.home_colour())
 }
 
 impl Follower {
@@ -101,8 +91,6 @@ impl Follower {
             rest: VecDeque::new(),
             resting_since: None,
             searched: false,
-            hold: None,
-            sides: Vec::new(),
         }
     }
 
@@ -118,10 +106,9 @@ impl Follower {
         self.resting_since.map_or(0.0, |since| self.now - since)
     }
 
-    /// How the cube is held before the camera, as far as the last frame tells: the uppermost face up, the one that looks at the
-    /// camera in front.
-    pub fn hold(&self) -> Option<Hold> {
-        self.hold
+    /// Which face of the cube each of the last look's is, and by how many quarter turns clockwise its rows come to the net's.
+    pub fn placed(&self) -> &[(Face, u8)] {
+        &self.placed
     }
 
     /// Takes a frame's look, `t` seconds into the stream. `tendency`: which turns are likely; `foreseen`: the states that may have been
@@ -163,7 +150,6 @@ impl Follower {
         self.expect_faces(t, look, &mut glance);
         self.belief.see(&glance, seconds, motion == Motion::Still);
         self.take_faces(t, look, &glance);
-        self.take_posture(look);
         self.rest.push_back((glance, look.clone()));
         self.judge(t, reader)
     }
@@ -207,34 +193,6 @@ impl Follower {
         let (_, at) = glance.score(&painted(&self.belief.likeliest()));
         self.placed = glance.ways()[at].placed.clone();
         self.last = Some((t, look.clone()));
-    }
-
-    /// Settles how the cube is held. While the same two sides are seen it is held as it was: which of them is the larger one in the
-    /// picture, and whether a hand hides one, changes from frame to frame.
-    fn take_posture(&mut self, look: &Look) {
-        let new = posture(look, &self.placed, self.mirrored);
-        let sides: Vec<Face> = self
-            .placed
-            .iter()
-            .map(|(face, _)| *face)
-            .filter(|face| new.is_some_and(|hold| is_side(hold, *face)))
-            .collect();
-        let known = sides
-            .iter()
-            .filter(|side| self.sides.contains(side))
-            .count();
-        let together = self.sides.len() + sides.len() - known;
-        let is_same_way_up = new.map(Hold::down) == self.hold.map(Hold::down);
-        if is_same_way_up && known > 0 && together <= 2 {
-            let more = sides.iter().filter(|side| !self.sides.contains(side));
-            let more: Vec<Face> = more.copied().collect();
-            self.sides.extend(more);
-            return;
-        }
-        if new.is_some() {
-            self.hold = new;
-            self.sides = sides;
-        }
     }
 
     fn judge(&mut self, t: f64, reader: &Reader) -> Verdict {
@@ -283,28 +241,39 @@ impl Follower {
         })
     }
 
-    /// Whether the resting looks say so, too, when each state is judged at the light that suits it best.
+    /// Whether the resting looks say so, too, when each state is judged at the light that suits it best. Each look by itself: that two
+    /// show the same faces speaks against them where a cube is shown from all around, and not here.
     fn confirmed(&self, reader: &Reader, cube: &Cube, mut rivals: Vec<Cube>) -> bool {
         rivals.retain(|rival| rival != cube);
         rivals.insert(0, *cube);
-        let last = self.rest.len().saturating_sub(2);
-        let looks: Vec<Look> = self
-            .rest
-            .iter()
-            .skip(last)
-            .map(|(_, l)| l.clone())
+        let looks = self.rest.iter().rev().take(2).map(|(_, look)| look);
+        let scores: Vec<Vec<CandidateScore>> = looks
+            .map(|look| reader.score_candidates(&rivals, std::slice::from_ref(look)))
             .collect();
-        let scores = reader.score_candidates(&rivals, &looks);
-        let Some((own, others)) = scores.split_first() else {
+        let of_all = |at: usize| -> Option<(f64, f64, usize)> {
+            let each: Option<Vec<&CandidateScore>> =
+                scores.iter().map(|of_look| of_look.get(at)).collect();
+            let each = each?.into_iter();
+            Some(
+                each.fold((0.0, 0.0, 0), |(likelihood, shortfall, against), score| {
+                    (
+                        likelihood + score.log_likelihood,
+                        shortfall + score.shortfall,
+                        against + score.contradictions,
+                    )
+                }),
+            )
+        };
+        let Some((own, shortfall, contradictions)) = of_all(0) else {
             return false;
         };
         let explains =
-            own.shortfall < SHORTFALL * looks.len() as f64 && own.contradictions <= looks.len();
-        let leads = |other: &CandidateScore| {
-            let lead = own.log_likelihood - other.log_likelihood;
-            lead > BY_ITSELF || lead.abs() < LIKE
-        };
-        explains && others.iter().all(leads)
+            shortfall < SHORTFALL * scores.len() as f64 && contradictions <= scores.len();
+        explains
+            && (1..rivals.len()).all(|rival| {
+                let lead = of_all(rival).map_or(f64::INFINITY, |(other, ..)| own - other);
+                lead > BY_ITSELF || lead.abs() < LIKE
+            })
     }
 
     /// It rests in a state that is not followed: one that a few turns more lead to, or a strange one.

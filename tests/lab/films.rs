@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use pairsight::camera::{Feed, FrameSource, Pace, open_frames};
-use pairsight::cube::{Amount, Colour, Cube, Net, Turn};
+use pairsight::cube::{Amount, Colour, Cube, Hold, Net, Turn};
 use pairsight::live::{Event, Kind, Seen, Session, Timed, Watch};
 use pairsight::read::Reader;
 use serde::Deserialize;
@@ -82,6 +82,10 @@ struct Came {
     in_passing: usize,
     wrong: usize,
     climbed: usize,
+    /// Whole-cube turns told and not made.
+    turned_whole: usize,
+    rotations: usize,
+    rotations_told: usize,
     /// Requests and troubles told while a layer was part way, and all of them after the cube was read.
     part_way: usize,
     asked: usize,
@@ -124,6 +128,24 @@ impl Truth {
             }
         }
         states
+    }
+
+    /// The holds that the cube is in, each from when until when.
+    fn holds(&self) -> Vec<(f64, f64, Hold)> {
+        let mut holds: Vec<(f64, f64, Hold)> = Vec::new();
+        for state in &self.states {
+            let hold = state.net.hold().expect("a cube of the usual scheme");
+            match holds.last_mut() {
+                Some((_, _, last)) if *last == hold => {}
+                last => {
+                    if let Some((_, to, _)) = last {
+                        *to = state.t;
+                    }
+                    holds.push((state.t, f64::INFINITY, hold));
+                }
+            }
+        }
+        holds
     }
 
     /// Half way of each half turn: from when, until when, and which state that is.
@@ -181,6 +203,8 @@ fn judge(name: &str, truth: &Truth, rung: u8, told: &[Timed], is_noted: bool) ->
     };
     let until = |at: usize| states.get(at + 1).map_or(f64::INFINITY, |(t, _)| *t);
     let mut ticked: Vec<Option<f64>> = vec![None; states.len()];
+    let holds = truth.holds();
+    let mut followed = vec![false; holds.len()];
     let mut at = 0;
     for timed in told {
         let t = timed.t;
@@ -205,6 +229,17 @@ fn judge(name: &str, truth: &Truth, rung: u8, told: &[Timed], is_noted: bool) ->
                     note("wrong");
                 }
             }
+            Event::Rotated { hold } => match holds.iter().position(|(from, to, was)| {
+                was.down() == hold.down
+                    && was.front() == hold.front
+                    && (from - EARLY..to + OUTLIVED).contains(&t)
+            }) {
+                Some(at) => followed[at] = true,
+                None => {
+                    came.turned_whole += 1;
+                    note("not held so");
+                }
+            },
             Event::Slip { .. } if !truth.turns.iter().any(|turn| turn.slip && turn.began < t) => {
                 came.wrong += 1;
                 note("no slip");
@@ -233,6 +268,14 @@ fn judge(name: &str, truth: &Truth, rung: u8, told: &[Timed], is_noted: bool) ->
     if !is_read {
         return came;
     }
+    let after = holds
+        .iter()
+        .zip(&followed)
+        .skip(1)
+        .filter(|((from, to, _), _)| *from > truth.begins && to - from > 0.4);
+    let after: Vec<bool> = after.map(|(_, followed)| *followed).collect();
+    came.rotations = after.len();
+    came.rotations_told = after.iter().filter(|followed| **followed).count();
     came.lost = usize::from(at + 1 != states.len());
     came.turns = truth.turns.len();
     for turn in &truth.turns {
@@ -312,6 +355,9 @@ fn added(all: &[Came]) -> Came {
         sum.in_passing += came.in_passing;
         sum.wrong += came.wrong;
         sum.climbed += came.climbed;
+        sum.turned_whole += came.turned_whole;
+        sum.rotations += came.rotations;
+        sum.rotations_told += came.rotations_told;
         sum.part_way += came.part_way;
         sum.asked += came.asked;
         sum.lost += came.lost;
@@ -363,7 +409,7 @@ pub fn measure(args: &Args) -> Table {
             "Drawn films of hands that turn a cube in view, played as `coach --frames` plays them, without a profile. Turns of films in which the cube was \
              read: told within 0.3 and 0.5 s of their end, by the end of the next rest of 0.2 s, at any time; then the delay (s) by which a half, \
              three quarters and nine tenths of all turns were told. Slips named within {NAMED} s. Half ways of half turns told in passing. Wrong: a \
-             state that was not, a slip that was none, a false word on mirrors or faults. Rungs climbed unasked. Asked: requests and troubles after \
+             state that was not, a slip that was none, a false word on mirrors or faults. Rungs climbed unasked. Whole-cube turns, those of them told, and those told that were none. Asked: requests and troubles after \
              the cube was shown, of them while a layer was part way. Lost: the last state was never told. \
              All of it took {cost} ms of a processor a frame, decoding included.",
         ),
@@ -384,6 +430,9 @@ pub fn measure(args: &Args) -> Table {
             "in passing",
             "wrong",
             "climbed",
+            "whole",
+            "of it",
+            "false",
             "asked",
             "part way",
             "lost",
@@ -424,6 +473,9 @@ pub fn measure(args: &Args) -> Table {
             came.in_passing.to_string(),
             came.wrong.to_string(),
             came.climbed.to_string(),
+            came.rotations.to_string(),
+            came.rotations_told.to_string(),
+            came.turned_whole.to_string(),
             came.asked.to_string(),
             came.part_way.to_string(),
             came.lost.to_string(),

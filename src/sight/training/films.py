@@ -373,10 +373,15 @@ class Film:
         return way
 
     def introduce(self):
-        """Shows the cube by two corners with care, then holds it as the hint says."""
+        """Shows the cube by three corners with care, then holds it as the hint says."""
         self.base["sides"] = [np.pi / 2]
         self.rest(1.0)
         way = self.over()
+        self.base["grip"] = 1
+        for quarters in (1, 3):
+            self.rotate("U", quarters, 0.5)
+            self.rest(1.0)
+        self.base["grip"] = 0
         self.rotate("U", 4 - way, 0.5)
         self.rotate("R", 2, 0.5)
         del self.base["sides"]
@@ -389,7 +394,7 @@ class Film:
         with open(path.with_suffix(".mjpeg"), "wb") as out:
             for n in range(count):
                 t = n / fps
-                moments = [t] if self.at_rest(t) else [t + shutter * 0.4 / fps for shutter in (-1.0, -0.33, 0.33, 1.0)]
+                moments = [t] if self.at_rest(t) else [t + shutter * 0.4 / fps for shutter in (-1.0, 0.0, 1.0)]
                 out.write(room.taken(t, [(at, self.pose(at)[1]) for at in moments]))
                 state, pose = self.pose(t)
                 side, degrees = pose.get("layer", (None, 0.0))
@@ -479,8 +484,11 @@ def part_way(film, turns):
 
 def rotating(film, turns):
     r = film.r
-    half = len(turns) // 2
-    for part in (turns[:half], turns[half:]):
+    # Before the first turn nobody knows which side the learner looks at.
+    first = 1 + next((k for k, move in enumerate(turns) if not move[2]), 0)
+    half = (first + len(turns)) // 2
+    make(film, turns[:first])
+    for part in (turns[first:half], turns[half:]):
         film.rotate("U", int(r.choice([1, 2, 3])), r.uniform(0.4, 0.8))
         film.rest(r.uniform(0.6, 1.0))
         make(film, part)
