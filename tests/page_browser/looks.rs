@@ -496,7 +496,19 @@ async fn settle(browser: &Browser) {
 /// At every size: no two things overlap, nothing is cut, the cube is large, and from hint to hint nothing changes its place.
 #[test]
 fn every_screen_fits_at_every_size() {
-    with_browser(&[], async |browser| {
+    screens_fit(false);
+}
+
+/// Pictures of all of them at every size, for the eye: `cargo test --test all -- --ignored for_the_eye`.
+#[test]
+#[ignore = "draws for the eye what other tests measure"]
+fn every_screen_and_panel_for_the_eye() {
+    screens_fit(true);
+    panels_fit(true);
+}
+
+fn screens_fit(drawn: bool) {
+    with_browser(&[], async move |browser| {
         let page = Page::start(Options::default()).unwrap();
         page.image(scene::picture(0.0));
         browser.driver.goto(page.address()).await.unwrap();
@@ -530,7 +542,7 @@ fn every_screen_fits_at_every_size() {
                 browser.expect_visible("keep", name == "calibrating").await;
                 browser.expect_visible("no-picture", false).await;
                 settle(&browser).await;
-                if [1280, 1920, 390].contains(&size.0) {
+                if drawn {
                     let file = format!("{name}-{}x{}-{scheme}.png", size.0, size.1);
                     browser.screenshot(&screens().join(file)).await;
                 }
@@ -568,7 +580,11 @@ fn choosing() -> Shown {
 /// Panels take the large place: nothing of them overlaps or is cut, and the words' cube is large.
 #[test]
 fn every_panel_fits_at_every_size() {
-    with_browser(&[], async |browser| {
+    panels_fit(false);
+}
+
+fn panels_fit(drawn: bool) {
+    with_browser(&[], async move |browser| {
         let page = Page::start(Options::default()).unwrap();
         page.image(scene::picture(0.0));
         let shown = Shown {
@@ -587,7 +603,7 @@ fn every_panel_fits_at_every_size() {
                 browser.click(&format!("open-{name}")).await;
                 browser.expect_visible(&format!("{name}-panel"), true).await;
                 settle(&browser).await;
-                if [1280, 1920, 390].contains(&size.0) {
+                if drawn {
                     let file = format!("panel-{name}-{}x{}-{scheme}.png", size.0, size.1);
                     browser.screenshot(&screens().join(file)).await;
                 }

@@ -56,20 +56,19 @@ fn read_anew(
 ) -> Vec<Told> {
     let mut told = Vec::new();
     for (number, (showing, name)) in SHOWINGS.into_iter().enumerate() {
-        for shown in showing.of(looks, rng) {
-            for (calibrated, column) in [(true, number), (false, SHOWINGS.len() + number)] {
-                let start = Instant::now();
-                let reading = read(setup, calibrated, None, shown.iter().cloned());
-                let time = start.elapsed();
-                let verdict = verdict(scan, &reading);
-                if verdict != Verdict::Right && showing != Showing::Mixture {
-                    println!(
-                        "{verdict:?}: {}, {name}, profile {calibrated}: margin {:.1}. {}",
-                        scan.name, reading.margin, reading.say
-                    );
-                }
-                told.push((column, verdict, time));
+        let shown = showing.of(looks, rng);
+        for (calibrated, column) in [(true, number), (false, SHOWINGS.len() + number)] {
+            let start = Instant::now();
+            let reading = read(setup, calibrated, None, shown.iter().cloned());
+            let time = start.elapsed();
+            let verdict = verdict(scan, &reading);
+            if verdict != Verdict::Right && showing != Showing::Mixture {
+                println!(
+                    "{verdict:?}: {}, {name}, profile {calibrated}: margin {:.1}. {}",
+                    scan.name, reading.margin, reading.say
+                );
             }
+            told.push((column, verdict, time));
         }
     }
     told

@@ -154,7 +154,7 @@ fn no_sure_reading_is_wrong() {
         for (at, looks) in (0..).zip(Looks::ALL) {
             let group = group << 4 | at;
             let all = each(
-                25,
+                15,
                 || (),
                 |(), i| shown(&stages, looks, calibrated, group, i),
             );

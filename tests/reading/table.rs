@@ -11,9 +11,6 @@ use rand_chacha::ChaCha8Rng;
 use std::collections::BTreeMap;
 use std::time::{Duration, Instant};
 
-/// Mixtures of pictures drawn of each scan.
-const MIXTURES: usize = 3;
-
 /// Which pictures of a scan are shown.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Showing {
@@ -42,21 +39,19 @@ impl Showing {
         }
     }
 
-    /// The looks to read, once or, for mixtures, several times.
-    pub fn of(self, looks: &[(String, Look)], rng: &mut ChaCha8Rng) -> Vec<Vec<Look>> {
+    /// The looks to read.
+    pub fn of(self, looks: &[(String, Look)], rng: &mut ChaCha8Rng) -> Vec<Look> {
         let shown = looks.iter().filter(|(file, _)| self.shows(file));
         match self {
             Showing::SixFaces | Showing::TwoCorners | Showing::AllEight => {
-                vec![shown.map(|(_, look)| look.clone()).collect()]
+                shown.map(|(_, look)| look.clone()).collect()
             }
-            Showing::Mixture => (0..MIXTURES)
-                .map(|_| {
-                    let mut all: Vec<Look> = looks.iter().map(|(_, look)| look.clone()).collect();
-                    all.shuffle(rng);
-                    all.truncate(rng.random_range(3..9));
-                    all
-                })
-                .collect(),
+            Showing::Mixture => {
+                let mut all: Vec<Look> = shown.map(|(_, look)| look.clone()).collect();
+                all.shuffle(rng);
+                all.truncate(rng.random_range(3..9));
+                all
+            }
         }
     }
 }
@@ -237,20 +232,17 @@ fn nothing_is_read_wrong() {
                     reading
                 };
                 let rows = rows(scan);
-                for looks in showing.of(&scan.looks, &mut rng) {
-                    let reading = told(looks, &rows);
-                    if reading.outcome != Outcome::Read && reading.outcome != Outcome::Impossible {
-                        let ask = reading.ask.expect("who is not sure asks for more");
-                        assert!(!ask.show.is_empty(), "{}: {}", scan.name, ask.say);
-                    }
+                let reading = told(showing.of(&scan.looks, &mut rng), &rows);
+                if reading.outcome != Outcome::Read && reading.outcome != Outcome::Impossible {
+                    let ask = reading.ask.expect("who is not sure asks for more");
+                    assert!(!ask.show.is_empty(), "{}: {}", scan.name, ask.say);
                 }
                 for (overlay, lay) in OVERLAYS {
                     let mut rng = ChaCha8Rng::seed_from_u64(12);
                     rng.set_stream(number as u64);
-                    for looks in showing.of(&scan.looks, &mut rng) {
-                        let looks = looks.into_iter().map(|look| lay(look, &mut rng)).collect();
-                        told(looks, &[format!("simulated: {overlay}")]);
-                    }
+                    let looks = showing.of(&scan.looks, &mut rng).into_iter();
+                    let looks = looks.map(|look| lay(look, &mut rng)).collect();
+                    told(looks, &[format!("simulated: {overlay}")]);
                 }
             }
             columns.push(column);
