@@ -196,3 +196,101 @@ fn area(view: &FaceView) -> f32 {
         .sum();
     twice.abs() / 2.0
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::live::testing;
+
+    type Vector = [f32; 3];
+
+    /// Right, up, towards the camera.
+    fn normal(face: Face) -> Vector {
+        match face {
+            Face::R => [1.0, 0.0, 0.0],
+            Face::L => [-1.0, 0.0, 0.0],
+            Face::U => [0.0, 1.0, 0.0],
+            Face::D => [0.0, -1.0, 0.0],
+            Face::F => [0.0, 0.0, 1.0],
+            Face::B => [0.0, 0.0, -1.0],
+        }
+    }
+
+    /// A look at some faces in hand, seen from above and turned aside by so many degrees, with which face each is.
+    fn seen(hold: Hold, in_hand: &[Face], aside: f32) -> (Look, Vec<(Face, u8)>) {
+        let faces = in_hand.iter().map(|face| hold.home_face(*face));
+        let placed: Vec<(Face, u8)> = faces.map(|face| (face, 0)).collect();
+        let mut look = testing::look(0.0, 0);
+        let model = look.faces.remove(0);
+        for (face, _) in &placed {
+            let towards = |face: Face| normal(hold.face_in_hand(face));
+            // Row 0 lies along the face above in the net.
+            let [above, right, ..] = face.around();
+            let (n, a, r) = (towards(*face), towards(above), towards(right));
+            let at = |row: usize, column: usize| {
+                let (down, along) = (
+                    row as f32 * 2.0 / 3.0 - 1.0,
+                    column as f32 * 2.0 / 3.0 - 1.0,
+                );
+                let v: Vector = std::array::from_fn(|i| n[i] - a[i] * down + r[i] * along);
+                let (sin, cos) = aside.to_radians().sin_cos();
+                let (x, z) = (v[0] * cos + v[2] * sin, v[2] * cos - v[0] * sin);
+                let y = v[1] * 0.85 - z * 0.52;
+                Point {
+                    x: 320.0 + 50.0 * x,
+                    y: 240.0 - 50.0 * y,
+                }
+            };
+            let mut view = model.clone();
+            view.lattice = std::array::from_fn(|row| std::array::from_fn(|column| at(row, column)));
+            look.faces.push(view);
+        }
+        (look, placed)
+    }
+
+    fn see(posture: &mut Posture, hold: Hold, in_hand: &[Face], aside: f32) -> Option<Hold> {
+        let (look, placed) = seen(hold, in_hand, aside);
+        posture.see(&look, &placed, false);
+        posture.hold()
+    }
+
+    /// Where a finger hid the larger of two sides, the whole cube was told to be turned.
+    #[test]
+    fn a_face_that_is_hidden_is_no_whole_cube_turn() {
+        let all = [Face::U, Face::F, Face::R];
+        for hold in Hold::all() {
+            let mut posture = Posture::default();
+            assert_eq!(see(&mut posture, hold, &all, -35.0), Some(hold));
+            for (seen, aside) in [
+                (&all[..2], -30.0),
+                (&[Face::U, Face::R], -48.0),
+                (&[Face::R], -52.0),
+                (&[Face::U], -25.0),
+                (&[Face::F, Face::R], -45.0),
+                (&all, -50.0),
+            ] {
+                assert_eq!(see(&mut posture, hold, seen, aside), Some(hold), "{seen:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn each_turn_of_the_whole_cube_is_seen() {
+        let all = [Face::U, Face::F, Face::R];
+        for (axis, quarters) in Face::ALL
+            .iter()
+            .flat_map(|axis| (1..4).map(move |q| (*axis, q)))
+        {
+            for shown in [&all[..], &all[..2], &all[..1]] {
+                let mut posture = Posture::default();
+                see(&mut posture, Hold::HOME, &all, -35.0);
+                let turned = Hold::HOME.rotated(axis, quarters);
+                assert_eq!(
+                    see(&mut posture, turned, shown, -40.0),
+                    Some(turned),
+                    "{axis:?} {quarters} {shown:?}"
+                );
+            }
+        }
+    }
+}
