@@ -4,7 +4,7 @@ use std::collections::VecDeque;
 
 use super::belief::{Belief, LEAD, Leader, Tendency, UNSEEN_LEAD, shortest_way};
 use super::motion::{Motion, Tracker};
-use super::steady::overlaid;
+use super::steady::{ANNOUNCED, overlaid, with_faces};
 use crate::cube::{Cube, Face, Turn};
 use crate::read::{CandidateScore, Glance, Reader, painted};
 use crate::sight::Look;
@@ -32,6 +32,9 @@ const PUZZLED: f64 = 0.5;
 
 /// Shortfall (nats a look) from which a state does not explain what is seen, though no other may do so better.
 const SHORTFALL: f64 = 10.0;
+
+/// Stickers a look that may clearly show another colour than the state has there: a fingertip, a highlight.
+const AT_ODDS: usize = 1;
 
 /// Nats between two states that look the same.
 const LIKE: f64 = 0.5;
@@ -106,9 +109,11 @@ impl Follower {
         self.resting_since.map_or(0.0, |since| self.now - since)
     }
 
-    /// Which face of the cube each of the last look's is, and by how many quarter turns clockwise its rows come to the net's.
-    pub fn placed(&self) -> &[(Face, u8)] {
-        &self.placed
+    /// The faces of the last look that showed any, with which face of the cube each is, and by how many quarter turns clockwise its rows
+    /// come to the net's.
+    pub fn placed(&self) -> Option<(&Look, &[(Face, u8)])> {
+        let (_, look) = self.last.as_ref()?;
+        Some((look, &self.placed))
     }
 
     /// Takes a frame's look, `t` seconds into the stream. `tendency`: which turns are likely; `foreseen`: the states that may have been
@@ -123,6 +128,8 @@ impl Follower {
     ) -> Verdict {
         let seconds = (t - self.now).max(0.0);
         self.now = t;
+        // A hand before the cube may look a little like a face: each counts in full here, so only those count that hardly can be none.
+        let look = &with_faces(look, |face| face.score >= ANNOUNCED);
         let motion = self.tracker.step(t, look);
         let before = self.tracker.count().saturating_sub(1);
         while self.rest.len() > before.min(MOST_GLANCES - 1) {
@@ -151,7 +158,7 @@ impl Follower {
         self.belief.see(&glance, seconds, motion == Motion::Still);
         self.take_faces(t, look, &glance);
         self.rest.push_back((glance, look.clone()));
-        self.judge(t, reader)
+        self.judge(t, reader, foreseen)
     }
 
     /// Faces that stay where they are stay what they are.
@@ -195,7 +202,12 @@ impl Follower {
         self.last = Some((t, look.clone()));
     }
 
-    fn judge(&mut self, t: f64, reader: &Reader) -> Verdict {
+    fn judge(
+        &mut self,
+        t: f64,
+        reader: &Reader,
+        foreseen: &dyn Fn() -> Vec<(Cube, f64)>,
+    ) -> Verdict {
         let Some(count) = self.tracker.resting(t) else {
             return Verdict::Unclear;
         };
@@ -218,7 +230,12 @@ impl Follower {
         if leader.cube == last {
             return Verdict::Same;
         }
-        if !self.confirmed(reader, &leader.cube, self.belief.rivals()) {
+        // Some of the thousands of states that several turns lead to look like the real one that more turns led to.
+        let several = leader.turns.as_ref().is_some_and(|turns| turns.len() > 1);
+        if several && foreseen().iter().all(|(cube, _)| *cube != leader.cube) {
+            return self.search(reader);
+        }
+        if !self.confirmed(reader, &leader.cube, self.belief.rivals(), AT_ODDS) {
             return Verdict::Unclear;
         }
         self.set(leader.cube);
@@ -242,8 +259,15 @@ impl Follower {
     }
 
     /// Whether the resting looks say so, too, when each state is judged at the light that suits it best. Each look by itself: that two
-    /// show the same faces speaks against them where a cube is shown from all around, and not here.
-    fn confirmed(&self, reader: &Reader, cube: &Cube, mut rivals: Vec<Cube>) -> bool {
+    /// show the same faces speaks against them where a cube is shown from all around, and not here. So many stickers a look may be
+    /// `at_odds`.
+    fn confirmed(
+        &self,
+        reader: &Reader,
+        cube: &Cube,
+        mut rivals: Vec<Cube>,
+        at_odds: usize,
+    ) -> bool {
         rivals.retain(|rival| rival != cube);
         rivals.insert(0, *cube);
         let looks = self.rest.iter().rev().take(2).map(|(_, look)| look);
@@ -268,7 +292,7 @@ impl Follower {
             return false;
         };
         let explains =
-            shortfall < SHORTFALL * scores.len() as f64 && contradictions <= scores.len();
+            shortfall < SHORTFALL * scores.len() as f64 && contradictions <= at_odds * scores.len();
         explains
             && (1..rivals.len()).all(|rival| {
                 let lead = of_all(rival).map_or(f64::INFINITY, |(other, ..)| own - other);
@@ -276,14 +300,17 @@ impl Follower {
             })
     }
 
-    /// It rests in a state that is not followed: one that a few turns more lead to, or a strange one.
+    /// It rests in a state that is not followed, or that nobody foresaw: one that a few turns lead to, the shortest way, or a strange one.
     fn search(&mut self, reader: &Reader) -> Verdict {
-        if !self.searched && self.rest.len() >= 2 {
+        let newest = self.rest.iter().rev().take(2);
+        // Of so many states some show what one face does, or two.
+        let shows_enough =
+            newest.len() == 2 && newest.clone().all(|(_, look)| look.faces.len() == 3);
+        if !self.searched && shows_enough {
             self.searched = true;
-            let newest = self.rest.iter().rev().take(2);
             let glances: Vec<Glance> = newest.map(|(glance, _)| glance.clone()).collect();
             if let Some((cube, turns)) = shortest_way(self.belief.last_sure(), &glances)
-                && self.confirmed(reader, &cube, self.belief.rivals())
+                && self.confirmed(reader, &cube, self.belief.rivals(), 0)
             {
                 self.set(cube);
                 self.searched = true;

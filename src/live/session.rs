@@ -280,9 +280,11 @@ impl Session {
         let foreseen = || known.foreseen();
         let verdict = follower.step(self.now, look, &self.reader, &tendency, &foreseen);
         let rested = follower.rested();
-        if let Verdict::Same | Verdict::Turned { .. } = verdict {
+        if let Verdict::Same | Verdict::Turned { .. } = verdict
+            && let Some((faces, placed)) = follower.placed()
+        {
             let mirrored = self.mirrored.unwrap_or(false);
-            self.posture.see(look, follower.placed(), mirrored);
+            self.posture.see(faces, placed, mirrored);
         }
         let mut events = Vec::new();
         match verdict {

@@ -123,14 +123,17 @@ class Program:
         asked = subprocess.run([self.path, "advise", "--net", "-", "--json", *more], input=json.dumps(state.net()), capture_output=True, text=True)
         return json.loads(asked.stdout)
 
-    def mid_solve(self, r):
-        """A cube on the way, in the hold of its hint, and the turns that the hint leads through."""
+    def scrambled(self, r):
+        """A cube in the hold of its hint, and the moves of each part of its solution."""
         words = [side + way for side in SIDES for way in ("", "'", "2")]
         state = done(solved(), " ".join(r.choice(words, 25)))
         advice = self.advice(state, "--whole")
-        state = held(state, **advice["hold"])
-        for part in advice["solution"][: r.integers(0, 5)]:
-            state = done(state, part["moves"])
+        return held(state, **advice["hold"]), [part["moves"] for part in advice["solution"]]
+
+    def mid_solve(self, r):
+        """A cube on the way, in the hold of its hint, and the turns that the hint leads through."""
+        state, parts = self.scrambled(r)
+        state = done(state, " ".join(parts[: r.integers(0, 5)]))
         advice = self.advice(state)
         state = held(state, **advice["hold"])
         if advice["stage"] == "pairs":
@@ -138,7 +141,7 @@ class Program:
             routes = [route for route in pair["routes"] if route["style"] == "plain"]
         else:
             routes = (advice.get("cross") or advice.get("last_layer") or {"routes": []})["routes"]
-        if not routes or set(routes[0]["moves"]) & set("MESwfrludb"):
+        if not routes or set(routes[0]["moves"]) & set("MESwrludbf"):
             return self.mid_solve(r)
         return state, routes[0]["moves"]
 
@@ -533,13 +536,21 @@ def another(film, turns):
     film.rest(1.0)
 
 
-KINDS = {f.__name__: f for f in (turning, slip, fast, part_way, rotating, idle, another)}
+def solve(film, parts):
+    """All of a solve, with a look before each part; `parts` are turns as the rest take them."""
+    for turns in parts:
+        film.rest(film.r.uniform(1.0, 3.0))
+        make(film, turns, pause=(0.1, 0.5))
+    film.rest(1.5)
+
+
+KINDS = {f.__name__: f for f in (turning, slip, fast, part_way, rotating, idle, another, solve)}
 
 
 def main():
     program, photographs, out = Program(sys.argv[1]), sys.argv[2], pathlib.Path(sys.argv[3])
     first, count = (int(word) for word in (sys.argv[4:6] + ["0", "1"][len(sys.argv[4:6]) :]))
-    kinds = sys.argv[6:] or list(KINDS)
+    kinds = sys.argv[6:] or [kind for kind in KINDS if kind != "solve"]
     out.mkdir(parents=True, exist_ok=True)
     files = sorted(pathlib.Path(photographs).iterdir())
     for number in range(first, first + count):
@@ -547,11 +558,16 @@ def main():
             r = np.random.default_rng([number, list(KINDS).index(kind)])
             photos = [cv2.imread(str(files[k])) for k in r.integers(len(files), size=2)]
             state, moves = program.mid_solve(r)
+            if kind == "solve":
+                state, parts = program.scrambled(r)
             film = Film(Room(r, photos), r, state)
             if kind == "another":
                 film.other, _ = program.mid_solve(r)
             film.introduce()
-            KINDS[kind](film, layers(film.state, moves))
+            turns = layers(film.state, moves)
+            if kind == "solve":
+                turns = [layers(done(film.state, " ".join(parts[:k])), part) for k, part in enumerate(parts)]
+            KINDS[kind](film, turns)
             film.write(out / f"{kind}-{number:04}", kind, int(r.choice([10, 15, 15, 20, 30])))
 
 
