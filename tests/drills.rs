@@ -335,3 +335,24 @@ fn the_guide_is_written_whole() {
     let printed = place.run(&["guide", "--cross", "b"]);
     assert_eq!(printed.stdout, html);
 }
+
+/// Seeing is practised without a camera; its run ends with its input, and a wrong or an unknown letter is no fault.
+#[test]
+fn seeing_is_practised_by_letters_until_the_input_ends() {
+    let place = Place::new();
+    let ran = place.run_with(&["drill", "--seeing"], "j\nwhat\nx\nr\n");
+    assert_eq!((ran.code, ran.stderr.as_str()), (Some(0), ""));
+    assert!(ran.stdout.contains("of two right"), "{}", ran.stdout);
+    let all = place.run_with(&["drill", "--seeing", "--json"], &"A\n".repeat(40));
+    assert_eq!(all.code, Some(0));
+    let document = all.document();
+    assert_eq!(
+        (&document["schema"], &document["outcome"]),
+        (&json!(1), &json!("seeing"))
+    );
+    assert_eq!(document["answered"], 12);
+    let none = place.run_with(&["drill", "--seeing", "--json"], "");
+    assert_eq!(none.document()["answered"], 0);
+    let both = place.run(&["drill", "joined", "--seeing"]);
+    assert_eq!(both.code, Some(2));
+}

@@ -22,6 +22,7 @@ mod page_browser;
 mod pair_search;
 mod pictures;
 mod reading;
+mod schemes;
 mod setups;
 mod shortest;
 mod states;

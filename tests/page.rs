@@ -420,11 +420,12 @@ fn requests_arrive_and_nonsense_closes_the_tab() {
         ),
         (json!({"kind": "relight"}), Request::Relight),
         (
-            json!({"kind": "choose", "choices": {"level": 2, "cross": "yellow", "pace": "calm"}}),
+            json!({"kind": "choose", "choices": {"level": 2, "cross": "yellow", "pace": "calm", "mirrored": false}}),
             Request::Choose(Choices {
                 level: Some(2),
                 cross: Some(Colour::Yellow),
                 pace: Pace::Calm,
+                mirrored: Some(false),
                 ..Choices::default()
             }),
         ),

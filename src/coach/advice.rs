@@ -9,7 +9,7 @@ use super::easiest::Easiest;
 use super::ladder::{Marks, Rung};
 use super::level::Level;
 use super::pairs::{self, PairAdvice};
-use super::route::{Route, Style};
+use super::route::Route;
 use super::solution::{self, Part};
 use super::{cross, last_layer, words};
 
@@ -116,15 +116,12 @@ impl Advice {
         groups.flat_map(|group| group.moves.0.clone()).collect()
     }
 
-    /// The shortest way to the next pair, where it takes fewer turns than the hinted one, or as many and fewer of the
-    /// whole cube.
+    /// The shortest way to the next pair, where it is not the hinted one and worth telling.
     pub fn shorter(&self) -> Option<&Route> {
         self.next.as_ref()?;
         let hinted = self.told()?;
-        let cost = |route: &Route| (route.turns, route.rotations);
-        self.routes()
-            .iter()
-            .find(|route| route.style == Style::Short && cost(route) < cost(hinted))
+        let mut routes = self.routes().iter();
+        routes.find(|route| route.is_worth_telling(hinted))
     }
 }
 
@@ -257,13 +254,11 @@ impl Wish {
         );
         advice.next = Some(name);
         if let Some(told) = advice.told().cloned() {
-            advice.rungs = pairs::rungs(&held, &choice, &told);
             if self.level == Level::Ahead {
                 advice.ahead = ahead(&held.after(&told.moves), Some(choice.slot));
             }
-        }
-        if let Some(ahead) = &advice.ahead {
-            advice.rungs[4].why = ahead.say.clone();
+            let meanwhile = advice.ahead.as_ref().map(|ahead| ahead.say.as_str());
+            advice.rungs = pairs::rungs(&held, &choice, &told, meanwhile);
         }
         advice
     }

@@ -1,6 +1,6 @@
 //! The cross stage: its routes edge by edge, the hold for it, and the rungs of hints.
 
-use crate::cube::{Colour, Cube, Edge, Face, Held, Hold, Move, Moves, Turn, htm};
+use crate::cube::{Amount, Colour, Cube, Edge, Face, Held, Hold, Move, Moves, Turn, htm};
 use crate::solve;
 
 use super::edges::one_by_one;
@@ -154,33 +154,26 @@ fn bring(held: &Held, moves: &[Move], done: &[(Edge, Colour)]) -> Step {
         .iter()
         .map(|(_, side)| format!("{}-{}", cross.name(), side.name()))
         .collect();
-    let whence: Vec<String> = done
-        .iter()
-        .map(|(edge, side)| {
-            format!(
-                "{} is {}.",
-                words::sentence(side.name()),
-                place(held, *edge)
-            )
-        })
-        .collect();
+    let whence = done.iter().map(|(edge, side)| {
+        let who = match done.len() {
+            1 => "It".into(),
+            _ => words::sentence(side.name()),
+        };
+        format!("{who} is {}.", place(held, *edge))
+    });
     let is_down = |(edge, _): &(Edge, Colour)| {
         held.hold.edge_in_hand(held.cube.find_edge(*edge).0).faces()[0] == Face::D
     };
-    let verb = if done.iter().all(is_down) {
-        "Set"
-    } else {
-        "Bring"
+    let named = words::list(&names);
+    let aim = match (done.iter().all(is_down), done.len()) {
+        (false, _) => format!("Bring {named} down"),
+        (true, 1) => format!("Move {named} to its place"),
+        (true, _) => format!("Move {named} to their places"),
     };
-    let way = if verb == "Set" { "right" } else { "down" };
     Step {
-        idea: words::list(&names),
-        say: format!(
-            "{verb} {} {way}. {}.",
-            words::list(&names),
-            words::turns(moves)
-        ),
-        why: whence.join(" "),
+        say: format!("{aim}. {}.", words::turns(moves)),
+        why: whence.collect::<Vec<_>>().join(" "),
+        idea: named,
         moves: Moves(moves.to_vec()),
     }
 }
@@ -208,7 +201,6 @@ fn middle(at: Edge) -> String {
 
 /// How the turns for the first edge that they bring down are found, by how it lies.
 fn how(held: &Held, open: &[(Edge, Colour)], moves: &[Move]) -> String {
-    let cross = held.hold.down();
     let after = held.after(moves);
     let moved = open.iter().find(|(edge, _)| {
         let (was, is) = (held.cube.find_edge(*edge), after.cube.find_edge(*edge));
@@ -216,19 +208,37 @@ fn how(held: &Held, open: &[(Edge, Colour)], moves: &[Move]) -> String {
         was != is && down(is.0)
     });
     let Some((edge, _)) = moved else {
-        return "Turn the bottom until each edge meets its centre.".into();
+        return "Turn the bottom until each edge meets its centre.".to_string();
     };
-    let k = edge.colours().iter().position(|c| *c == cross).unwrap_or(0);
-    let looks = held.hold.face_in_hand(held.cube.edge_faces(*edge)[k]);
-    let level = held.hold.edge_in_hand(held.cube.find_edge(*edge).0).faces()[0];
-    match (level, looks) {
-        (Face::U, Face::U) => {
-            "Bring its place below it; half a turn of its side takes it down.".into()
+    let at = |held: &Held| held.hold.edge_in_hand(held.cube.find_edge(*edge).0).faces();
+    // The turns that carry it, bottom and top aside.
+    let mut now = *held;
+    let mut carried = Vec::new();
+    for m in moves {
+        let next = now.apply(m);
+        if at(&now) != at(&next) && !matches!(m, Move::Outer(turn) if turn.face == Face::U) {
+            carried.push(*m);
         }
-        (Face::U | Face::D, _) => {
-            "A quarter turn brings it to the middle; the next side takes it down.".into()
-        }
-        _ => "Bring its place below it; a quarter turn of a side takes it down.".into(),
+        now = next;
+    }
+    let turns_of = |face: Face| {
+        let is_it = |m: &Move| matches!(m, Move::Outer(turn) if turn.face == face);
+        moves.iter().any(is_it)
+    };
+    let lead = match (turns_of(Face::U), turns_of(Face::D)) {
+        (_, true) => "Bring its place below it",
+        (true, false) => "Bring it over its place",
+        (false, false) => "Its place is below it",
+    };
+    match carried[..] {
+        [
+            Move::Outer(Turn {
+                amount: Amount::Half,
+                ..
+            }),
+        ] => format!("{lead}; half a turn of its side takes it down."),
+        [_] => format!("{lead}; a quarter turn of a side takes it down."),
+        _ => "One turn brings it to the middle; the next side takes it down.".into(),
     }
 }
 
@@ -279,7 +289,7 @@ pub fn rungs(held: &Held, routes: &[Route]) -> [Rung; 5] {
         ),
         false => Rung::new(
             how(held, &open, &first.moves),
-            "It need not meet its centre yet, only stand right to those that are down.",
+            "Do not mind the centres yet: only the order of the edges counts.",
             Marks::PLACES,
         ),
     };

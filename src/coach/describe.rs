@@ -81,12 +81,12 @@ fn seen(sight: Sight, cross: &str) -> String {
         }
         Sight::CornerIn(CornerIn::Below) => {
             format!(
-                "The corner is in its slot. Over its own centre, the edge has {cross} below it."
+                "The corner is in its slot. With the edge over its own centre, {cross} is below it."
             )
         }
         Sight::CornerIn(CornerIn::Aside) => {
             format!(
-                "The corner is in its slot. Over its own centre, the edge has no {cross} below it."
+                "The corner is in its slot. With the edge over its own centre, {cross} is not below it."
             )
         }
         Sight::EdgeIn { flipped, up } => {

@@ -14,7 +14,7 @@ pub struct Easiest {
     pub colour: Colour,
     /// Half-turn metric.
     pub turns: u8,
-    /// In a sentence, with the reason.
+    /// In a sentence, and what is seen of it in one or two more.
     pub say: String,
 }
 
@@ -29,16 +29,17 @@ impl Easiest {
             .min_by_key(|colour| turns(*colour))
             .unwrap_or(wanted);
         let count = words::turn_count(usize::from(turns(colour)));
-        let why = seen(cube, colour).map_or_else(String::new, |seen| format!(": {seen}"));
         let say = if colour == wanted {
-            format!("No cross takes fewer turns than this one, which needs {count}{why}.")
+            format!("It takes {count}, and no cross takes fewer.")
         } else {
             format!(
-                "The {} cross would be the easiest, in {count} instead of {}{why}.",
+                "The {} cross would be the easiest: {count} instead of {}.",
                 colour.name(),
                 words::count(usize::from(turns(wanted)))
             )
         };
+        let say = [say].into_iter().chain(seen(cube, colour));
+        let say = say.collect::<Vec<_>>().join(" ");
         Easiest {
             colour,
             turns: turns(colour),
@@ -47,39 +48,32 @@ impl Easiest {
     }
 }
 
-/// What makes a cross easy: "two of its edges stand right to each other already, and one turn brings another one beside
-/// them"; none where there is nothing of the kind to see.
-fn seen(cube: &Cube, cross: Colour) -> Option<String> {
+/// What makes a cross easy, in up to two sentences; none where there is nothing of the kind to see.
+fn seen(cube: &Cube, cross: Colour) -> Vec<String> {
     let standing = standing(cube, cross);
     let near = side_colours(cross)
         .into_iter()
         .filter(|side| !standing.contains(side) && one_turn_away(cube, cross, *side))
         .count();
-    let stand = match standing.len() {
-        0 | 1 => None,
-        4 => Some("all its edges stand right to each other already".to_owned()),
-        n => Some(format!(
-            "{} of its edges stand right to each other already",
-            words::count(n)
+    let count = |n: usize| words::sentence(&words::count(n));
+    let mut seen = match standing.len() {
+        0 | 1 => Vec::new(),
+        4 => vec!["All its edges are in the right order.".to_owned()],
+        n => vec![format!("{} of its edges are in the right order.", count(n))],
+    };
+    let more = match seen.is_empty() {
+        true => "of its edges",
+        false => "more",
+    };
+    match near {
+        0 => {}
+        1 => seen.push(format!("One {more} can come down with a single turn.")),
+        n => seen.push(format!(
+            "{} {more} can come down with a single turn each.",
+            count(n)
         )),
-    };
-    let more = if stand.is_some() {
-        "more"
-    } else {
-        "of its edges"
-    };
-    let come = match near {
-        0 => None,
-        1 => Some(format!("one {more} can come down with a single turn")),
-        n => Some(format!(
-            "{} {more} can come down with a single turn each",
-            words::count(n)
-        )),
-    };
-    match (stand, come) {
-        (Some(stand), Some(come)) => Some(format!("{stand}, and {come}")),
-        (stand, come) => stand.or(come),
     }
+    seen
 }
 
 /// The side colours of the most edges that stand right to each other on the face of the cross.

@@ -282,13 +282,18 @@ fn aim(held: &Held, step: &LookStep) -> String {
     let top = top_name(held);
     let case = words::sentence(step.case);
     match step.look {
-        Look::EdgesTurned => format!("{case}: it turns {top} up on all four edges."),
-        Look::CornersTurned => format!("{case}: it turns {top} up everywhere on top."),
-        Look::CornersPlaced => format!("{case}: it swaps two corners, and two edges with them."),
-        Look::EdgesPlaced => format!("{case}: it brings the top layer into order."),
+        Look::EdgesTurned => format!("{case}. Its turns bring {top} up on all four edges."),
+        Look::CornersTurned => format!("{case}. Its turns bring {top} up everywhere on top."),
+        Look::CornersPlaced => {
+            format!("{case}. Its turns swap two corners, and two edges with them.")
+        }
+        Look::EdgesPlaced => format!("{case}. Its turns bring the top layer into order."),
         Look::Aligned => "Only the top has to turn until each side is of one colour.".into(),
     }
 }
+
+const LOOK_AGAIN: &str = "Then look again.";
+const END: &str = "Then each side is of one colour.";
 
 /// The question and the rungs for the look that comes next on the plain route.
 pub fn rungs(held: &Held, routes: &[Route]) -> [Rung; 5] {
@@ -316,20 +321,25 @@ pub fn rungs(held: &Held, routes: &[Route]) -> [Rung; 5] {
     };
     let first = ready.filter(|_| !sequence.is_empty());
     let first = first.map(|m| format!("First {}.", order(m)));
-    let rest = match (sequence, ready) {
-        ([], Some(m)) => format!("{}.", words::spoken(&[m])),
-        (few, _) if few.len() <= 6 && first.is_none() => format!("{}.", words::spoken(few)),
-        (few, _) if few.len() <= 3 => format!("Then {}.", words::within(&words::spoken(few))),
+    let (rest, after) = match (sequence, ready) {
+        ([], Some(m)) => (format!("{}.", words::spoken(&[m])), END.into()),
+        (few, _) if few.len() <= 6 && first.is_none() => {
+            (format!("{}.", words::spoken(few)), LOOK_AGAIN.into())
+        }
+        (few, _) if few.len() <= 3 => {
+            let few = words::within(&words::spoken(few));
+            (format!("Then {few}."), LOOK_AGAIN.into())
+        }
+        // Too many to be heard at once: they stand in letters, and beside them as they are made.
         (all, _) => {
             let make = if first.is_some() { "Then make" } else { "Make" };
-            format!(
-                "{make} the {} for {}.",
-                words::turn_count(all.len()),
-                look.case
+            let letters: Vec<String> = look.moves.iter().map(|m| m.to_string()).collect();
+            (
+                format!("{make} these {}.", words::turn_count(all.len())),
+                format!("Here they are in letters ({}).", letters.join(" ")),
             )
         }
     };
-    let letters: Vec<String> = look.moves.iter().map(|m| m.to_string()).collect();
     let told: Vec<String> = first.into_iter().chain([rest]).collect();
     [
         Rung::new(
@@ -340,12 +350,7 @@ pub fn rungs(held: &Held, routes: &[Route]) -> [Rung; 5] {
         Rung::new(which, "", Marks::PIECES),
         Rung::new(see(held, look.look), "", Marks::PLACES),
         Rung::new(idea, seen, Marks::PLACES),
-        Rung::new(
-            told.join(" "),
-            format!("In letters ({}).", letters.join(" ")),
-            Marks::TURNS,
-        )
-        .with(std::slice::from_ref(step)),
+        Rung::new(told.join(" "), after, Marks::TURNS).with(std::slice::from_ref(step)),
     ]
 }
 

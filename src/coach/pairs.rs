@@ -159,7 +159,7 @@ impl Reason {
                 words::count(turns)
             ),
             Reason::LeastWork(turns) => format!(
-                "It takes {}, and with turns of the cube no pair is less work.",
+                "It takes {}; pairs with fewer turn the whole cube more often.",
                 words::turn_count(turns)
             ),
         }
@@ -244,8 +244,8 @@ fn plain(acts: &[Act], start: Spot, pair: Pair) -> Route {
 }
 
 /// The question and the four rungs for a pair: which two pieces; what they are to each other, then where; the first idea,
-/// with its reason; the turns up to the next look.
-pub fn rungs(held: &Held, choice: &Choice, told: &Route) -> [Rung; 5] {
+/// with its reason; the turns up to the next look, and with them what to do `meanwhile`.
+pub fn rungs(held: &Held, choice: &Choice, told: &Route, meanwhile: Option<&str>) -> [Rung; 5] {
     let cross = held.hold.down();
     let who = pair(cross, choice.slot);
     let spot = spot(held, choice.slot);
@@ -272,14 +272,14 @@ pub fn rungs(held: &Held, choice: &Choice, told: &Route) -> [Rung; 5] {
         Marks::PLACES,
     );
     let [idea, turns] = match told.style {
-        Style::Plain => by_the_method(told, &spot, who),
-        Style::Short => by_a_shorter_way(told),
+        Style::Plain => by_the_method(told, &spot, who, meanwhile),
+        Style::Short => by_a_shorter_way(told, meanwhile),
     };
     [question, which, see, idea, turns]
 }
 
 /// The first idea of a plain route, and its turns up to the next look.
-fn by_the_method(route: &Route, spot: &Spot, pair: Pair) -> [Rung; 2] {
+fn by_the_method(route: &Route, spot: &Spot, pair: Pair, meanwhile: Option<&str>) -> [Rung; 2] {
     let acts = acts_of(&route.moves);
     let first = ideas::first_part(&acts);
     let ideas = ideas::ideas(first, *spot);
@@ -288,31 +288,33 @@ fn by_the_method(route: &Route, spot: &Spot, pair: Pair) -> [Rung; 2] {
         None => Default::default(),
     };
     let steps = &route.steps[..first.len()];
-    let more = acts.len() > first.len();
-    let after = if more {
-        "Then look again."
-    } else {
-        tell::CHECK
-    };
+    let after = meanwhile.unwrap_or(match acts.len() > first.len() {
+        true => LOOK_AGAIN,
+        false => tell::CHECK,
+    });
     [
         Rung::new(idea, why, Marks::PLACES),
         Rung::new(tell::spoken(first), after, Marks::TURNS).with(steps),
     ]
 }
 
+const LOOK_AGAIN: &str = "Then look again.";
+
 /// Turns that are heard at once: two sentences of three.
 const MOST_AT_ONCE: usize = 6;
 
 /// The idea of a short route, and its first turns.
-fn by_a_shorter_way(route: &Route) -> [Rung; 2] {
+fn by_a_shorter_way(route: &Route, meanwhile: Option<&str>) -> [Rung; 2] {
     let first = route.steps.iter().position(|step| step.moves.len() > 1);
     let steps = &route.steps[..first.map_or(route.steps.len(), |at| at + 1)];
     let moves: Vec<Move> = steps.iter().flat_map(|s| s.moves.0.clone()).collect();
     let (now, rest) = moves.split_at(moves.len().min(MOST_AT_ONCE));
     let more = steps.len() < route.steps.len();
-    let after = match (rest, more) {
-        ([], true) => "Then look again.".into(),
-        ([], false) => tell::CHECK.into(),
+    let after = match (rest, meanwhile) {
+        ([], Some(meanwhile)) => meanwhile.into(),
+        ([], None) if more => LOOK_AGAIN.into(),
+        ([], None) => tell::CHECK.into(),
+        // Nothing else is said before all the turns are.
         (rest, _) => format!("Then {}.", words::within(&words::spoken(rest))),
     };
     let needs = match route.uses.iter().any(|idea| idea == "empty slot") {

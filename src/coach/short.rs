@@ -303,7 +303,7 @@ fn idea(moves: &[Move], uses: &[String], plain: &Route) -> String {
     let why = if has("keyhole") {
         "the bottom makes room for a moment"
     } else if has("empty slot") {
-        "it uses a slot that is still empty"
+        "it uses an empty slot"
     } else if has("sledgehammer") {
         "two sides turn against each other"
     } else if has("back slot") {
@@ -326,7 +326,7 @@ fn look_for(empty: &[&str], spot: Spot, pair: Pair) -> String {
     let also = match slots.is_empty() {
         true => String::new(),
         false => format!(
-            " {} slot must still be empty.",
+            " {} slot must be empty.",
             words::sentence(&words::list(&slots))
         ),
     };

@@ -152,7 +152,7 @@ pub fn reason(spot: &Spot, pair: Pair) -> String {
                     "Ready, they join while the slot opens.".into()
                 }
                 (Tops::Same, true, _) => {
-                    format!("{capital} is beside the edge, so they cannot join without parting.")
+                    format!("{capital} is beside the edge, so first they have to part.")
                 }
                 (Tops::Same, false, _) => format!(
                     "{capital} looks sideways and the top colours are the same: they can join."

@@ -202,11 +202,30 @@ pub fn within(text: &str) -> String {
     }
 }
 
-/// "one", "two", .. up to twelve, then digits.
+/// "one", "two", .. up to twenty, then digits.
 pub fn count(n: usize) -> String {
-    const WORDS: [&str; 13] = [
-        "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
-        "eleven", "twelve",
+    const WORDS: [&str; 21] = [
+        "no",
+        "one",
+        "two",
+        "three",
+        "four",
+        "five",
+        "six",
+        "seven",
+        "eight",
+        "nine",
+        "ten",
+        "eleven",
+        "twelve",
+        "thirteen",
+        "fourteen",
+        "fifteen",
+        "sixteen",
+        "seventeen",
+        "eighteen",
+        "nineteen",
+        "twenty",
     ];
     WORDS.get(n).map_or_else(|| n.to_string(), |w| (*w).into())
 }

@@ -6,11 +6,11 @@ use std::path::Path;
 use serde::Serialize;
 
 use super::args::AdviseArgs;
-use super::state;
+use super::state::{self, Given, write_in};
 use crate::coach::{self, Advice, Level, Outcome, Route, Style, words};
-use crate::cube::{Fault, Net};
+use crate::cube::Fault;
 use crate::front::outcome::{
-    Ended, ErrorDocument, Exit, SCHEMA, print_aside, print_document, print_prose, write_document,
+    Ended, ErrorDocument, Exit, SCHEMA, print_aside, print_prose, write_document,
 };
 use crate::input::shown;
 
@@ -32,24 +32,24 @@ pub fn run(args: &AdviseArgs) -> Ended {
     if let Some(file) = &args.states.batch {
         return batch(file, args);
     }
-    let net = state::net(args.states.net.as_deref(), args.states.scramble.as_deref())?;
-    let (exit, document) = advise(&net, args);
+    let given = state::given(args.states.net.as_deref(), args.states.scramble.as_deref())?;
+    let (exit, document) = advise(&given, args);
     if args.json {
-        print_document(&document)?;
+        write_in(given.scheme, &mut io::stdout().lock(), &document)?;
     } else {
-        print_prose(&prose(&document))?;
+        print_prose(&given.scheme.in_words(&prose(&document)))?;
     }
     Ok(exit)
 }
 
-fn advise(net: &Net, args: &AdviseArgs) -> (Exit, Document) {
+/// Advice on the usual cube with the same pieces.
+fn advise(given: &Given, args: &AdviseArgs) -> (Exit, Document) {
     let level = Level::numbered(args.level).unwrap_or_default();
-    match net.to_cube() {
+    let cross = args.cross.map(|colour| given.scheme.usual(colour));
+    match given.net.to_cube() {
         Ok(cube) => (
             Exit::Done,
-            Document::Advice(Box::new(coach::advise_at(
-                &cube, args.cross, level, args.whole,
-            ))),
+            Document::Advice(Box::new(coach::advise_at(&cube, cross, level, args.whole))),
         ),
         Err(faults) => {
             let say = state::told(&faults);
@@ -78,12 +78,12 @@ fn batch(file: &Path, args: &AdviseArgs) -> Ended {
         .filter(|(_, line)| !line.trim_ascii().is_empty())
     {
         let name = format!("{} line {}", shown(file), number + 1);
-        let net = state::decoded(line, &name).and_then(|line| state::parse(line, &name));
-        match net {
-            Ok(net) => {
-                let (exit, document) = advise(&net, args);
+        let given = state::decoded(line, &name).and_then(|line| state::parse(line, &name));
+        match given {
+            Ok(given) => {
+                let (exit, document) = advise(&given, args);
                 impossible |= exit == Exit::Impossible;
-                write_document(&mut out, &document)?;
+                write_in(given.scheme, &mut out, &document)?;
             }
             Err(failure) => {
                 bad += 1;

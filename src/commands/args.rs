@@ -253,6 +253,9 @@ pub struct DrillArgs {
     /// Print all situations by number and name, with when they are due
     #[arg(long, conflicts_with_all = ["situations", "worst", "frames"])]
     pub list: bool,
+    /// Practise seeing alone, in the terminal: say what the two pieces of each pair are to each other, without a cube
+    #[arg(long, conflicts_with_all = ["situations", "worst", "due", "list", "frames", "events", "net", "scramble"])]
+    pub seeing: bool,
     /// The cross that is kept
     #[arg(long, value_name = "COLOUR", value_parser = colour)]
     pub cross: Option<Colour>,

@@ -46,6 +46,7 @@ pub fn run(args: &CoachArgs) -> Ended {
     let asked = Asked {
         cross: args.cross,
         level,
+        mirrored: args.profile.mirrored,
     };
     let page = page(
         &args.screen,

@@ -129,7 +129,7 @@ impl Album {
         let Some(known) = session.known() else {
             return Ok(());
         };
-        let svg = drawing(known);
+        let svg = drawing(known, session.scheme());
         self.moments += 1;
         let stem = format!("{:02}-hint", self.moments);
         let png = to_png(&svg, SCALE).map_err(|error| Failure::failed(error.to_string()))?;

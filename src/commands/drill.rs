@@ -10,9 +10,11 @@ use super::args::DrillArgs;
 use super::coach;
 use super::journal::refused;
 use super::keeping::{place_of, practised};
-use super::{profiles, state};
+use super::state::{self, Given, write_in};
+use super::{profiles, seeing};
 use crate::coach::{cross_colour, words};
-use crate::cube::{Colour, Cube, Fault, Net};
+use crate::colour::Profile;
+use crate::cube::{Colour, Cube, Fault, Net, Scheme};
 use crate::front::clock;
 use crate::front::display::Asked;
 use crate::front::exercise::{Drill, FROM_SOLVED, Setup, in_a_sentence, in_turn};
@@ -25,7 +27,6 @@ use crate::front::telling::Terminal;
 use crate::input::printable;
 use crate::journal::{Attempt, Card, Placed, cards, matching, worst};
 use crate::live::{Event, Kind, Listener, Moment, Session, SetUp};
-use crate::read::Reader;
 
 /// What is printed with `--json`.
 #[derive(Serialize)]
@@ -73,13 +74,25 @@ struct Outcome {
 
 /// Sets a drill up, and watches where there is something to watch.
 pub fn run(args: &DrillArgs) -> Ended {
+    if args.seeing {
+        let profile = profiles::load(&args.profile)?;
+        let scheme = profile.as_ref().and_then(Profile::scheme);
+        let cross = args.cross.unwrap_or(Colour::White);
+        return seeing::run(cross, scheme.unwrap_or(Scheme::USUAL), args.json);
+    }
     let attempts = practised(&args.keep).map_err(|error| refused(&error))?;
     if args.list {
         return list(&attempts, args.json);
     }
-    let net = match (&args.net, &args.scramble) {
-        (None, None) => Net::of(&Cube::solved()),
-        (file, moves) => state::net(file.as_deref(), moves.as_deref())?,
+    let profile = profiles::load(&args.profile)?;
+    let known = profile.as_ref().and_then(Profile::scheme);
+    let Given { net, scheme } = match (&args.net, &args.scramble) {
+        (None, None) => Given {
+            net: Net::of(&Cube::solved()),
+            // Before a cube was seen it is taken to be the profile's.
+            scheme: known.unwrap_or(Scheme::USUAL),
+        },
+        (file, moves) => state::given(file.as_deref(), moves.as_deref())?,
     };
     let cube = match net.to_cube() {
         Ok(cube) => cube,
@@ -88,31 +101,32 @@ pub fn run(args: &DrillArgs) -> Ended {
     let placed = choose(args, &attempts)?;
     let cross = args
         .cross
-        .unwrap_or_else(|| cross_colour(&cube, Colour::White));
+        .unwrap_or_else(|| scheme.colour(cross_colour(&cube, Colour::White)));
     let drill = Drill {
         placed: placed.clone(),
         cross,
         turn: attempts.len(),
     };
-    let setup = drill.setup(&cube, 0)?;
+    let by_place = drill.of_scheme(scheme);
+    let setup = by_place.setup(&cube, 0)?;
     let in_hand = args.net.is_some() || args.scramble.is_some();
     let from = if in_hand { "" } else { FROM_SOLVED };
     let say = format!(
         "Practise {}. {from}{}",
-        in_a_sentence(placed[0], cross),
-        setup.say(cross)
+        in_a_sentence(placed[0], by_place.cross),
+        setup.say(by_place.cross)
     );
-    let mut opening = drill.set_up(&cube, &setup, 0, in_hand);
+    let mut opening = by_place.set_up(&cube, &setup, 0, in_hand).painted(scheme);
     opening.why.insert_str(0, from);
     if !args.json && !args.events {
-        print_prose(&say)?;
+        print_prose(&scheme.in_words(&say))?;
     }
     let result = match (&args.watch.frames, args.json) {
         (None, true) => None,
-        _ => watched(args, drill.clone(), opening, attempts)?,
+        _ => watched(args, profile, drill, opening, attempts)?,
     };
     if args.json {
-        print_document(&Document::Drill {
+        let document = Document::Drill {
             schema: SCHEMA,
             outcome: "drill",
             say,
@@ -120,7 +134,8 @@ pub fn run(args: &DrillArgs) -> Ended {
             run: placed.iter().map(|placed| placed.to_string()).collect(),
             setup: &setup,
             result: result.as_ref().and_then(outcome),
-        })?;
+        };
+        write_in(scheme, &mut io::stdout().lock(), &document)?;
     }
     Ok(Exit::Done)
 }
@@ -247,17 +262,17 @@ fn outcome(attempt: &Attempt) -> Option<Outcome> {
 /// Watches until the pair is solved, the frames end, or the person stops it; gives the attempt when it was solved.
 fn watched(
     args: &DrillArgs,
+    profile: Option<Profile>,
     drill: Drill,
     opening: SetUp,
     before: Vec<Attempt>,
 ) -> Result<Option<Attempt>, Stop> {
-    let profile = profiles::load(&args.profile)?;
     let with_page = !args.json && !args.screen.no_page;
     let source = coach::source(&args.watch, with_page)?;
     let (cross, placed) = (drill.cross, drill.placed.clone());
-    let lesson = move |cube: &Cube, rounds| drill.task(cube, rounds);
-    let session = Session::new(Reader::new(profile.as_ref()), Some(cross))
-        .with_lesson(Box::new(lesson), opening);
+    let lesson = move |cube: &Cube, scheme, rounds| drill.task(cube, scheme, rounds);
+    let reader = profiles::reader(&args.profile, profile.as_ref());
+    let session = Session::new(reader, Some(cross)).with_lesson(Box::new(lesson), opening);
     let stop = stop_on_interrupt()?;
     let mut practice = Practice {
         terminal: (!args.json).then(|| Terminal::new(args.events)),
@@ -273,6 +288,7 @@ fn watched(
     let asked = Asked {
         cross: Some(cross),
         level: None,
+        mirrored: args.profile.mirrored,
     };
     let page = match with_page {
         true => coach::page(

@@ -1,14 +1,15 @@
 //! `inspect`: what state a cube is in, and whether it can be solved.
 
 use std::collections::BTreeMap;
+use std::io;
 
 use serde::Serialize;
 
 use super::args::InspectArgs;
-use super::state;
+use super::state::{self, write_in};
 use crate::coach::cross_colour;
 use crate::cube::{Colour, Cube, Fault, Net};
-use crate::front::outcome::{Ended, Exit, SCHEMA, print_document, print_prose};
+use crate::front::outcome::{Ended, Exit, SCHEMA, print_prose};
 use crate::solve::{self, Stage};
 
 #[derive(Serialize)]
@@ -39,15 +40,16 @@ struct Cross {
 
 /// Says what state a cube is in. A cube that cannot be is an answer too, with all its faults.
 pub fn run(args: &InspectArgs) -> Ended {
-    let net = state::net(args.state.net.as_deref(), args.state.scramble.as_deref())?;
-    let (exit, document) = match net.to_cube() {
-        Ok(cube) => (Exit::Done, legal(&cube, args.cross)),
-        Err(faults) => (Exit::Impossible, impossible(net, faults)),
+    let given = state::given(args.state.net.as_deref(), args.state.scramble.as_deref())?;
+    let cross = args.cross.map(|colour| given.scheme.usual(colour));
+    let (exit, document) = match given.net.to_cube() {
+        Ok(cube) => (Exit::Done, legal(&cube, cross)),
+        Err(faults) => (Exit::Impossible, impossible(given.net, faults)),
     };
     if args.json {
-        print_document(&document)?;
+        write_in(given.scheme, &mut io::stdout().lock(), &document)?;
     } else {
-        print_prose(&document.say)?;
+        print_prose(&given.scheme.in_words(&document.say))?;
     }
     Ok(exit)
 }

@@ -22,6 +22,7 @@ mod profiles;
 mod read;
 mod review;
 mod reviewed;
+mod seeing;
 mod state;
 mod story;
 

@@ -1,23 +1,64 @@
 //! A cube's state from a net file or from a scramble.
 
-use std::io;
+use std::io::{self, Write};
 use std::path::Path;
 
-use serde_json::Value;
+use serde::Serialize;
+use serde_json::{Value, to_value};
 
 use crate::coach::words;
-use crate::cube::{Cube, Face, Fault, Hold, Moves, Net};
-use crate::front::outcome::Failure;
+use crate::cube::{Cube, Face, Fault, Hold, Moves, Net, Scheme};
+use crate::front::outcome::{Failure, write_document};
 use crate::input::{self, Kind, shown};
 
-/// A net file's net, or what a scramble gives. A net need not be legal.
-pub fn net(file: Option<&Path>, scramble: Option<&str>) -> Result<Net, Failure> {
+/// A cube that is given: as the usual cube with the same pieces, and how its own colours lie. Where that is said, as in what `read`
+/// prints, its centres tell it; of a bare net with other centres than usual nobody knows whether they are so.
+pub struct Given {
+    pub net: Net,
+    pub scheme: Scheme,
+}
+
+impl Given {
+    fn usual(net: Net) -> Given {
+        Given {
+            net,
+            scheme: Scheme::USUAL,
+        }
+    }
+}
+
+/// Writes a document about the usual cube as one about a cube of a scheme, as one line of JSON.
+pub fn write_in(scheme: Scheme, out: &mut impl Write, document: &impl Serialize) -> io::Result<()> {
+    match scheme.is_usual() {
+        true => write_document(out, document),
+        false => write_document(out, &painted(to_value(document)?, scheme)),
+    }
+}
+
+/// A document with a scheme's colours in all its words, the names of fields that are colours included, and in its nets.
+fn painted(value: Value, scheme: Scheme) -> Value {
+    let field = |(name, value): (String, Value)| {
+        let net = Net::from_json(&value).ok().filter(|_| name == "net");
+        let net = net.and_then(|net| to_value(scheme.painted(&net)).ok());
+        let value = net.unwrap_or_else(|| painted(value, scheme));
+        (scheme.in_words(&name), value)
+    };
+    match value {
+        Value::String(text) => scheme.in_words(&text).into(),
+        Value::Array(all) => all.into_iter().map(|one| painted(one, scheme)).collect(),
+        Value::Object(fields) => fields.into_iter().map(field).collect(),
+        other => other,
+    }
+}
+
+/// A net file's cube, or what a scramble gives. A net need not be legal.
+pub fn given(file: Option<&Path>, scramble: Option<&str>) -> Result<Given, Failure> {
     match (file, scramble) {
         (Some(path), _) => {
             let name = shown(path);
             parse(decoded(&bytes(path)?, &name)?, &name)
         }
-        (None, Some(moves)) => scrambled(moves),
+        (None, Some(moves)) => scrambled(moves).map(Given::usual),
         (None, None) => {
             Err(Failure::usage("no cube given").remedy("give --net FILE or --scramble \"MOVES\""))
         }
@@ -46,7 +87,7 @@ pub fn decoded<'b>(bytes: &'b [u8], name: &str) -> Result<&'b str, Failure> {
 }
 
 /// A net from JSON text: bare, or in the field `net` of what `read --json` printed.
-pub fn parse(text: &str, name: &str) -> Result<Net, Failure> {
+pub fn parse(text: &str, name: &str) -> Result<Given, Failure> {
     let value: Value = serde_json::from_str(text).map_err(|error| {
         Failure::usage(format!("{name}: not JSON: {error}"))
             .remedy("give a net such as {\"up\":[\"www\",\"www\",\"www\"],\"left\":[..],\"front\":[..],\"right\":[..],\"back\":[..],\"down\":[..]}")
@@ -55,7 +96,10 @@ pub fn parse(text: &str, name: &str) -> Result<Net, Failure> {
         .get("net")
         .filter(|_| value.get("up").is_none())
         .unwrap_or(&value);
-    Net::from_json(net).map_err(|error| Failure::usage(format!("{name}: {error}")))
+    let is_unusual = value.get("scheme").is_some_and(|told| told != "usual");
+    let net = Net::from_json(net).map_err(|error| Failure::usage(format!("{name}: {error}")))?;
+    let usual = Scheme::in_usual_colours(&net).filter(|_| is_unusual);
+    Ok(usual.map_or(Given::usual(net), |(scheme, net)| Given { net, scheme }))
 }
 
 fn scrambled(text: &str) -> Result<Net, Failure> {

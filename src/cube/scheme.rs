@@ -1,6 +1,6 @@
 //! Colour schemes: which colour lies on which face of a solved cube. There are thirty; one is usual.
 
-use super::{Colour, Face, Hold, Net};
+use super::{Colour, Cube, Face, Hold, Net};
 use std::fmt;
 use std::sync::LazyLock;
 
@@ -114,6 +114,11 @@ impl Scheme {
         self.colours[usual.index()]
     }
 
+    /// The colour that lies in the usual scheme where this one does: undoes [`Scheme::colour`].
+    pub fn usual(self, colour: Colour) -> Colour {
+        self.face_of(colour).home_colour()
+    }
+
     /// The face on which a colour is at home.
     pub fn face_of(self, colour: Colour) -> Face {
         Face::ALL[self.colours.iter().position(|&c| c == colour).unwrap_or(0)]
@@ -130,6 +135,22 @@ impl Scheme {
             .faces()
             .map(|face| face.map(|row| row.map(|c| self.colour(c))));
         Net::new(painted).unwrap_or(*net)
+    }
+
+    /// The state that a net shows against its own centres, and their scheme; none where it shows no cube that can be.
+    pub fn state(net: &Net) -> Option<(Scheme, Cube)> {
+        let (scheme, usual) = Scheme::in_usual_colours(net)?;
+        Some((scheme, usual.to_cube().ok()?))
+    }
+
+    /// A net in the usual colours, and the scheme that its centres have: undoes [`Scheme::painted`]. None where its centres are no
+    /// scheme's.
+    pub fn in_usual_colours(net: &Net) -> Option<(Scheme, Net)> {
+        let scheme = Scheme::of_centres(net.faces().map(|face| face[1][1]))?;
+        let usual = net
+            .faces()
+            .map(|face| face.map(|row| row.map(|c| scheme.usual(c))));
+        Some((scheme, Net::new(usual).ok()?))
     }
 
     /// A sentence that names colours by their places in the usual scheme, with the colours of this one.
@@ -164,24 +185,17 @@ impl Scheme {
     pub fn say(self) -> Option<String> {
         let moved: Vec<String> = [Colour::White, Colour::Red, Colour::Green, Colour::Blue]
             .into_iter()
-            .filter(|colour| self.opposite(*colour) != colour.opposite())
-            .filter(|colour| self.opposite(*colour).index() > colour.index())
-            .map(|colour| {
-                format!(
-                    "{} opposite {}",
-                    self.opposite(colour).name(),
-                    colour.name()
-                )
-            })
+            .map(|colour| (self.opposite(colour), colour))
+            .filter(|(other, colour)| *other != colour.opposite() && other.index() > colour.index())
+            .map(|(other, colour)| format!("{} opposite {}", other.name(), colour.name()))
             .collect();
-        match (self.is_usual(), moved.is_empty()) {
-            (true, _) => None,
-            (false, true) => Some(format!(
-                "your cube's colours run the other way round than usual: with white up and {} in front, {} is on the right",
-                self.colours[2].name(),
-                self.colours[1].name()
+        let [_, right, front, ..] = self.colours.map(Colour::name);
+        match &moved[..] {
+            _ if self.is_usual() => None,
+            [] => Some(format!(
+                "your cube has {right} on the right, with white up and {front} in front"
             )),
-            (false, false) => Some(format!("your cube has {}", moved.join(", "))),
+            moved => Some(format!("your cube has {}", moved.join(" and "))),
         }
     }
 }
@@ -237,6 +251,12 @@ mod tests {
             let centres = Face::ALL.map(|face| net.face(face)[1][1]);
             assert_eq!(centres, scheme.colours());
             assert_eq!(Scheme::of_centres(centres), Some(scheme));
+            assert_eq!(Scheme::state(&net), Some((scheme, Cube::random(5))));
+            let turned = net.seen_through(|face| Hold::all().nth(11).unwrap().home_face(face));
+            assert_eq!(Scheme::state(&turned), Some((scheme, Cube::random(5))));
+            for colour in Colour::ALL {
+                assert_eq!(scheme.usual(scheme.colour(colour)), colour);
+            }
         }
     }
 
@@ -251,7 +271,10 @@ mod tests {
         );
         assert!(!said.contains("orange"), "{said}");
         let other_way = Scheme::USUAL.mirrored().say().unwrap();
-        assert!(other_way.contains("orange is on the right"), "{other_way}");
+        assert!(other_way.contains("orange on the right"), "{other_way}");
+        for said in Scheme::all().filter_map(Scheme::say) {
+            assert!(said.split(' ').count() <= 15, "{said}");
+        }
         assert_eq!(Scheme::USUAL.say(), None);
         assert_eq!(Scheme::USUAL.to_string(), "usual");
         assert_eq!(

@@ -25,7 +25,7 @@ pub use situation::{
 
 use serde::Serialize;
 
-use crate::cube::{Colour, Face, Net};
+use crate::cube::{Colour, Face, Net, Scheme};
 
 /// One sticker to draw.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
@@ -60,6 +60,14 @@ impl Stickers {
     /// The stickers of a net, none marked. `Net::of_held` gives the net of a cube as it is held.
     pub fn of_net(net: &Net) -> Stickers {
         Stickers::from_colours(|face, i| Some(net.face(face)[i / 3][i % 3]))
+    }
+
+    /// The same on a cube of a scheme.
+    pub fn painted(mut self, scheme: Scheme) -> Stickers {
+        for sticker in self.0.iter_mut().flatten() {
+            sticker.colour = sticker.colour.map(|colour| scheme.colour(colour));
+        }
+        self
     }
 
     /// One face, as rows in reading order.

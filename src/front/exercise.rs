@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::clock;
 use super::outcome::Failure;
 use crate::coach::{blind_setup, words};
-use crate::cube::{Colour, Cube, Held, Hold, Move, Moves, Net};
+use crate::cube::{Colour, Cube, Held, Hold, Move, Moves, Net, Scheme};
 use crate::journal::{Attempt, Placed, Situation, cards, next_due};
 use crate::live::{Lesson, SetUp, Task};
 use crate::solve::{Slot, SlotSet, pairs_solved};
@@ -39,22 +39,29 @@ pub fn in_turn(among: Vec<Placed>, attempts: &[Attempt], all: bool) -> Vec<Place
     chosen
 }
 
-/// Situations to practise in turn, from a solved cube or the one that is shown; `turn` is how much was practised before.
+/// Situations to practise in turn, from a solved cube or the one that is shown, on a cross of a cube that is taken to be of a scheme;
+/// `turn` is how much was practised before.
 ///
 /// # Errors
 /// Where no turns lead to the first of them.
-pub fn lesson(placed: Vec<Placed>, cross: Colour, turn: usize) -> Result<(Lesson, SetUp), Failure> {
+pub fn lesson(
+    placed: Vec<Placed>,
+    cross: Colour,
+    scheme: Scheme,
+    turn: usize,
+) -> Result<(Lesson, SetUp), Failure> {
     let drill = Drill {
         placed,
         cross,
         turn,
     };
     let cube = Cube::solved();
-    let setup = drill.setup(&cube, 0)?;
-    let mut opening = drill.set_up(&cube, &setup, 0, false);
+    let on_place = drill.of_scheme(scheme);
+    let setup = on_place.setup(&cube, 0)?;
+    let mut opening = on_place.set_up(&cube, &setup, 0, false).painted(scheme);
     opening.why.insert_str(0, FROM_SOLVED);
     Ok((
-        Box::new(move |cube, rounds| drill.task(cube, rounds)),
+        Box::new(move |cube, scheme, rounds| drill.task(cube, scheme, rounds)),
         opening,
     ))
 }
@@ -82,12 +89,21 @@ pub struct Setup {
 pub struct Drill {
     /// One after the other, again and again; never empty.
     pub placed: Vec<Placed>,
+    /// In the cube's own colours, but for what follows [`Drill::of_scheme`].
     pub cross: Colour,
     /// How much was practised before: each time is set up otherwise.
     pub turn: usize,
 }
 
 impl Drill {
+    /// The same on the cross that lies so in the usual scheme.
+    pub fn of_scheme(&self, scheme: Scheme) -> Drill {
+        Drill {
+            cross: scheme.usual(self.cross),
+            ..self.clone()
+        }
+    }
+
     /// The situation of a round.
     fn placed(&self, rounds: usize) -> Placed {
         self.placed[rounds % self.placed.len()]
@@ -144,7 +160,14 @@ impl Drill {
     }
 
     /// What to do with a cube that is shown: solve the pair that lies as it is to be practised, or first come there.
-    pub fn task(&self, cube: &Cube, rounds: usize) -> Task {
+    pub fn task(&self, cube: &Cube, scheme: Scheme, rounds: usize) -> Task {
+        match self.of_scheme(scheme).usual_task(cube, rounds) {
+            Task::SetUp(set_up) => Task::SetUp(set_up.painted(scheme)),
+            pair => pair,
+        }
+    }
+
+    fn usual_task(&self, cube: &Cube, rounds: usize) -> Task {
         let wanted = Some(Situation::Placed(self.placed(rounds)));
         let lies = |slot: &Slot| Situation::of(cube, self.cross, *slot) == wanted;
         if let Some(slot) = Slot::ALL.into_iter().find(lies) {

@@ -7,6 +7,7 @@ pub mod exercise;
 pub mod interrupt;
 pub mod outcome;
 pub mod recorder;
+pub mod seeing;
 pub mod telling;
 
 pub use outcome::Exit;

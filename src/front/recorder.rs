@@ -10,7 +10,7 @@ use std::time::{Duration, Instant};
 use super::clock;
 use super::outcome::print_aside;
 use crate::coach::Doing;
-use crate::cube::{Amount, Colour, Cube, Move, Net, Turn, htm};
+use crate::cube::{Amount, Colour, Cube, Face, Move, Net, Scheme, Turn, htm};
 use crate::journal::{
     Attempt, Event as Noted, JournalError, Keeper, Placed, Situation, Start, Ticket,
 };
@@ -175,7 +175,13 @@ impl Recorder {
                     self.note(timed.t, Noted::Rung(*level));
                 }
             }
-            Event::Turn { made, layer, .. } => self.turned(timed.t, made, *layer),
+            // Kept by places, whatever colours the cube has there.
+            Event::Turn {
+                made, layer, net, ..
+            } => {
+                let scheme = Scheme::state(net).map_or(Scheme::USUAL, |(scheme, _)| scheme);
+                self.turned(timed.t, made, scheme.face_of(*layer));
+            }
             Event::Slip { undo, .. } => {
                 if let Some(open) = &mut self.open {
                     open.astray += 2 * htm(undo);
@@ -186,17 +192,16 @@ impl Recorder {
             Event::Followed { net, .. } | Event::Read { net, .. } => {
                 self.end(timed.t, net);
                 if known.is_none() {
-                    self.set_up_from = net.to_cube().ok();
+                    self.set_up_from = state(net);
                 }
             }
             _ => {}
         }
     }
 
-    fn turned(&mut self, t: f64, made: &[Move], layer: Colour) {
+    fn turned(&mut self, t: f64, made: &[Move], face: Face) {
         let Some(open) = &mut self.open else { return };
         let is_first = open.made.is_empty();
-        let face = layer.home_face();
         let turns = made.iter().map(|m| Turn::new(face, m.amount()));
         open.made.extend(turns);
         if is_first {
@@ -276,7 +281,7 @@ impl Recorder {
     /// practised, without help: what was told is of the first.
     fn end(&mut self, t: f64, net: &Net) {
         let Some(open) = &self.open else { return };
-        if let Ok(cube) = net.to_cube() {
+        if let Some(cube) = state(net) {
             let Start { cross, slot, .. } = open.attempt.start;
             let is_solved = |slot| is_solved(&cube, cross, slot, open.before);
             if self.set_up_from == Some(cube) {
@@ -348,6 +353,10 @@ impl Open {
 pub fn fewest(known: &Known) -> Option<u32> {
     let routes = known.advice().routes().iter();
     routes.map(|route| route.turns as u32).min()
+}
+
+fn state(net: &Net) -> Option<Cube> {
+    Scheme::state(net).map(|(_, cube)| cube)
 }
 
 fn is_solved(cube: &Cube, cross: Colour, slot: Slot, before: SlotSet) -> bool {
@@ -476,6 +485,46 @@ mod tests {
         assert_eq!((ended.turns, ended.seconds), (Some(turns + 4), 7.5));
         assert!(attempt.start.best <= turns);
         assert_eq!(attempt.start.cross, Colour::Yellow);
+    }
+
+    /// What is practised is kept by places: the same on cubes of all schemes.
+    #[test]
+    fn cubes_of_all_schemes_are_kept_alike() {
+        let known = known();
+        let (goal, moves) = (known.held().after(&known.moves()).cube, known.moves());
+        let turned = known.held().hold.follow(&moves).0.into_iter();
+        let ticks = turned.map(|turn| {
+            let event = Event::Turn {
+                made: Moves(vec![turn.into()]),
+                layer: turn.face.home_colour(),
+                sure: true,
+                net: Net::of(&goal),
+            };
+            (3.0, event)
+        });
+        let events: Vec<(f64, Event)> = [(0.0, hint(&known))]
+            .into_iter()
+            .chain(ticks)
+            .chain([(4.0, followed(&goal))])
+            .collect();
+        let kept = |scheme: Scheme| {
+            let painted = events.iter().cloned();
+            let painted = painted.map(|(t, event)| (t, event.in_scheme(scheme)));
+            let recorder = heard(&painted.collect::<Vec<_>>(), &known, None);
+            let [attempt] = recorder.ended[..] else {
+                panic!("{:?}", recorder.ended)
+            };
+            (attempt.start.situation, attempt.ended, attempt.looked)
+        };
+        let usual = kept(Scheme::USUAL);
+        assert!(
+            usual
+                .1
+                .is_some_and(|ended| ended.turns == Some(htm(&moves) as u32))
+        );
+        for scheme in Scheme::all() {
+            assert_eq!(kept(scheme), usual, "{scheme}");
+        }
     }
 
     #[test]

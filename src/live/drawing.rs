@@ -1,16 +1,17 @@
 //! The drawn cube that goes with a hint.
 
 use super::known::Known;
-use crate::cube::{Face, Held, Move, Moves, Net};
+use crate::cube::{Face, Held, Move, Moves, Net, Scheme};
 use crate::draw::{Drawn, Others, Stickers, held, marked, marked_cross, marked_top};
 use crate::solve::{Slot, Stage, stage};
 
-/// The cube as it is to be held for the hint, as an SVG document: what the hint speaks of marked, the rest pale. Once the turns
+/// The cube, of a scheme, as it is to be held for the hint, as an SVG document: what the hint speaks of marked, the rest pale. Once the turns
 /// are given, the next one is an arrow on it.
-pub fn drawing(known: &Known) -> String {
+pub fn drawing(known: &Known, scheme: Scheme) -> String {
     let moves = known.moves();
     let next = moves.first().filter(|_| known.gives_turns());
-    in_view(&stickers(known), next, from_left(known, next))
+    let stickers = stickers(known).painted(scheme);
+    in_view(&stickers, next, from_left(known, next))
 }
 
 /// A cube as it is to be held for some turns, as an SVG document, with the first of them as an arrow on it.

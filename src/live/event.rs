@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::camera::TroubleKind;
-use crate::cube::{Colour, Hold, Moves, Net};
+use crate::cube::{Colour, Hold, Moves, Net, Scheme};
 
 /// An event and when it happened.
 #[derive(Clone, Debug, Serialize)]
@@ -131,6 +131,93 @@ impl From<Hold> for Holding {
         Holding {
             down: hold.down(),
             front: hold.front(),
+        }
+    }
+}
+
+impl Holding {
+    /// The same of a cube of a scheme.
+    fn in_scheme(self, scheme: Scheme) -> Holding {
+        Holding {
+            down: scheme.colour(self.down),
+            front: scheme.colour(self.front),
+        }
+    }
+}
+
+impl Event {
+    /// What is said of a cube by the places of its colours in the usual scheme, as it is said of one of this scheme.
+    pub fn in_scheme(self, scheme: Scheme) -> Event {
+        let words = |text: String| scheme.in_words(&text);
+        let each = |names: Vec<String>| names.into_iter().map(words).collect();
+        match self {
+            Event::Saw { faces } => Event::Saw {
+                faces: faces.into_iter().map(|c| scheme.colour(c)).collect(),
+            },
+            Event::Read { net, text } => Event::Read {
+                net: scheme.painted(&net),
+                text: words(text),
+            },
+            Event::Hint {
+                level,
+                text,
+                moves,
+                slot,
+                hold,
+            } => Event::Hint {
+                level,
+                text: words(text),
+                moves,
+                slot: slot.map(words),
+                hold: hold.in_scheme(scheme),
+            },
+            Event::Turn {
+                made,
+                layer,
+                sure,
+                net,
+            } => Event::Turn {
+                made,
+                layer: scheme.colour(layer),
+                sure,
+                net: scheme.painted(&net),
+            },
+            Event::Rotated { hold } => Event::Rotated {
+                hold: hold.in_scheme(scheme),
+            },
+            Event::Followed {
+                net,
+                gained,
+                lost,
+                text,
+                shorter,
+            } => Event::Followed {
+                net: scheme.painted(&net),
+                gained: each(gained),
+                lost: each(lost),
+                text: words(text),
+                shorter: shorter.map(words),
+            },
+            Event::Slip {
+                net,
+                did,
+                meant,
+                undo,
+                way_back,
+                text,
+            } => Event::Slip {
+                net: scheme.painted(&net),
+                did,
+                meant,
+                undo,
+                way_back,
+                text: words(text),
+            },
+            Event::Ask { show, text } => Event::Ask {
+                show: show.into_iter().map(|c| scheme.colour(c)).collect(),
+                text: words(text),
+            },
+            told @ (Event::Still {} | Event::Trouble { .. } | Event::End {}) => told,
         }
     }
 }

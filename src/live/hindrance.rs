@@ -49,9 +49,10 @@ const WORDS: [(Problem, Words); 7] = [
     (Problem::Bright, BRIGHT),
     (Problem::Glare, GLARE),
     (Problem::Blur, BLUR),
+    // What is cut off hides stickers, too.
+    (Problem::CutOff, CUT_OFF),
     (Problem::Hidden, HIDDEN),
     (Problem::Small, SMALL),
-    (Problem::CutOff, CUT_OFF),
 ];
 
 /// What to say where no face is found, by what the picture shows instead.

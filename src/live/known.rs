@@ -338,12 +338,11 @@ impl Known {
         }
         let hold = self.start.hold;
         Some(format!(
-            "That pair has a shorter way ({}, with {} down and {} in front). {} {}",
+            "That pair had a shorter way ({}, with {} down and {} in front). {}",
             route.moves,
             hold.down().name(),
             hold.front().name(),
-            route.idea,
-            route.look_for
+            route.idea
         ))
     }
 

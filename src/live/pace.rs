@@ -1,7 +1,7 @@
 //! A stopwatch for a solve: what time goes into looking, what into turning, part by part, from the loop's events alone.
 
 use super::event::{Event, Timed};
-use crate::cube::{Cube, Net};
+use crate::cube::{Cube, Net, Scheme};
 use crate::journal::Pace;
 
 /// Seconds between two turns from which the time between is a pause, less what a turn takes.
@@ -73,7 +73,7 @@ impl Stopwatch {
     }
 
     fn begin(&mut self, t: f64, net: Net) {
-        let is_solved = net.to_cube().is_ok_and(|cube| cube == Cube::solved());
+        let is_solved = Scheme::state(&net).is_some_and(|(_, cube)| cube == Cube::solved());
         self.part = (!is_solved).then(|| Running {
             idle_since: t,
             state: Some(net),

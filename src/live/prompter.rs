@@ -1,10 +1,13 @@
 //! What is to be said: the state that is known, the hint given for it, and what a new state means after it.
+//!
+//! A cube of any scheme is coached as the usual one whose pieces lie alike, and told in its own colours: each event is painted as it
+//! is told, and what comes from outside, such as the cross to build, is named by its place first.
 
 use super::event::{Event, Holding};
 use super::known::{Known, Meaning, Plan, RUNGS};
 use crate::coach::follow::Likely;
 use crate::coach::{self, words};
-use crate::cube::{Colour, Cube, Held, Hold, Move, Moves, Net, Turn, inverse, simplified};
+use crate::cube::{Colour, Cube, Held, Hold, Move, Moves, Net, Scheme, Turn, inverse, simplified};
 use crate::solve::{Slot, cross_solved};
 
 /// What is to be done with a cube that was read, where something is to be practised.
@@ -22,7 +25,7 @@ pub struct SetUp {
     pub held: Held,
     /// None where no turns lead there.
     pub moves: Moves,
-    /// What to do, in one sentence.
+    /// What to do, in one sentence, in the cube's own colours as all words here.
     pub sentence: String,
     /// What for.
     pub why: String,
@@ -30,8 +33,21 @@ pub struct SetUp {
     pub text: String,
 }
 
-/// Says what is to be done with a cube that was read, where what is practised was done so often before.
-pub type Lesson = Box<dyn Fn(&Cube, usize) -> Task>;
+impl SetUp {
+    /// With the words for a cube of a scheme in place of those for the usual one.
+    pub fn painted(self, scheme: Scheme) -> SetUp {
+        SetUp {
+            sentence: scheme.in_words(&self.sentence),
+            why: scheme.in_words(&self.why),
+            text: scheme.in_words(&self.text),
+            ..self
+        }
+    }
+}
+
+/// Says what is to be done with a cube of a scheme that was read, where what is practised was done so often before. Crosses are named
+/// by their places in the usual scheme.
+pub type Lesson = Box<dyn Fn(&Cube, Scheme, usize) -> Task>;
 
 /// Seconds since a turn, half way of a half turn or one slip more, after which it is told how to go on or back.
 const HALF_WAY_REST: f64 = 1.2;
@@ -44,7 +60,11 @@ const OWN_WAY_REST: f64 = 1.2;
 
 /// Keeps what was said, and says what comes next.
 pub struct Prompter {
+    /// The cross as it is asked for: in the cube's own colours.
     plan: Plan,
+    scheme: Scheme,
+    /// What is unusual about the scheme, until it is told.
+    unlike: Option<String>,
     /// The rung that each new hint starts on.
     rung: u8,
     known: Option<Known>,
@@ -70,6 +90,8 @@ impl Prompter {
                 cross,
                 ..Plan::default()
             },
+            scheme: Scheme::USUAL,
+            unlike: None,
             rung: 0,
             known: None,
             told_from: Hold::HOME,
@@ -80,6 +102,31 @@ impl Prompter {
             rounds: 0,
             set_up: None,
         }
+    }
+
+    /// The cube's scheme.
+    pub fn scheme(&self) -> Scheme {
+        self.scheme
+    }
+
+    /// Tells of a cube of this scheme from now on. One of another scheme is another cube.
+    pub fn take_scheme(&mut self, scheme: Scheme) {
+        if scheme == self.scheme {
+            return;
+        }
+        self.forget();
+        self.scheme = scheme;
+        self.unlike = scheme.say();
+    }
+
+    /// The cross that is asked for, by its place in the usual scheme.
+    fn cross(&self) -> Option<Colour> {
+        self.plan.cross.map(|colour| self.scheme.usual(colour))
+    }
+
+    /// Tells something of the cube in its own colours.
+    fn tell(&self, event: Event, out: &mut Vec<Event>) {
+        out.push(event.in_scheme(self.scheme));
     }
 
     /// Each new hint starts on this rung.
@@ -100,7 +147,7 @@ impl Prompter {
             cube: known.cube(),
             hold: known.hold_by_now(),
         };
-        self.take_up(held.cube, Some(held.hold), plan.cross);
+        self.take_up(held.cube, Some(held.hold), self.cross());
         self.hint(out);
     }
 
@@ -164,31 +211,48 @@ impl Prompter {
         }
     }
 
+    /// Tells that the whole cube was turned.
+    pub fn rotated_to(&mut self, hold: Hold, out: &mut Vec<Event>) {
+        self.turned_to(hold);
+        let hold = Holding::from(hold);
+        self.tell(Event::Rotated { hold }, out);
+    }
+
     /// Tells a state that was read afresh, and the first hint for it.
     pub fn start(&mut self, cube: Cube, out: &mut Vec<Event>) {
         let (text, cross) = match &self.known {
-            None => (String::from("I know your cube now."), None),
+            None => (self.greeting(), None),
             Some(known) => {
                 let changed = known.progress(&cube).say(known.slot());
+                let changed = changed.map(|text| self.scheme.in_words(&text));
                 let going_on = changed.unwrap_or_else(|| "I go on from how it is now.".into());
                 (going_on, Some(known.hint_hold().down()))
             }
         };
         let cross = cross.map(|usual| coach::cross_colour(&cube, usual));
-        self.take_up(cube, None, self.plan.cross.or(cross));
+        self.take_up(cube, None, self.cross().or(cross));
         let text = match (&self.set_up, &self.known) {
             (Some(set_up), _) => format!("I know your cube now. {}", set_up.text),
             (None, Some(known)) => {
                 let hold = known.held().hold;
-                format!("{text} {}", words::hold(hold.down(), hold.front()))
+                let hold = words::hold(hold.down(), hold.front());
+                format!("{text} {}", self.scheme.in_words(&hold))
             }
             _ => text,
         };
         out.push(Event::Read {
-            net: Net::of(&cube),
+            net: self.scheme.painted(&Net::of(&cube)),
             text,
         });
         self.hint(out);
+    }
+
+    /// What is said first of a cube, in its own colours: once, how they lie, where that is unusual.
+    fn greeting(&mut self) -> String {
+        match self.unlike.take() {
+            Some(unlike) => format!("{}.", words::sentence(&unlike)),
+            None => "I know your cube now.".into(),
+        }
     }
 
     /// More help is asked for: first an answer to what was turned since, where nothing was said of it yet.
@@ -218,7 +282,8 @@ impl Prompter {
         }
         self.half_way = None;
         self.later = None;
-        tick(self.told_from, cube, turns, seen, out);
+        let ticks = tick(self.told_from, cube, turns, seen);
+        ticks.for_each(|tick| self.tell(tick, out));
         match &mut self.astray {
             Some(astray) if !turns.is_empty() => astray.extend(turns),
             unknown => *unknown = None,
@@ -306,13 +371,14 @@ impl Prompter {
         let hold = known.hold_by_now();
         self.rounds += 1;
         self.take_up(cube, Some(hold), Some(hold.down()));
-        out.push(Event::Followed {
+        let followed = Event::Followed {
             net: Net::of(&cube),
             gained: progress.gained_names(),
             lost: progress.lost_names(),
             text,
             shorter,
-        });
+        };
+        self.tell(followed, out);
         self.hint(out);
     }
 
@@ -339,14 +405,15 @@ impl Prompter {
         known.moved_to(likely.clone());
         let told = |moves: &Moves| in_hold(known.hint_hold(), self.told_from, moves);
         let slip = likely.slip.as_ref();
-        out.push(Event::Slip {
+        let slip = Event::Slip {
             net: Net::of(&likely.cube),
             did: slip.map_or_else(Moves::default, |slip| told(&slip.did)),
             meant: slip.map_or_else(Moves::default, |slip| told(&slip.meant)),
             undo: told(&likely.undo),
             way_back: known.gives_turns(),
             text: known.slip_text(),
-        });
+        };
+        self.tell(slip, out);
     }
 
     /// The turns back to the last state on the route, in the home orientation, where they are few.
@@ -371,7 +438,7 @@ impl Prompter {
         let task = self
             .lesson
             .as_ref()
-            .map(|lesson| lesson(&cube, self.rounds));
+            .map(|lesson| lesson(&cube, self.scheme, self.rounds));
         let hold = hold.or(self.set_up.as_ref().map(|set_up| set_up.held.hold));
         let known = |hold, plan| Some(Known::planned(cube, hold, plan));
         let plan = Plan { cross, ..self.plan };
@@ -401,13 +468,14 @@ impl Prompter {
         let Some(known) = &self.known else { return };
         let hold = known.held().hold;
         self.told_from = hold;
-        out.push(Event::Hint {
+        let hint = Event::Hint {
             level: known.level(),
             text,
             moves: known.moves(),
             slot: known.advice().next.clone(),
             hold: hold.into(),
-        });
+        };
+        self.tell(hint, out);
     }
 }
 
@@ -419,18 +487,11 @@ fn in_hold(from: Hold, to: Hold, moves: &[Move]) -> Moves {
 }
 
 /// Each turn by itself, in the hold that was told. Of several at once nobody saw the states between.
-fn tick(hold: Hold, cube: Cube, turns: &[Turn], seen: bool, out: &mut Vec<Event>) {
-    out.extend(turns.iter().map(|turn| Event::Turn {
+fn tick(hold: Hold, cube: Cube, turns: &[Turn], seen: bool) -> impl Iterator<Item = Event> {
+    turns.iter().map(move |turn| Event::Turn {
         made: Moves(vec![hold.turn_in_hand(*turn).into()]),
         layer: turn.face.home_colour(),
         sure: seen,
         net: Net::of(&cube),
-    }));
-}
-
-/// How the cube is held now.
-pub fn rotated(hold: Hold) -> Event {
-    Event::Rotated {
-        hold: Holding::from(hold),
-    }
+    })
 }

@@ -3,6 +3,8 @@
 //! A cube is read from views that hold still until its state is sure. From then on a [`Follower`] says after each frame what it has
 //! become; only where it cannot is the cube read anew. What is said of it is the [`Prompter`]'s.
 
+use std::slice;
+
 use super::acts::Acts;
 use super::event::{Event, Kind, Seen, Timed};
 use super::follower::{Follower, Verdict};
@@ -10,12 +12,12 @@ use super::hindrance::{hindrance, unfound};
 use super::known::{Known, Plan};
 use super::labelled;
 use super::posture::Posture;
-use super::prompter::{Lesson, Prompter, SetUp, rotated};
+use super::prompter::{Lesson, Prompter, SetUp};
 use super::steady::ANNOUNCED;
 use super::views::Views;
 use crate::coach::{Level, words};
 use crate::colour::{Model, Profile};
-use crate::cube::{Colour, Cube, Face, Hold, Net, Turn};
+use crate::cube::{Colour, Cube, Face, Hold, Scheme, Turn};
 use crate::read::{LookReading, Outcome, Reader, Reading};
 use crate::sight::Look;
 
@@ -68,11 +70,13 @@ impl Session {
     /// A session that reads with `reader` and builds `cross`, or the cross that suits the cube.
     pub fn new(reader: Reader, cross: Option<Colour>) -> Self {
         let (_, calibrated) = reader.model();
+        let mut prompter = Prompter::new(cross);
+        prompter.take_scheme(reader.scheme());
         Session {
             reader,
             views: Views::default(),
             follower: None,
-            prompter: Prompter::new(cross),
+            prompter,
             acts: Acts::default(),
             reading: None,
             view: None,
@@ -108,6 +112,11 @@ impl Session {
         };
         self.prompter.coach(plan, &mut Vec::new());
         self
+    }
+
+    /// How the colours lie on the cube that is coached: what is known of it names colours by their places in the usual scheme.
+    pub fn scheme(&self) -> Scheme {
+        self.prompter.scheme()
     }
 
     /// What is coached.
@@ -162,7 +171,31 @@ impl Session {
     /// Reads by a profile's colours from now on. What is known of the cube and the camera stays.
     pub fn read_by(&mut self, profile: &Profile) {
         self.reader = self.reader.by_profile(profile);
+        if self.known().is_some() {
+            self.take_scheme(self.scheme());
+        }
         self.calibrated = true;
+    }
+
+    /// What is known of the camera: whether its pictures are mirrored.
+    pub fn mirrors(&self) -> Option<bool> {
+        self.reader.judge().known.mirrored
+    }
+
+    /// The learner has said whether the pictures are mirrored, or takes it back. The cube is read anew.
+    pub fn take_mirrored(&mut self, mirrored: Option<bool>) {
+        if mirrored == self.mirrors() {
+            return;
+        }
+        self.reader.take_mirrored(mirrored);
+        self.mirrored = None;
+        self.start_again();
+    }
+
+    /// Reads and tells cubes of this scheme.
+    fn take_scheme(&mut self, scheme: Scheme) {
+        self.reader.take_scheme(scheme);
+        self.prompter.take_scheme(scheme);
     }
 
     /// Takes the colours of the cube as it is read now as those of this session, as if there were no profile; where it is
@@ -380,8 +413,7 @@ impl Session {
                 .known()
                 .is_some_and(|known| known.held().hold != hold)
         {
-            self.prompter.turned_to(hold);
-            events.push(rotated(hold));
+            self.prompter.rotated_to(hold, events);
         }
     }
 
@@ -455,12 +487,10 @@ impl Session {
 
     /// A state was read for sure.
     fn know(&mut self, cube: Cube, mirrored: bool, reading: &mut Reading) {
-        if let (Some(unlike), Some(net)) = (reading.scheme.say(), reading.net) {
-            return self.tell_unlike(net, &unlike);
-        }
         self.known_now();
         self.tell_mirrored(mirrored);
         if reading.cube == Some(cube) {
+            self.take_scheme(reading.scheme);
             self.learn(reading);
         }
         let mut events = Vec::new();
@@ -482,19 +512,6 @@ impl Session {
             .prompter
             .known()
             .map(|known| Follower::new(known.cube(), mirrored, self.now));
-    }
-
-    /// Hints speak of colours by their places in the usual scheme, so a cube of another one is read and not coached.
-    fn tell_unlike(&mut self, net: Net, unlike: &str) {
-        let before = self.reading.as_ref().and_then(|reading| reading.net);
-        if before != Some(net) {
-            self.tell(Event::Read {
-                net,
-                text: format!(
-                    "I know your cube, but I can only coach cubes of the usual colours: {unlike}."
-                ),
-            });
-        }
     }
 
     fn tell_fault(&mut self, reading: &Reading) {
@@ -572,15 +589,21 @@ impl Session {
         }
     }
 
-    /// Says what pictures show instead of a cube, when they have shown it for a while.
+    /// Says what pictures show instead of a cube, or what makes it too hard to see to say so much as that there is one, when they have
+    /// shown it for a while.
     fn tell_unfound(&mut self, look: &Look) {
-        let Some(fault) = look.frame else {
+        let words = match look.frame {
+            Some(fault) => Some(unfound(fault)),
+            None if self.saw.is_empty() => hindrance(slice::from_ref(look)),
+            None => None,
+        };
+        if words.is_none() {
             self.unfound_since = None;
             return;
-        };
+        }
         let since = *self.unfound_since.get_or_insert(self.now);
         if self.now - since >= UNFOUND_FOR {
-            self.tell_hindrance(Some(unfound(fault)));
+            self.tell_hindrance(words);
         }
     }
 
@@ -613,7 +636,12 @@ impl Session {
             return;
         }
         // What tells the few states apart that may follow the hint, else what the whole cube needs.
-        let follows = |known: &Known| known.ask(&self.reader, showing.looks(), &self.saw);
+        let scheme = self.scheme();
+        let follows = |known: &Known| {
+            let seen: Vec<Colour> = self.saw.iter().map(|c| scheme.usual(*c)).collect();
+            let ask = known.ask(&self.reader, showing.looks(), &seen)?;
+            Some(ask.in_scheme(scheme))
+        };
         let reads = || {
             self.reading
                 .as_ref()

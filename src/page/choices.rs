@@ -15,6 +15,8 @@ pub struct Choices {
     #[serde(deserialize_with = "level")]
     pub level: Option<u8>,
     pub pace: Pace,
+    /// Whether the camera's pictures are mirrored; none where nobody has said.
+    pub mirrored: Option<bool>,
     /// The learner wants to hear a voice.
     pub voice: bool,
     /// Short tones for what happens.
@@ -33,6 +35,7 @@ impl Default for Choices {
             cross: None,
             level: None,
             pace: Pace::default(),
+            mirrored: None,
             voice: true,
             tones: true,
             timer: false,

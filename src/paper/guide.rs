@@ -54,8 +54,8 @@ fn overview(cross: Colour, lessons: &[Lesson]) -> Markup {
     html! {
         h1 { "First two layers, pair by pair" }
         p {
-            "Turn the top until you meet a picture: its slot is at the front right. Beside it or in the mirror, its slot at \
-             the front left, make the turns of the left hand. The " (cross.name()) " cross is down."
+            "Turn the top until you meet a picture, its slot at the front right. For its mirror image, the slot at the front \
+             left, make the turns of the left hand. The " (cross.name()) " cross is down."
         }
         @for sheet in lessons.chunks(ON_A_SHEET) {
             div.sheet {

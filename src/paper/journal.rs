@@ -6,7 +6,7 @@ use chrono::DateTime;
 use maud::{Markup, PreEscaped, html};
 
 use super::document;
-use crate::coach::words;
+use crate::coach::{Level, advise_held};
 use crate::cube::Colour;
 use crate::draw::{self, Others};
 use crate::journal::{Attempt, Pace, Placed, Situation, Tally, habits, tally, worst};
@@ -33,11 +33,14 @@ const STYLE: &str = "\
 body{margin:0;background:var(--page);color:var(--ink);font:15px/1.45 system-ui,sans-serif}\
 main{max-width:1200px;margin:0 auto;padding:24px}h1{font-size:28px;margin:0 0 8px}h2{font-size:20px;margin:24px 0 6px}\
 .learners{display:flex;flex-wrap:wrap;gap:24px}.learners>div{flex:1 1 340px}\
-.wide{overflow-x:auto}table{border-collapse:collapse;width:100%}th,td{text-align:left;vertical-align:top;padding:8px;\
-border-top:1px solid var(--line)}td svg,.plot svg{max-width:100%;height:auto}td.of{min-width:240px}.pic svg{width:150px;height:auto;display:block}\
+.wide{overflow-x:auto}table{border-collapse:collapse;width:100%}th,td{text-align:left;vertical-align:top;padding:5px 8px;\
+border-top:1px solid var(--line)}td svg,.plot svg{max-width:100%;height:auto}td.of{min-width:240px}\
+.weak{display:flex;flex-wrap:wrap;gap:12px}.weak>div{flex:1 1 200px;max-width:300px;break-inside:avoid}.weak svg{width:150px;height:auto;display:block}\
+.weak p,.weak h3{margin:2px 0}.weak h3{font-size:15px}\
 .soft{color:var(--soft);font-size:13px}.well{fill:var(--well)}.help{fill:var(--help)}.left{fill:var(--left)}circle.help{fill:none;stroke:var(--help);stroke-width:2}\
 .axis{stroke:var(--line)}.curve{fill:none;stroke:var(--well);stroke-width:2}.curve.helped{stroke:var(--help)}text{fill:var(--ink);font-size:11px}\
-.key svg{vertical-align:middle}@media print{main{max-width:none;padding:0}tr,.plot{break-inside:avoid}thead{display:table-header-group}\
+.key svg{vertical-align:middle}@page{margin:12mm}@media print{body{background:#fff;font-size:10.5px;line-height:1.3}main{max-width:none;padding:0}h1{font-size:19px}h2{font-size:15px;margin:12px 0 4px}\
+.soft{font-size:9.5px}.weak svg{width:36mm}.plots{display:flex;flex-wrap:wrap;gap:0 6mm}.table{break-before:page}.table h2{margin-top:0}th,td{padding:1.2mm 2mm}td svg{height:2.5mm}tr,.plot{break-inside:avoid}thead{display:table-header-group}\
 .well,.help,.left{print-color-adjust:exact;-webkit-print-color-adjust:exact}}";
 
 /// The whole page, for one learner or several side by side.
@@ -60,7 +63,6 @@ pub fn journal(learners: &[Learner]) -> String {
 fn summary(learner: &Learner) -> Markup {
     let attempts = &learner.attempts;
     let unhelped = attempts.iter().filter(|a| a.unhelped()).count();
-    let all: Vec<Placed> = Placed::all().collect();
     html! {
         div {
             h2 { (learner.name) }
@@ -69,29 +71,69 @@ fn summary(learner: &Learner) -> Markup {
                     "Pairs met " (days) ": " (attempts.len()) ", " (unhelped)
                     " of them solved without help."
                 }
-                @if let Some(worst) = worst(attempts, &all) {
-                    div.worst.pic {
-                        p { "What goes worst is “" (worst.to_string()) "”." }
-                        (picture(worst))
-                    }
-                }
+                (weakest(attempts))
                 @for habit in habits(attempts) { p { (habit) } }
-                div.plot {
-                    p.soft { "Share solved without help, over ten pairs at a time" }
-                    (progress(attempts))
-                }
-                div.plot {
-                    p.soft { "Turns more than the fewest, pair by pair" }
-                    (turns(attempts))
-                }
-                @if let Some(plot) = times(&learner.paces) {
+                div.plots {
                     div.plot {
-                        p.soft { "Seconds a pair, over ten pairs at a time: " (swatch("help")) " looking, " (swatch("well")) " turning" }
-                        (plot)
+                        p.soft { "Share solved without help, over ten pairs at a time" }
+                        (progress(attempts))
+                    }
+                    div.plot {
+                        p.soft { "Turns more than the fewest, pair by pair" }
+                        (turns(attempts))
+                    }
+                    @if let Some(plot) = times(&learner.paces) {
+                        div.plot {
+                            p.soft { "Seconds a pair, over ten pairs at a time: " (swatch("help")) " looking, " (swatch("well")) " turning" }
+                            (plot)
+                        }
                     }
                 }
             } @else {
                 p { "Nothing yet." }
+            }
+        }
+    }
+}
+
+/// How many situations are told to be practised first.
+const WEAKEST: usize = 3;
+
+/// What goes worst, with its picture, what to do there, and how to practise it.
+fn weakest(attempts: &[Attempt]) -> Markup {
+    let mut left: Vec<Placed> = Placed::all().collect();
+    let mut weak = Vec::new();
+    while weak.len() < WEAKEST
+        && let Some(next) = worst(attempts, &left)
+    {
+        left.retain(|placed| *placed != next);
+        weak.push(next);
+    }
+    let numbers: Vec<String> = weak.iter().map(|p| p.number().to_string()).collect();
+    html! {
+        @if !weak.is_empty() {
+            p { "To practise first: " strong { "pairsight drill " (numbers.join(" ")) } }
+            div.weak { @for placed in weak { (one_weak(placed)) } }
+            p.soft {
+                "Held with the slot at the front right, the top turned until the corner is over the slot or the edge \
+                 is in front."
+            }
+        }
+    }
+}
+
+fn one_weak(placed: Placed) -> Markup {
+    let (cross, slot) = (SHOWN.0, Slot::ALL[SHOWN.1]);
+    let held = placed.example(cross, slot);
+    let advice = held.map(|held| advise_held(&held, Level::Front, Some(slot)));
+    let route = advice.as_ref().and_then(|advice| advice.routes().first());
+    html! {
+        div {
+            h3 { (placed.to_string()) }
+            (picture(placed))
+            @if let Some(route) = route {
+                p { (route.idea) }
+                p { strong { (route.moves.to_string()) } }
             }
         }
     }
@@ -132,7 +174,20 @@ fn tenth(x: f64) -> String {
     format!("{x:.1}")
 }
 
-fn plot(title: &str, labels: [(f64, String); 2], most: f64, inside: &Markup) -> Markup {
+/// The days of the first, the middle and the last of what is drawn.
+fn span(whens: &[i64]) -> [String; 3] {
+    let at = |i: usize| whens.get(i).map_or_else(String::new, |when| day(*when));
+    let last = whens.len().saturating_sub(1);
+    [0, last / 2, last].map(at)
+}
+
+fn plot(
+    title: &str,
+    labels: [(f64, String); 2],
+    [first, middle, last]: [String; 3],
+    most: f64,
+    inside: &Markup,
+) -> Markup {
     html! {
         svg xmlns="http://www.w3.org/2000/svg" role="img" width=(WIDTH) height=(HEIGHT)
             viewBox={ "0 0 " (WIDTH) " " (HEIGHT) }
@@ -144,8 +199,13 @@ fn plot(title: &str, labels: [(f64, String); 2], most: f64, inside: &Markup) -> 
                 text x=(tenth(LEFT - 4.0)) y=(tenth(y + 4.0)) text-anchor="end" { (label) }
             }
             (inside)
-            text x=(LEFT) y=(tenth(HEIGHT - 3.0)) { "first" }
-            text x=(WIDTH) y=(tenth(HEIGHT - 3.0)) text-anchor="end" { "last" }
+            text x=(LEFT) y=(tenth(HEIGHT - 3.0)) { (first) }
+            @if middle != first && middle != last {
+                text x=(tenth((LEFT + WIDTH) / 2.0)) y=(tenth(HEIGHT - 3.0)) text-anchor="middle" { (middle) }
+            }
+            @if last != first {
+                text x=(WIDTH) y=(tenth(HEIGHT - 3.0)) text-anchor="end" { (last) }
+            }
         }
     }
 }
@@ -161,7 +221,14 @@ fn progress(attempts: &[Attempt]) -> Markup {
     let shares: Vec<f64> = (0..attempts.len()).map(share).collect();
     let curve = html! { polyline.curve points=(points(&shares, 1.0)) {} };
     let labels = [(0.0, "0 %".to_owned()), (1.0, "100 %".to_owned())];
-    plot("Share solved without help", labels, 1.0, &curve)
+    let whens: Vec<i64> = attempts.iter().map(|a| a.start.when).collect();
+    plot(
+        "Share solved without help",
+        labels,
+        span(&whens),
+        1.0,
+        &curve,
+    )
 }
 
 fn turns(attempts: &[Attempt]) -> Markup {
@@ -190,7 +257,14 @@ fn turns(attempts: &[Attempt]) -> Markup {
         }
     };
     let labels = [(0.0, "0".to_owned()), (scale, most.to_string())];
-    plot("Turns more than the fewest", labels, scale, &dots)
+    let whens: Vec<i64> = known.iter().map(|(a, _)| a.start.when).collect();
+    plot(
+        "Turns more than the fewest",
+        labels,
+        span(&whens),
+        scale,
+        &dots,
+    )
 }
 
 /// Seconds of looking and of turning, pair by pair of whole solves; none where fewer than two were timed.
@@ -224,6 +298,7 @@ fn times(paces: &[Pace]) -> Option<Markup> {
     Some(plot(
         "Seconds of looking and of turning",
         labels,
+        span(&pairs.iter().map(|pace| pace.solve).collect::<Vec<_>>()),
         most,
         &curves,
     ))
@@ -252,16 +327,11 @@ fn situations(learners: &[Learner]) -> Markup {
     let most = tallies.iter().flatten().map(|t| t.seen).max().unwrap_or(1);
     html! {
         @if !all.is_empty() {
-            h2 { "Situation by situation" }
-            p.soft {
-                "Held with the slot at the front right, the top turned until the corner is over the slot or the edge \
-                 is in front."
-            }
-            div.wide {
+            div.wide.table {
+                h2 { "Situation by situation" }
                 table {
                     thead {
                         tr {
-                            th {}
                             th { "Situation" }
                             @for learner in learners { th { (learner.name) } }
                         }
@@ -278,10 +348,7 @@ fn situations(learners: &[Learner]) -> Markup {
 fn row(situation: Situation, tallies: &[Vec<Tally>], most: u32) -> Markup {
     html! {
         tr {
-            td.pic {
-                @if let Situation::Placed(placed) = situation { (picture(placed)) }
-            }
-            td { (words::sentence(&situation.to_string())) }
+            td { (situation.to_string()) }
             @for own in tallies {
                 td.of {
                     @match own.iter().find(|t| t.situation == situation) {
@@ -324,16 +391,12 @@ fn cell(tally: &Tally, most: u32) -> Markup {
                     width=(tenth(scale * f64::from(count))) height="12" {}
             }
         }
+        " " (well) " of " (tally.seen) " without help"
         br;
-        (well) " of " (tally.seen) " without help"
-        br;
-        span.soft {
+        span.soft title=(tally.hints_told()) {
             (tally.turns.told())
             @if let Some(seconds) = tally.seconds { ", in " (format!("{seconds:.0}")) "\u{a0}s" }
-            br;
-            (tally.hints_told())
-            br;
-            (tally.slips_told())
+            ", " (tally.slips_told())
         }
     }
 }
@@ -400,6 +463,18 @@ mod tests {
             assert_eq!(opened, html.matches(&format!("</{tag}>")).count(), "{tag}");
         }
         assert!(html.contains("prefers-color-scheme:dark"));
+    }
+
+    #[test]
+    fn the_three_weakest_come_first_with_what_to_do_and_the_axes_have_days() {
+        let mut ana = learner("Ana");
+        ana.attempts[0].start.when -= 30 * 24 * 60 * 60;
+        let html = journal(&[ana]);
+        let (weak, table) = html.split_once("<table>").expect("a table");
+        assert_eq!(weak.matches("<h3>").count(), WEAKEST);
+        assert!(weak.contains("To practise first: <strong>pairsight drill "));
+        assert_eq!(table.matches("viewBox=\"-204").count(), 0, "no pictures");
+        assert!(weak.contains(">2023-10-15</text>") && weak.contains(">2023-11-14</text>"));
     }
 
     #[test]

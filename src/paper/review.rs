@@ -11,7 +11,6 @@ use maud::{Markup, PreEscaped, html};
 
 use super::document;
 use crate::coach::words;
-use crate::cube::{Held, Net};
 use crate::draw::{self, Drawn, Stickers};
 use crate::journal::Pace;
 
@@ -112,10 +111,9 @@ fn tenth(value: f64) -> String {
 
 /// The cube as it was at the slowest look.
 fn drawn(pace: &Pace) -> Markup {
-    let cube = pace.looked_at.as_ref().and_then(|net| net.to_cube().ok());
-    let drawing = cube.map(|cube| {
+    let drawing = pace.looked_at.as_ref().map(|net| {
         draw::held(&Drawn {
-            stickers: &Stickers::of_net(&Net::of_held(&Held::home(cube))),
+            stickers: &Stickers::of_net(net),
             arrow: None,
             from_left: false,
             behind: true,

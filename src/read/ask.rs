@@ -22,7 +22,7 @@ pub fn ask(explained: &Explained, missing: &[Colour]) -> Ask {
 
 impl Ask {
     /// With the colours of a scheme in place of the roles that they have in the usual one.
-    pub(super) fn in_scheme(self, scheme: Scheme) -> Ask {
+    pub fn in_scheme(self, scheme: Scheme) -> Ask {
         Ask {
             show: self.show.into_iter().map(|c| scheme.colour(c)).collect(),
             say: scheme.in_words(&self.say),

@@ -25,8 +25,12 @@ const LIKELY: f64 = 20.0;
 /// Times that light and state are fitted to each other at most.
 const MOST_ROUNDS: usize = 5;
 
-/// Rival frames that are gone into, those that seem likeliest at first sight.
+/// Rival frames that are gone into in any case, those that seem likeliest at first sight.
 const MOST_RIVALS: usize = 6;
+
+/// Nats behind the likeliest of them within which all others are gone into, too: what is left out bounds the margin, and of six single
+/// faces more frames than a few may seem near.
+const NEAR_RIVALS: f64 = 10.0;
 
 /// What looks are judged by.
 #[derive(Clone, Debug)]
@@ -244,9 +248,11 @@ fn add_rivals(judge: &Judge, looks: &[Look], work: &Work, explaining: &mut Expla
     }
     rated.sort_by(|a, b| b.0.total_cmp(&a.0));
     let mut tried: Vec<Supposition> = Vec::new();
-    let left_out = rated.get(MOST_RIVALS).map(|(score, _)| *score);
     let first = rated.first().map_or(0.0, |(score, _)| *score);
-    for (_, supposition) in rated.into_iter().take(MOST_RIVALS) {
+    let near = rated.partition_point(|(score, _)| *score > first - NEAR_RIVALS);
+    let gone_into = near.max(MOST_RIVALS);
+    let left_out = rated.get(gone_into).map(|(score, _)| *score);
+    for (_, supposition) in rated.into_iter().take(gone_into) {
         if work.is_done() {
             return;
         }
@@ -457,7 +463,7 @@ impl Settled {
 }
 
 /// Nats by which another placing of a look must suit the state better to be tried.
-const BETTER_PLACED: f32 = 4.0;
+const BETTER_PLACED: f64 = 4.0;
 
 /// Times that looks are placed anew at most.
 const MOST_PLACINGS: usize = 3;
@@ -478,7 +484,7 @@ fn settle_all(
         tried.push(supposition.clone());
         let (found, evidence) = settle(judge, looks, &supposition, work)?;
         let state = likeliest(&found)?.state;
-        match placed_anew(&judge.model, looks, &supposition, &state, &evidence) {
+        match placed_anew(judge, looks, &supposition, &state, &evidence) {
             Some(placed) if placings < MOST_PLACINGS && !work.is_done() => supposition = placed,
             _ => {
                 return Some(Settled {
@@ -494,36 +500,57 @@ fn settle_all(
 
 /// The supposition with the looks placed where they suit a state best, when that differs.
 fn placed_anew(
-    model: &Model,
+    judge: &Judge,
     looks: &[Look],
     supposition: &Supposition,
     state: &Arrangement,
     evidence: &[LookEvidence],
 ) -> Option<Supposition> {
+    let model = &judge.model;
     // The lights of faces that were misplaced are wrong; those of the room are not.
     let rolls = best_rolls(state, supposition, evidence);
     let frame = &supposition.frame;
     let labels = state_labels(state, supposition, &rolls);
-    let lights = Lights::fit(model, looks, &labels, frame);
+    let mut lights = Lights::fit(model, looks, &labels, frame);
+    let adapted = judge
+        .adapts
+        .then(|| lights.adapt(model, looks, &labels, frame));
+    let model = adapted.as_ref().unwrap_or(model);
+    if adapted.is_some() {
+        lights = Lights::fit(model, looks, &labels, frame);
+    }
     let evidence = lights.of_room_alone().evidence(model, looks, frame);
     let mut changed = false;
     let mut anew = supposition.clone();
     for (i, look) in evidence.iter().enumerate() {
         let alone = std::slice::from_ref(look);
-        let score = |placing: &Vec<Placing>| -> f32 {
+        let laid = |placing: &Vec<Placing>, alone: &[LookEvidence]| {
             let one = Supposition {
                 placed: vec![placing.clone()],
                 ..*supposition
             };
             let labels = state_labels(state, &one, &best_rolls(state, &one, alone));
-            total(alone, &labels, &one) as f32
+            (total(alone, &labels, &one), labels)
         };
-        let now = score(&supposition.placed[i]);
-        let best = placings_of(look, frame.mirrored)
-            .map(|placing| (score(&placing), placing))
+        // A face that is pale in strong light is white in its own light when it is taken for white: each placing brings its own.
+        let score = |placing: &Vec<Placing>| -> f64 {
+            let (_, labels) = laid(placing, alone);
+            let (lit, expectedness) = lights.of_look(model, &looks[i], &labels[0], frame);
+            laid(placing, &[lit]).0 + expectedness
+        };
+        let at_first_sight: Vec<(f64, Vec<Placing>)> = placings_of(look, frame.mirrored)
+            .map(|placing| (laid(&placing, alone).0, placing))
+            .collect();
+        let most = at_first_sight.iter().map(|(score, _)| *score);
+        let most = most.fold(f64::NEG_INFINITY, f64::max);
+        let others = at_first_sight
+            .into_iter()
+            .filter(|(score, placing)| *score > most - LIKELY && *placing != supposition.placed[i]);
+        let best = others
+            .map(|(_, placing)| (score(&placing), placing))
             .max_by(|a, b| a.0.total_cmp(&b.0));
-        if let Some((score, placing)) = best
-            && score > now + BETTER_PLACED
+        if let Some((better, placing)) = best
+            && better > score(&supposition.placed[i]) + BETTER_PLACED
         {
             anew.placed[i] = placing;
             changed = true;

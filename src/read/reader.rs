@@ -220,9 +220,25 @@ impl Reader {
 
     /// The same where it is known whether the pictures are mirrored.
     pub fn mirrored(mut self, mirrored: bool) -> Reader {
-        self.judge.known.mirrored = Some(mirrored);
-        self.general.known.mirrored = Some(mirrored);
+        self.take_mirrored(Some(mirrored));
         self
+    }
+
+    /// Takes it as known from now on whether the pictures are mirrored, or as not known.
+    pub fn take_mirrored(&mut self, mirrored: Option<bool>) {
+        self.judge.known.mirrored = mirrored;
+        self.general.known.mirrored = mirrored;
+    }
+
+    /// How the colours of the cube are taken to lie before it is seen.
+    pub fn scheme(&self) -> Scheme {
+        self.judge.known.scheme.unwrap_or(Scheme::USUAL)
+    }
+
+    /// Takes the cube to be of this scheme from now on.
+    pub fn take_scheme(&mut self, scheme: Scheme) {
+        self.judge.known.scheme = Some(scheme);
+        self.general.known.scheme = Some(scheme);
     }
 
     /// A reader by a profile for the same camera: what was said of its pictures stays.
@@ -356,7 +372,7 @@ impl Reader {
                 say: "show me any corner of the cube, with three faces at once".into(),
             }),
             missing: Colour::ALL.into(),
-            scheme: self.judge.known.scheme.unwrap_or(Scheme::USUAL),
+            scheme: self.scheme(),
             faults: Vec::new(),
             light: None,
             either_way: false,
@@ -380,7 +396,7 @@ impl Reader {
             .flatten();
         let scheme = frame.scheme;
         let decision = decision.in_scheme(scheme);
-        let known = self.judge.known.scheme.unwrap_or(Scheme::USUAL);
+        let known = self.scheme();
         let unlike = scheme.say().filter(|_| {
             (outcome == Outcome::Read || scheme != known) && outcome != Outcome::Incomplete
         });
@@ -635,7 +651,7 @@ fn decide_mirrored(explained: &Explained, frame: &Frame) -> Decision {
         outcome: Outcome::Unsure,
         say: say.into(),
         ask: Some(Ask {
-            say: "hold something written up to the camera, and say with --mirrored or --mirrored=no whether it can be read"
+            say: "tell me whether your camera mirrors its pictures: on the page under More, or with --mirrored or --mirrored=no"
                 .into(),
             ..ask(explained, &[])
         }),

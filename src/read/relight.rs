@@ -158,6 +158,32 @@ impl Lights {
         }
     }
 
+    /// What one look says at the lights of its own that its labelled stickers show in this room, and how expected those are
+    /// (natural log).
+    pub fn of_look(
+        &self,
+        model: &Model,
+        look: &Look,
+        labels: &[Labels],
+        frame: &Frame,
+    ) -> (LookEvidence, f64) {
+        let prior = self.room.for_another_face();
+        let faces = labels.iter().enumerate();
+        let faces: Vec<Relight> = faces
+            .map(|(i, labels)| model.fit(&observations(look, i, labels, frame), &prior))
+            .collect();
+        let expectedness = faces.iter().map(|light| light.expectedness(&prior)).sum();
+        let lights = Lights {
+            faces: vec![faces],
+            ..self.clone()
+        };
+        let evidence = lights.evidence(model, std::slice::from_ref(look), frame);
+        (
+            evidence.into_iter().next().unwrap_or_default(),
+            expectedness,
+        )
+    }
+
     /// The room's light.
     pub fn room(&self) -> &Relight {
         &self.room

@@ -1,7 +1,7 @@
 //! A learner before the coach, by simulation: hands, the session that looks at them, and what it told.
 
 use pairsight::coach;
-use pairsight::cube::{Colour, Cube, Held, Move, Net, Turn};
+use pairsight::cube::{Colour, Cube, Held, Move, Net, Scheme, Turn};
 use pairsight::live::{Event, Session, Timed};
 use pairsight::read::Reader;
 use pairsight::sight::Look;
@@ -35,9 +35,10 @@ impl Scene {
             cube,
             hold: advice.hold,
         };
-        // Of a mirrored camera the learner says so: nothing in the pictures tells it from a cube that runs the other way round.
-        let reader = match eye.mirrored {
-            true => Reader::new(None).mirrored(true),
+        // Of a mirrored camera, and with a rare cube, the learner says whether it mirrors: nothing in the pictures tells a mirror from a
+        // cube that runs the other way round.
+        let reader = match eye.mirrored || !eye.scheme.is_common() {
+            true => Reader::new(None).mirrored(eye.mirrored),
             false => Reader::new(None),
         };
         let mut scene = Scene {
@@ -109,13 +110,18 @@ impl Scene {
             Event::Read { net, .. }
             | Event::Turn { net, .. }
             | Event::Followed { net, .. }
-            | Event::Slip { net, .. } => net.to_cube().ok(),
+            | Event::Slip { net, .. } => Some(Scheme::state(net)),
             _ => None,
         };
-        let was = |t: f64, cube: Cube| {
-            self.states
-                .windows(2)
-                .any(|w| w[0].1 == cube && w[0].0 <= t + 0.25 && t < w[1].0 + 2.0)
+        let was = |t: f64, told: Option<(Scheme, Cube)>| {
+            let Some((scheme, cube)) = told else {
+                return false;
+            };
+            scheme == self.hands.eye.scheme
+                && self
+                    .states
+                    .windows(2)
+                    .any(|w| w[0].1 == cube && w[0].0 <= t + 0.25 && t < w[1].0 + 2.0)
                 || self
                     .states
                     .last()
@@ -124,7 +130,7 @@ impl Scene {
         let wrong = self
             .told
             .iter()
-            .filter(|timed| net(&timed.event).is_some_and(|cube| !was(timed.t, cube)));
+            .filter(|timed| net(&timed.event).is_some_and(|told| !was(timed.t, told)));
         wrong.map(|timed| format!("{timed:?}")).collect()
     }
 

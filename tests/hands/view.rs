@@ -1,7 +1,7 @@
 //! What a finder that does its work would say of a cube in sight.
 
 use pairsight::colour::{Model, Relight};
-use pairsight::cube::{Colour, Face, Held, Net, Turn};
+use pairsight::cube::{Colour, Face, Held, Net, Scheme, Turn};
 use pairsight::sight::{FaceView, Joint, Look, Patch, Point, Side};
 use palette::LinSrgb;
 use rand::Rng;
@@ -19,6 +19,8 @@ pub struct Eye {
     pub size: f64,
     /// The picture is mirrored.
     pub mirrored: bool,
+    /// How the cube's colours lie.
+    pub scheme: Scheme,
     /// Standard deviation of a sticker's brightness, as a share of it, and of each channel.
     pub shade: f64,
     pub tint: f64,
@@ -43,6 +45,7 @@ impl Default for Eye {
             tilt: 30.0,
             size: 60.0,
             mirrored: false,
+            scheme: Scheme::USUAL,
             shade: 0.12,
             tint: 0.03,
             fingers: 0.03,
@@ -231,7 +234,7 @@ impl Eye {
         let shows_another = out_of_line && rng.random_bool(0.5) || rng.random_bool(self.stray);
         let colour = match shows_another {
             true => Colour::ALL[rng.random_range(0..6)],
-            false => colour,
+            false => self.scheme.colour(colour),
         };
         let middle = if covered {
             // Skin, roughly; from memory.

@@ -9,6 +9,7 @@ mod clutter;
 #[allow(unused, reason = "tests use the rest")]
 mod decoding;
 mod doubles;
+mod false_faces;
 mod films;
 #[path = "../hands/mod.rs"]
 #[allow(unused, reason = "tests use the rest")]
@@ -24,11 +25,15 @@ mod reading;
 #[path = "../reading/mod.rs"]
 #[allow(unused, reason = "tests use the rest")]
 mod readings;
+#[path = "../../src/coach/tests/said/mod.rs"]
+#[allow(unused, reason = "tests use the rest")]
+mod said;
 mod seeing;
 mod simulated;
 mod solves;
 mod table;
 mod told;
+mod truth;
 mod turning;
 #[path = "../whole.rs"]
 #[allow(unused, reason = "tests use the rest")]
@@ -38,6 +43,8 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
+// What is said is checked by the library's own tests, which call its modules so.
+use pairsight::{coach, cube, solve};
 use table::Table;
 
 #[derive(Parser)]
@@ -61,6 +68,8 @@ enum What {
     Doubles(doubles::Args),
     /// Drawn films of hands that turn a cube in view
     Films(films::Args),
+    /// Things that are no face among true looks, simulated
+    FalseFaces(false_faces::Args),
     /// How the margin of simulated cubes maps to the chance of a wrong reading
     Margin(margin::Args),
     /// Whole readings of scans by what is shown, with a profile and without
@@ -81,6 +90,8 @@ enum What {
     Turned(simulated::Showings),
     /// What one simulated learner is told
     Told(told::Args),
+    /// Whether all that is said is true: all placements, and whole solves
+    Truth(truth::Args),
     /// Learners who turn in view, simulated look by look
     Turning(turning::Args),
 }
@@ -91,6 +102,7 @@ impl What {
             What::Anew(args) => anew::measure(args),
             What::Doubles(args) => doubles::measure(args),
             What::Films(args) => films::measure(args),
+            What::FalseFaces(args) => false_faces::measure(args),
             What::Margin(args) => margin::measure(args),
             What::Rivals(args) => simulated::rivals(args),
             What::Slips(args) => simulated::slips(args),
@@ -101,6 +113,7 @@ impl What {
             What::Seeing(args) => seeing::measure(args),
             What::Solves(args) => solves::measure(args),
             What::Told(args) => told::measure(args),
+            What::Truth(args) => truth::measure(args),
             What::Turning(args) => turning::measure(args),
         }
     }

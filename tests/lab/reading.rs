@@ -7,7 +7,7 @@ use std::path::PathBuf;
 use std::time::Instant;
 
 use pairsight::cube::Net;
-use pairsight::read::{FaceReading, Outcome, Reading};
+use pairsight::read::{FaceReading, Outcome, Reader, Reading, Work, explain};
 use pairsight::sight::Look;
 
 use super::harness::each::each;
@@ -31,7 +31,7 @@ pub struct Args {
     /// Balance each picture anew, as cheap webcams do
     #[arg(long)]
     balances: bool,
-    /// Name the readings that are not right
+    /// Name the readings that are not right, and what they lose to
     #[arg(long)]
     name: bool,
 }
@@ -203,6 +203,8 @@ fn count(args: &Args, setup: &Setup, scan: &Scan) -> Counted {
             });
             if reading.outcome == Outcome::Read {
                 counted.doubts[column] = doubts(scan, &chosen, &reading);
+            } else if args.name {
+                counted.told[column].line += &rivals(setup, calibrated, mirrored, looks());
             }
         }
         for i in 0..scan.looks.len() {
@@ -216,6 +218,46 @@ fn count(args: &Args, setup: &Setup, scan: &Scan) -> Counted {
         }
     }
     counted
+}
+
+/// What a reading that is not told loses to: how far the rivals are behind, and in what they are others.
+fn rivals(
+    setup: &Setup,
+    calibrated: bool,
+    mirrored: Option<bool>,
+    looks: impl Iterator<Item = Look>,
+) -> String {
+    let looks: Vec<Look> = looks.collect();
+    let mut reader = Reader::new(setup.profile.as_ref().filter(|_| calibrated));
+    reader.take_mirrored(mirrored);
+    let explained = explain(reader.judge(), &looks, &Work::new());
+    let Some((best, others)) = explained.explanations.split_first() else {
+        return String::new();
+    };
+    let behind = others.iter().take(3).map(|other| {
+        let colours = [best, other].map(|e| e.state.colours());
+        let cells = (0..54).filter(|&cell| colours[0][cell] != colours[1][cell]);
+        let (own, frame) = (&best.supposition.frame, &other.supposition.frame);
+        format!(
+            " {:.1} (legal {}, {} cells, scheme {}, mirrored {}, exchanged {:?})",
+            best.score - other.score,
+            other.flaw.none(),
+            cells.count(),
+            if own.scheme == frame.scheme {
+                "same"
+            } else {
+                "another"
+            },
+            frame.mirrored,
+            frame.exchanged(),
+        )
+    });
+    format!(
+        " Behind by{}; unsearched {:.1}; the best is legal {}",
+        behind.collect::<String>(),
+        explained.searched,
+        best.flaw.none()
+    )
 }
 
 /// Faces found and missed.

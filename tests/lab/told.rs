@@ -45,6 +45,9 @@ pub fn measure(args: &Args) -> Table {
             // More help, a slip that is shown, the way back, and on.
             1 => {
                 let moves = known.moves();
+                if moves.is_empty() {
+                    continue;
+                }
                 let at = moves.iter().position(|m| m.htm() > 0).unwrap_or(0);
                 scene.act(Act::Close(3.0));
                 scene.act(Act::Rest(0.8));

@@ -140,7 +140,7 @@ fn set_up() -> Shown {
 fn slipped() -> Shown {
     Shown {
         passed: "The third turn went the wrong way: right side down instead of up.".into(),
-        sentence: "Turn the right side half way round, then go on.".into(),
+        sentence: "Turn the right side half a turn, then go on.".into(),
         why: String::new(),
         turns: vec![scene::turns("Back", "R2"), scene::turns("Then", "U' R'")],
         present: 0,

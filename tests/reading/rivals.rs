@@ -8,7 +8,10 @@ use pairsight::colour::Profile;
 use pairsight::cube::{Colour, Face, Net, Scheme};
 use pairsight::read::{Outcome, Reader, Reading};
 use pairsight::sight::{FaceView, Look, Patch, Point, Side};
-use rand::{Rng, SeedableRng, seq::IndexedRandom, seq::SliceRandom};
+use rand::{
+    Rng, SeedableRng,
+    seq::{IndexedRandom, SliceRandom},
+};
 use rand_chacha::ChaCha8Rng;
 use std::path::Path;
 
@@ -226,6 +229,39 @@ fn no_face(stage: &Stage, rng: &mut ChaCha8Rng) -> FaceView {
 
 /// A cube with things beside it that are no face, some of them found in photographs, or, to compare, without any.
 pub fn false_faces(stages: &[Stage], n: u64, beside: Option<&[FaceView]>) -> Verdict {
+    let mixed_in = |stage: &Stage, looks: &mut Vec<Look>, rng: &mut ChaCha8Rng| {
+        let Some(found) = beside else { return };
+        for _ in 0..rng.random_range(1..4) {
+            let face = match found.choose(rng) {
+                Some(found) if rng.random_bool(0.5) => found.clone(),
+                _ => no_face(stage, rng),
+            };
+            put(face, rng.random_bool(0.5), looks, rng);
+        }
+    };
+    with_false(stages, n, mixed_in)
+}
+
+/// Puts a face in a look of its own, or beside another.
+pub fn put(face: FaceView, alone: bool, looks: &mut Vec<Look>, rng: &mut ChaCha8Rng) {
+    match alone {
+        true => looks.push(Look {
+            faces: vec![face],
+            ..Look::default()
+        }),
+        false => {
+            let at = rng.random_range(0..looks.len());
+            looks[at].faces.push(face);
+        }
+    }
+}
+
+/// A cube with something mixed into its looks.
+pub fn with_false(
+    stages: &[Stage],
+    n: u64,
+    mixed_in: impl Fn(&Stage, &mut Vec<Look>, &mut ChaCha8Rng),
+) -> Verdict {
     let mut rng = ChaCha8Rng::seed_from_u64(n << 16);
     let stage = &stages[n as usize % stages.len()];
     let truth = colours(&Net::of(&any_cube(&mut rng)));
@@ -238,25 +274,8 @@ pub fn false_faces(stages: &[Stage], n: u64, beside: Option<&[FaceView]>) -> Ver
         looks.shuffle(&mut rng);
         looks.truncate(looks.len() - 1);
     }
-    if let Some(found) = beside {
-        for _ in 0..rng.random_range(1..4) {
-            let face = match found.choose(&mut rng) {
-                Some(found) if rng.random_bool(0.5) => found.clone(),
-                _ => no_face(stage, &mut rng),
-            };
-            match rng.random_bool(0.5) {
-                true => looks.push(Look {
-                    faces: vec![face],
-                    ..Look::default()
-                }),
-                false => {
-                    let at = rng.random_range(0..looks.len());
-                    looks[at].faces.push(face);
-                }
-            }
-        }
-        looks.shuffle(&mut rng);
-    }
+    mixed_in(stage, &mut looks, &mut rng);
+    looks.shuffle(&mut rng);
     let reading = read(stage, calibrated, &looks);
     let what = format!(
         "{n} {}, profile {calibrated}, {} pictures",

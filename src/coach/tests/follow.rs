@@ -4,7 +4,7 @@ use std::collections::HashSet;
 
 use proptest::prelude::*;
 
-use super::words::check_english;
+use super::said::english::check_english;
 use crate::coach::advise;
 use crate::coach::follow::{SlipKind, likely};
 use crate::cube::{Colour, Cube, Held, Hold, Move, Moves, parse_moves};

@@ -3,7 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 
-use super::fixture::{placements, spots};
+use super::said::placements::placements;
 use crate::coach::lifts::Act;
 use crate::coach::method::{self, Holding};
 use crate::coach::{Level, Relation, Route, SIGHTS, Spot, ideas, pairs, short};
@@ -11,6 +11,19 @@ use crate::cube::{Amount, Colour, Cube, Face, Held, Hold, Move, Turn, htm, rotat
 use crate::solve::{self, Slot, SlotSet};
 
 const BOTH: [Holding; 2] = [Holding::InFront, Holding::Still];
+
+/// Every way that a pair can lie with its slot at each of the four places, its side colours named in either order: 8
+/// places and 3 ways for the corner, 8 places and 2 ways for the edge.
+fn spots() -> Vec<Spot> {
+    let turned = |spot: Spot| {
+        let more = Amount::ALL.map(|amount| spot.rotated(amount));
+        [spot].into_iter().chain(more)
+    };
+    method::all()
+        .flat_map(turned)
+        .flat_map(|spot| [spot, spot.swapped()])
+        .collect()
+}
 
 fn neighbours(slot: Slot) -> impl Iterator<Item = SlotSet> {
     SlotSet::subsets().filter(move |set| !set.contains(slot))

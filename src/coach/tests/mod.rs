@@ -1,10 +1,8 @@
 //! Tests of what the coach says, over all cases of a pair and many whole states.
 
-mod fixture;
 mod follow;
 mod method;
-mod reader;
+mod said;
 mod stages;
 mod truth;
 mod uses;
-mod words;

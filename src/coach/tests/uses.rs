@@ -1,6 +1,6 @@
 //! What a route is said to use, read from its turns and the cube alone.
 
-use super::fixture::placements;
+use super::said::placements::placements;
 use crate::coach::{Level, Route, pairs};
 use crate::cube::{Amount, Colour, Cube, Face, Held, Move, Turn};
 use crate::solve::{self, Slot, SlotSet};

@@ -80,6 +80,7 @@ mod tests {
             cross: Some(Colour::Yellow),
             level: Some(2),
             pace: Pace::Calm,
+            mirrored: Some(true),
             voice: false,
             ..Choices::default()
         };

@@ -34,8 +34,13 @@ pub fn told(reading: &Reading) -> Option<Told> {
 
 fn drawing(reading: &Reading, fault: &Fault) -> Option<Drawing> {
     let net = reading.impossible.as_ref()?;
+    // Places are named by the centres that they lie between, and drawn where those lie on the usual cube.
+    let usual = |place: &Vec<Colour>| -> Vec<Colour> {
+        place.iter().map(|c| reading.scheme.usual(*c)).collect()
+    };
+    let known: Vec<Vec<Colour>> = fault.places.iter().map(usual).collect();
     let any = any_will_do(fault.kind);
-    let (places, framed) = match (&fault.places[..], &any[..]) {
+    let (places, framed) = match (&known[..], &any[..]) {
         ([], []) => return None,
         ([], any) => (any, "one that will do is framed"),
         (known, _) => (known, "the framed one is meant"),
@@ -44,15 +49,12 @@ fn drawing(reading: &Reading, fault: &Fault) -> Option<Drawing> {
         .iter()
         .flatten()
         .any(|colour| *colour == Colour::Orange);
+    let hold = words::hold(Colour::Yellow, Colour::Green);
+    let hold = reading.scheme.in_words(&hold);
     Some(Drawing {
         stickers: marked_places(net, places),
         from_left: is_left,
-        description: format!(
-            "{} {}.",
-            words::hold(Colour::Yellow, Colour::Green),
-            words::sentence(framed)
-        )
-        .into(),
+        description: format!("{hold} {}.", words::sentence(framed)).into(),
     })
 }
 

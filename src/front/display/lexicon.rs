@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use crate::coach::{Hand, example, words};
-use crate::cube::{Colour, Cube, Face, Held, Hold, Move, Net};
+use crate::cube::{Colour, Cube, Face, Held, Hold, Move, Net, Scheme};
 use crate::draw::{Others, Stickers, marked};
 use crate::page::Term;
 use crate::solve::Slot;
@@ -66,15 +66,19 @@ pub const PAIR: &str =
 /// What a slot is.
 pub const SLOT: &str = "A slot: the place between two sides where a pair belongs.";
 
-/// All words, in the order of teaching.
-pub fn lexicon() -> Arc<[Term]> {
+/// All words, in the order of teaching, on cubes of a scheme.
+pub fn lexicon(scheme: Scheme) -> Arc<[Term]> {
     let turns = TURNS
         .into_iter()
         .filter_map(|(notation, say)| turn(notation, say));
     let sights = SIGHTS
         .into_iter()
         .filter_map(|(name, say, number)| sight(name, say, number));
-    turns.chain(sights).collect()
+    let painted = |term: Term| Term {
+        stickers: term.stickers.painted(scheme),
+        ..term
+    };
+    turns.chain(sights).map(painted).collect()
 }
 
 fn turn(notation: &str, say: &str) -> Option<Term> {
@@ -110,7 +114,7 @@ mod tests {
 
     #[test]
     fn every_word_has_a_drawing_and_a_sentence_of_at_most_fifteen_words() {
-        let all = lexicon();
+        let all = lexicon(Scheme::USUAL);
         assert_eq!(all.len(), TURNS.len() + SIGHTS.len());
         let sentences = all.iter().map(|term| term.say.as_str()).chain([PAIR, SLOT]);
         for sentence in sentences.flat_map(|say| say.split(". ")) {

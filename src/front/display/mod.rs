@@ -41,6 +41,7 @@ const CURTAIN: Duration = Duration::from_secs(10);
 pub struct Asked {
     pub cross: Option<Colour>,
     pub level: Option<Level>,
+    pub mirrored: Option<bool>,
 }
 
 /// How the page is shown.

@@ -14,7 +14,6 @@ use super::drawn;
 use super::fault;
 use super::found::found;
 use super::lexicon::{self, lexicon};
-use super::seeing::Seeing;
 use super::sources::Wishes;
 use super::speaker::Speaker;
 use super::tally::Tally;
@@ -22,6 +21,9 @@ use super::waiting::Waiting;
 use crate::camera::Frame;
 use crate::coach::Outcome;
 use crate::colour::{LightReport, Profile, Relight};
+use crate::cube::Scheme;
+use crate::front::clock::milliseconds;
+use crate::front::seeing::Seeing;
 use crate::live::{Event, Kind, Known, Listener, Moment, Seen, Session, Timed};
 use crate::page::{self, CueKind, Page, Scene, Shown, Turns};
 use crate::sight::Look;
@@ -74,6 +76,8 @@ pub struct Screen {
     wishes: Wishes,
     calibrating: Option<Calibrating>,
     seeing: Option<Seeing>,
+    /// The scheme that words are explained in.
+    scheme: Scheme,
     /// The colours are to be taken from the cube, which has not been read for sure since.
     relighting: bool,
     /// The change of the light has been told.
@@ -88,10 +92,10 @@ impl Screen {
     /// A screen that has shown nothing yet.
     pub fn new(page: Page, manner: Manner, wishes: Wishes, session: &mut Session) -> Screen {
         let shown = Shown {
-            lexicon: lexicon(),
+            lexicon: lexicon(session.scheme()),
             practising: session.set_up().is_some(),
             sentence: SHOW_A_CORNER.into(),
-            drawing: Some(drawn::drawing_of_asked(&[])),
+            drawing: Some(drawn::drawing_of_asked(&[], session.scheme())),
             waiting: "Waiting for the camera.".into(),
             quiet: manner.quiet,
             ..Shown::default()
@@ -116,6 +120,7 @@ impl Screen {
             wishes,
             calibrating: None,
             seeing: None,
+            scheme: session.scheme(),
             relighting: false,
             change_told: false,
             remark: None,
@@ -142,23 +147,32 @@ impl Screen {
         self.shown.turns = drawn::turns(&set_up.moves);
         if !set_up.moves.is_empty() {
             self.shown.scene = Scene::Coaching;
-            self.shown.drawing = Some(drawn::drawing_of_set_up(set_up));
+            self.shown.drawing = Some(drawn::drawing_of_set_up(set_up, session.scheme()));
         }
     }
 
     /// The drawn cube and the turns that belong to what is known now.
     fn show_known(&mut self, session: &Session, news: bool, slipped: bool) {
-        let Some(known) = session.known() else { return };
+        let (Some(known), scheme) = (session.known(), session.scheme()) else {
+            return;
+        };
+        if std::mem::replace(&mut self.scheme, scheme) != scheme {
+            self.shown.lexicon = lexicon(scheme);
+        }
         let solved = known.advice().outcome == Outcome::Solved;
-        (self.shown.turns, self.shown.present) = self.turns(known, slipped);
+        (self.shown.turns, self.shown.present) = self.turns(known, scheme, slipped);
         let given = !self.shown.turns.is_empty();
         self.shown.scene = Scene::Coaching;
         let moves = known.moves();
-        self.shown.drawing = Some(drawn::drawing(known, moves.first().filter(|_| given)));
+        self.shown.drawing = Some(drawn::drawing(
+            known,
+            scheme,
+            moves.first().filter(|_| given),
+        ));
         // A slot that is opened for a few turns is not lost.
         let progress = self.shown.progress.take();
-        self.shown.progress = Some(progress.unwrap_or_else(|| drawn::progress(known)));
-        self.shown.pieces = drawn::pieces(known);
+        self.shown.progress = Some(progress.unwrap_or_else(|| drawn::progress(known, scheme)));
+        self.shown.pieces = drawn::pieces(known, scheme);
         if news {
             self.explain(known);
         }
@@ -173,15 +187,15 @@ impl Screen {
     }
 
     /// The turns that are given now, and how many of them are made. `slipped`: a slip was told just now.
-    fn turns(&mut self, known: &Known, slipped: bool) -> (Vec<Turns>, usize) {
+    fn turns(&mut self, known: &Known, scheme: Scheme, slipped: bool) -> (Vec<Turns>, usize) {
         let left = known.moves();
         if slipped || known.slipped() {
             let back = known.gives_turns().then(|| drawn::way_back(&left));
             return (back.unwrap_or_default(), 0);
         }
         if let Some(rung) = known.rung() {
-            self.shown.sentence.clone_from(&rung.sentence);
-            self.shown.why.clone_from(&rung.why);
+            self.shown.sentence = scheme.in_words(&rung.sentence);
+            self.shown.why = scheme.in_words(&rung.why);
             self.course = Course::new(&rung.turns, &left);
             return (drawn::grouped(&rung.turns), 0);
         }
@@ -219,14 +233,16 @@ impl Screen {
             _ => "Mix it with some twenty turns, and show it again.".into(),
         };
         if let Some(clock) = &mut self.shown.clock {
-            clock.ended.get_or_insert_with(events::milliseconds);
+            clock.ended.get_or_insert_with(milliseconds);
         }
         self.show_weakest();
     }
 
     /// What is asked for, drawn in place of the cube.
-    fn show_asked(&mut self) {
-        self.shown.drawing = Some(drawn::drawing_of_asked(&self.shown.asked));
+    fn show_asked(&mut self, session: &Session) {
+        let read = session.reading().filter(|_| session.known().is_none());
+        let scheme = read.map_or(session.scheme(), |reading| reading.scheme);
+        self.shown.drawing = Some(drawn::drawing_of_asked(&self.shown.asked, scheme));
         self.shown.present = 0;
         self.shown.pieces.clear();
         self.shown.turns.clear();
@@ -321,7 +337,7 @@ impl Screen {
             .iter()
             .any(|timed| matches!(timed.event, Event::Ask { .. }))
         {
-            self.show_asked();
+            self.show_asked(session);
         }
         let is_read =
             |timed: &Timed| matches!(timed.event, Event::Read { .. } | Event::Followed { .. });
@@ -417,7 +433,8 @@ impl Screen {
             &before,
             session.view().map(|(_, reading)| reading),
         )));
-        self.shown.mirrored_feed = session.view().is_some_and(|(_, reading)| reading.mirrored);
+        let seen = || session.view().is_some_and(|(_, reading)| reading.mirrored);
+        self.shown.mirrored_feed = session.mirrors().unwrap_or_else(seen);
         if self.page.tabs() > 0 {
             self.page.image(frame.image.clone());
         }

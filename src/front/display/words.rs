@@ -86,12 +86,12 @@ mod tests {
     #[test]
     fn notation_and_long_reasons_are_not_spoken() {
         let turns =
-            "Top half way round (U2). Left side up, top to the right (L' U'). That is all. Done.";
-        let all = "Top half way round. Left side up, top to the right. That is all. Done.";
+            "Top half a turn (U2). Left side upwards, top to the right (L' U'). That is all. Done.";
+        let all = "Top half a turn. Left side upwards, top to the right. That is all. Done.";
         assert_eq!(spoken(turns, 4), all);
         assert_eq!(
             spoken(turns, 3),
-            "Top half way round. Left side up, top to the right."
+            "Top half a turn. Left side upwards, top to the right."
         );
         assert_eq!(spoken("One.", 1), "One.");
     }

@@ -23,6 +23,7 @@ export class Choices {
     pick('cross', ({ value }) => value || null);
     pick('level', ({ value }) => Number(value) || null);
     pick('pace', ({ value }) => value);
+    pick('mirrored', ({ value }) => ({ yes: true, no: false })[value] ?? null);
     for (const id of TICKS) pick(id, ({ checked }) => checked);
   }
 
@@ -41,6 +42,7 @@ export class Choices {
     setText('level-note', closed ? `Level ${closed.number} (${closed.name}) ${closed.opens}.` : '');
     $('cross').value = choices.cross ?? '';
     $('pace').value = choices.pace;
+    $('mirrored').value = { true: 'yes', false: 'no' }[choices.mirrored] ?? '';
     for (const id of TICKS) $(id).checked = choices[id];
     $('voice-wanted').checked = choices.voice;
   }

@@ -1,13 +1,12 @@
 //! What each event puts on the page, and what is said of it.
 
-use std::time::{SystemTime, UNIX_EPOCH};
-
 use super::super::tally::Tally;
 use super::super::words::{capital, first_sentence, in_one_line, spoken};
 use super::Screen;
 use crate::camera::TroubleKind;
 use crate::coach::words;
-use crate::cube::{Colour, Cube, Net};
+use crate::cube::{Colour, Cube, Net, Scheme};
+use crate::front::clock::milliseconds;
 use crate::live::{Event, Kept, Kind, RUNGS, Seen};
 use crate::page::{BrowserCamera, Clock, Cue, CueKind, Say};
 use crate::solve::cross_solved;
@@ -15,12 +14,6 @@ use crate::solve::cross_solved;
 /// Seconds for which trouble with what is in the picture is shown: long enough to read it twice, and then its cause is likely
 /// gone.
 const TROUBLED: f64 = 6.0;
-
-/// This machine's clock, milliseconds since 1970, UTC.
-pub(super) fn milliseconds() -> u64 {
-    let since = SystemTime::now().duration_since(UNIX_EPOCH);
-    since.map_or(0, |since| since.as_millis() as u64)
-}
 
 impl Screen {
     pub(super) fn tell(&mut self, event: &Event) -> Option<String> {
@@ -112,7 +105,7 @@ impl Screen {
     fn begin_solve(&mut self, net: &Net) {
         let has_cross = |cube: Cube| Colour::ALL.iter().any(|c| cross_solved(&cube, *c));
         let running = self.shown.clock.is_some_and(|clock| clock.ended.is_none());
-        if running && net.to_cube().is_ok_and(has_cross) {
+        if running && Scheme::state(net).is_some_and(|(_, cube)| has_cross(cube)) {
             return;
         }
         self.tally = Tally::from(self.now);

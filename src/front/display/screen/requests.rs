@@ -4,16 +4,17 @@ use super::super::Asked;
 use super::super::calibrating::{self, Calibrating};
 use super::super::chosen;
 use super::super::course::Course;
-use super::super::seeing::Seeing;
+use super::super::seeing;
 use super::super::speaker::Speaker;
 use super::super::tally::Tally;
 use super::super::words::in_one_line;
-use super::events::milliseconds;
 use super::{SHOW_A_CORNER, Screen, drawn, light, names};
 use crate::coach::Level;
 use crate::colour::Profile;
 use crate::cube::Colour;
+use crate::front::clock::milliseconds;
 use crate::front::exercise;
+use crate::front::seeing::Seeing;
 use crate::journal::{Attempt, Journal, Placed, worst};
 use crate::live::{Known, Plan, Session};
 use crate::page::{Choices, Exercise, Request, Scene, SpeakerState};
@@ -27,6 +28,7 @@ impl Screen {
         };
         choices.cross = asked.cross.or(choices.cross);
         choices.level = asked.level.map(Level::number).or(choices.level);
+        choices.mirrored = asked.mirrored.or(choices.mirrored);
         self.shown.levels = chosen::levels(&self.attempts());
         self.take_choices(choices, session);
     }
@@ -41,6 +43,7 @@ impl Screen {
         if plan != session.plan() {
             session.coach(plan);
         }
+        session.take_mirrored(choices.mirrored);
         self.shown.choices = choices;
     }
 
@@ -90,7 +93,7 @@ impl Screen {
         self.fault_shown = false;
         let shown = &mut self.shown;
         shown.scene = Scene::Looking;
-        shown.drawing = Some(drawn::drawing_of_asked(&[]));
+        shown.drawing = Some(drawn::drawing_of_asked(&[], session.scheme()));
         (shown.progress, shown.clock, shown.weakest) = (None, None, None);
         (shown.rung, shown.present) = (0, 0);
         shown.asked.clear();
@@ -103,11 +106,17 @@ impl Screen {
         self.show_set_up(session);
     }
 
+    /// The cross to practise on: the one that is chosen, else that of the cube in hand.
+    fn cross(&self, session: &Session) -> Colour {
+        let held = session.known().map(|known| known.held().hold.down());
+        let held = held.map(|cross| session.scheme().colour(cross));
+        self.shown.choices.cross.or(held).unwrap_or(Colour::White)
+    }
+
     /// Practises seeing: the cube in hand rests.
     fn see(&mut self, session: &Session) {
-        let held = session.known().map(|known| known.held().hold.down());
-        let cross = self.shown.choices.cross.or(held).unwrap_or(Colour::White);
-        self.seeing = Seeing::new(cross, milliseconds());
+        let cross = self.cross(session);
+        self.seeing = Seeing::new(cross, session.scheme(), milliseconds());
         self.shown.practising = self.seeing.is_some();
         self.show_seeing();
     }
@@ -117,10 +126,10 @@ impl Screen {
         let shown = &mut self.shown;
         shown.scene = Scene::Coaching;
         shown.sentence = seeing.sentence().into();
-        shown.why = seeing.why().into();
-        shown.waiting = seeing.say();
-        shown.drawing = Some(seeing.drawing());
-        shown.seeing = Some(seeing.shown());
+        shown.why = seeing.why();
+        shown.waiting = seeing::waiting(seeing);
+        shown.drawing = Some(seeing::drawing(seeing));
+        shown.seeing = Some(seeing::answers(seeing));
         (shown.rung, shown.present) = (0, 0);
         shown.progress = None;
         shown.turns.clear();
@@ -137,9 +146,8 @@ impl Screen {
         let attempts = self.attempts();
         let one = number.and_then(|number| Placed::numbered(number.into()));
         let placed = one.map_or_else(|| exercise::due(&attempts), |one| vec![one]);
-        let held = session.known().map(|known| known.held().hold.down());
-        let cross = self.shown.choices.cross.or(held).unwrap_or(Colour::White);
-        match exercise::lesson(placed, cross, attempts.len()) {
+        let cross = self.cross(session);
+        match exercise::lesson(placed, cross, session.scheme(), attempts.len()) {
             Ok(lesson) => {
                 session.practise(Some(lesson));
                 self.shown.practising = true;
@@ -301,7 +309,8 @@ impl Screen {
             self.clear(session);
         }
         self.shown.rung = session.known().map_or(0, Known::level);
-        let text = session.known().map(|known| known.text());
+        let known = session.known();
+        let text = known.map(|known| session.scheme().in_words(&known.text()));
         self.headline(text.as_deref().unwrap_or(SHOW_A_CORNER));
         self.shown.passed = words.into();
         self.show_known(session, true, false);

@@ -1,8 +1,6 @@
 //! States for tests: every placement of a pair, with chosen neighbours solved.
 
-use crate::coach::Spot;
-use crate::coach::method;
-use crate::cube::{Amount, Colour, Corner, Cube, Edge};
+use crate::cube::{Colour, Corner, Cube, Edge};
 use crate::solve::{Slot, SlotSet};
 
 /// A state with the cross solved, the pair of `slot` at every place in turn, and the pairs of `keep` solved, the other
@@ -63,17 +61,4 @@ fn place(cross: Colour, slot: Slot, keep: SlotSet, corner: (Corner, u8), edge: (
         edges.swap(other_edges[1], other_edges[2]);
     }
     Cube::from_pieces(corners, edges).expect("a legal state")
-}
-
-/// Every way that a pair can lie with its slot at each of the four places, its side colours named in either order: 8
-/// places and 3 ways for the corner, 8 places and 2 ways for the edge.
-pub fn spots() -> Vec<Spot> {
-    let turned = |spot: Spot| {
-        let more = Amount::ALL.map(|amount| spot.rotated(amount));
-        [spot].into_iter().chain(more)
-    };
-    method::all()
-        .flat_map(turned)
-        .flat_map(|spot| [spot, spot.swapped()])
-        .collect()
 }

@@ -1,11 +1,10 @@
 //! The form of what is said: words for turns, short sentences.
 
 use super::reader::sentences;
-use crate::coach::words;
 use crate::cube::{Amount, Face, Move, Slice, Turn, parse_moves};
 
 /// Reads a turn back from words, by the words alone.
-fn turn_of(text: &str) -> Option<Move> {
+pub fn turn_of(text: &str) -> Option<Move> {
     let text = text.to_ascii_lowercase();
     type Make = fn(Turn) -> Move;
     let layers: [(&str, Face, Make); 15] = [
@@ -50,19 +49,6 @@ fn turn_of(text: &str) -> Option<Move> {
         .into_iter()
         .find(|a| from.carried(face, a.quarters()) == to)
         .map(|a| make(Turn::new(face, a)))
-}
-
-#[test]
-fn turns_in_words_are_the_turns_in_notation() {
-    let slices = [Slice::M, Slice::E, Slice::S].into_iter();
-    let slices = slices.flat_map(|s| Amount::ALL.map(|a| Move::Slice(s, a)));
-    let turns = Turn::ALL
-        .into_iter()
-        .flat_map(|t| [Move::Outer(t), Move::Wide(t)]);
-    for turn in turns.chain(slices) {
-        let text = words::turn(turn);
-        assert_eq!(turn_of(&text), Some(turn), "{text}");
-    }
 }
 
 /// Checks "Join them. Right side upwards, top to the left (R U).", in which an aim may stand before the turns. Returns how

@@ -229,7 +229,7 @@ fn is_aim(head: &str, seen: &[Seen], before: &Held, end: &Held, slot: Slot) -> b
         "Free the edge" => !was.edge_up() && is.edge_up(),
         "Free both" => !was.corner_up() && !was.edge_up() && is.corner_up() && is.edge_up(),
         // No aim, but the first turns of several sentences.
-        turns if super::words::spoken(turns).is_some() => true,
+        turns if super::english::spoken(turns).is_some() => true,
         "Move them" => {
             was.corner_looks() != is.corner_looks()
                 || was.corner != is.corner
@@ -237,6 +237,122 @@ fn is_aim(head: &str, seen: &[Seen], before: &Held, end: &Held, slot: Slot) -> b
         }
         _ => false,
     }
+}
+
+/// Reads the idea of the turns that come next, a lift after turns of the cube or the top, and the reason for it. Returns how many
+/// things were read.
+pub fn read_idea(held: &Held, slot: Slot, idea: &str, reason: &str, turns: &[Move]) -> usize {
+    let (ready, lift) = turns.split_at(turns.len() - 3);
+    let before = held.after(ready);
+    let mut all = vec![before];
+    for m in lift {
+        all.push(all[all.len() - 1].apply(m));
+    }
+    let end = all[3];
+    let seen: Vec<Seen> = all.iter().map(|held| Seen::of(held, slot)).collect();
+    let so = is_idea(idea.trim_end_matches('.'), &seen, &before, &end, slot);
+    assert!(so, "{idea:?} with {turns:?} on {}", held.cube);
+    let so = is_reason(reason, &seen, &before, &end, slot);
+    assert!(so, "{reason:?} with {turns:?} on {}", held.cube);
+    2
+}
+
+fn is_idea(text: &str, seen: &[Seen], before: &Held, end: &Held, slot: Slot) -> bool {
+    let (was, is) = (&seen[0], &seen[3]);
+    let aim = |head: &str| is_aim(head, seen, before, end, slot);
+    if let Some((head, way)) = text.split_once(": ") {
+        let way_is_so = match way {
+            "hide the corner, move the edge, come back" => {
+                let moved = seen[1].edge != seen[2].edge;
+                was.corner_up() && !seen[1].corner_up() && is.corner_up() && moved
+            }
+            "hide the edge, move the corner, come back" => {
+                let moved = seen[1].corner != seen[2].corner;
+                was.edge_up() && !seen[1].edge_up() && is.edge_up() && moved
+            }
+            "the top brings the corner over, closing turns it" => {
+                seen[1].corner != seen[2].corner && closing_turns_the_corner(seen)
+            }
+            "open its slot, slide it over, close" => was.touch() == Some(true),
+            "opening the slot brings the corner to its edge" => {
+                was.touch() != Some(true) && seen[1].touch() == Some(true)
+            }
+            _ => false,
+        };
+        let head = match head {
+            "Insert the joined pair" => "Insert both",
+            "Make them ready for one insert" => "Make them ready",
+            other => other,
+        };
+        return way_is_so && aim(head);
+    }
+    match text.split_once(", ") {
+        Some(("Put the corner into the slot", "so that the edge comes out")) => {
+            aim("Change them over") && !was.edge_up() && is.edge_up()
+        }
+        Some(("Put the corner into its slot", "away from the edge")) => aim("Put the corner aside"),
+        Some((head, "so that it comes out joined" | "so that they come out joined")) => {
+            aim(head) && is.touch() == Some(true)
+        }
+        Some((head, "so that one insert can follow")) => {
+            aim(head) && is.touch() != Some(true) && one_insert_away(end, slot)
+        }
+        None => aim(text.trim_end_matches(" first")),
+        _ => false,
+    }
+}
+
+fn is_reason(text: &str, seen: &[Seen], before: &Held, end: &Held, slot: Slot) -> bool {
+    let (was, is) = (&seen[0], &seen[3]);
+    let cross = was.cross.name();
+    let up = was.corner_up() && was.edge_up();
+    let looks_up = was.corner_up() && was.corner_shows(Face::U) == was.cross;
+    let same = up && was.corner_shows(Face::U) == was.edge_shows(Face::U);
+    let elsewhere = |up: fn(&Seen) -> bool, home: fn(&Seen) -> bool| !up(was) && !home(was);
+    let capital = crate::coach::words::sentence(cross);
+    let text = text.replace(&capital, "White").replace(cross, "white");
+    match text.as_str() {
+        "Joined, they go in as one." => was.touch() == Some(true),
+        "Ready, they join while the slot opens." => {
+            was.touch() != Some(true) && seen[1].touch() == Some(true)
+        }
+        "White is beside the edge, so first they have to part." => {
+            let side = was.edge_side().expect("a side");
+            was.touch() == Some(false) && was.corner_shows(side) == was.cross
+        }
+        "White looks sideways and the top colours are the same: they can join." => {
+            up && !looks_up && same && is.touch() == Some(true)
+        }
+        "White looks sideways and the top colours differ: one lift makes them ready." => {
+            up && !looks_up && !same && one_insert_away(end, slot)
+        }
+        "While white looks up, no insert takes them in." => {
+            looks_up && !one_insert_away(before, slot)
+        }
+        "A corner goes in together with its edge." => was.corner_home() && was.edge_up(),
+        "An edge goes in together with its corner." => was.edge_home() && was.corner_up(),
+        "What sits wrongly has to come out and go in anew." => {
+            was.corner_home()
+                && was.edge_home()
+                && !solve::pair_solved(&before.cube, was.cross, slot)
+        }
+        "A piece in another slot comes out first." => {
+            let corner = elsewhere(Seen::corner_up, Seen::corner_home);
+            let edge = elsewhere(Seen::edge_up, Seen::edge_home);
+            corner && is.corner_up() || edge && is.edge_up()
+        }
+        _ => false,
+    }
+}
+
+/// Whether the last of three turns leaves the corner on top with the cross colour elsewhere than before them.
+fn closing_turns_the_corner(seen: &[Seen]) -> bool {
+    let looks = |seen: &Seen| {
+        let shown = |f: &Face| seen.corner.contains(f) && seen.corner_shows(*f) == seen.cross;
+        Face::ALL.into_iter().find(shown)
+    };
+    let moved = seen[2].corner != seen[3].corner || looks(&seen[2]) != looks(&seen[3]);
+    moved && looks(&seen[0]) != looks(&seen[3]) && seen[3].corner_up()
 }
 
 /// Whether a sentence is so of a step's turns: of what was seen before and after each of them.
@@ -249,14 +365,7 @@ fn is_so(text: &str, seen: &[Seen], end: &Held, slot: Slot, moves: &[Move]) -> b
     };
     let edge_moved = |i: usize| seen[i].edge != seen[i + 1].edge;
     let joined = |seen: &Seen| seen.touch() == Some(true);
-    let corner_turned = || {
-        let looks = |seen: &Seen| {
-            Face::ALL
-                .into_iter()
-                .find(|f| seen.corner.contains(f) && seen.corner_shows(*f) == seen.cross)
-        };
-        corner_moved(2) && looks(was) != looks(is) && is.corner_up()
-    };
+    let corner_turned = || closing_turns_the_corner(seen);
     if let Some(told) = text.strip_prefix("Corner at the ") {
         let told = told.trim_end_matches('.');
         let (corner, edge) = told.split_once("; edge ").unwrap_or((told, ""));
@@ -546,7 +655,7 @@ fn lies_so(text: &str, seen: &Seen, held: &Held, slot: Slot) -> bool {
                 && !seen.edge_home()
                 && !Seen::in_slot(&seen.corner, &seen.edge)
         }
-        _ if text.ends_with(" slot must still be empty.") => {
+        _ if text.ends_with(" slot must be empty.") => {
             let named = |slot: &Slot| {
                 let place = held.hold.edge_in_hand(slot.edge(seen.cross)).faces();
                 let across = if place.contains(&Face::F) {
@@ -571,9 +680,9 @@ fn lies_so(text: &str, seen: &Seen, held: &Held, slot: Slot) -> bool {
         {
             seen.corner_home() && seen.edge_up() && !twisted()
         }
-        _ if text.starts_with("Over its own centre, the edge has ") => {
-            let above = text.ends_with(&format!(" has {cross} below it."));
-            let aside = text.ends_with(&format!(" has no {cross} below it."));
+        _ if text.starts_with("With the edge over its own centre, ") => {
+            let above = text.ends_with(&format!(" {cross} is below it."));
+            let aside = text.ends_with(&format!(" {cross} is not below it."));
             seen.corner_home()
                 && twisted()
                 && (below() == Some(seen.cross)) == above
