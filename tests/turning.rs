@@ -52,6 +52,32 @@ fn right_turns_in_view_tick_and_nothing_else_is_said() {
     assert!(in_time * 10 >= delays.len() * 9, "{delays:?}");
 }
 
+/// Where colours lie close together, two looks at one corner were taken for looks at two, and a turn was never told.
+#[test]
+fn turns_of_a_faded_cube_are_told() {
+    let (mut told, mut all) = (0, 0);
+    for seed in 700..708 {
+        let rng = &mut ChaCha8Rng::seed_from_u64(seed);
+        let cube = mid_solve(rng);
+        let faded = Eye {
+            faded: 0.5,
+            ..eye(rng)
+        };
+        let mut scene = Scene::new(cube, faded, 15.0, 4, seed);
+        if scene.session.known().is_none() {
+            continue;
+        }
+        let moves = route(&scene);
+        scene.make(&moves, 0.3, 0.5);
+        assert_eq!(scene.wrong(), [""; 0], "{seed}");
+        let delays = scene.delays();
+        all += delays.len();
+        told += delays.iter().flatten().filter(|d| **d <= 0.5).count();
+    }
+    println!("{told} of {all}");
+    assert!(all > 10 && told * 10 >= all * 9, "{told} of {all}");
+}
+
 #[test]
 fn a_wrong_turn_on_the_top_rung_is_named_with_the_way_back() {
     let mut named = 0;

@@ -61,6 +61,10 @@ pub const UNSEEN_LEAD: f64 = 4.5;
 /// Share of the belief that jumps, after an absence, to the states that the hint may have led to.
 const JUMP: f64 = 0.5;
 
+/// Log-chance (natural) of each turn of a way that nobody foresaw: each makes about thirteen times as many states, and few are made
+/// unseen. A judgement.
+const PER_TURN: f64 = -6.0;
+
 /// States of two turns or three that another look is held against.
 const MOST_RIVALS: usize = 12;
 
@@ -311,18 +315,21 @@ impl State {
 }
 
 /// The shortest way from a state to one that shows what some glances do, of up to four turns: the state must explain them all, and lead each
-/// other one by [`LEAD`] with all of them counted alike. For hands that turned faster than could be followed.
+/// other one by [`LEAD`], each turn at [`PER_TURN`]. For hands that turned faster than could be followed.
 pub fn shortest_way(from: Cube, glances: &[Glance]) -> Option<(Cube, Vec<Turn>)> {
-    let score =
-        |painted: &Painted| -> f64 { glances.iter().map(|glance| glance.score(painted).0).sum() };
-    let any: f64 = glances.iter().map(Glance::score_of_any).sum();
+    // Glances of one rest share their errors.
+    let share = 1.0 / glances.len().max(1) as f64;
+    let score = |painted: &Painted| -> f64 {
+        let each = glances.iter().map(|glance| glance.score(painted).0);
+        share * each.sum::<f64>()
+    };
+    let any: f64 = share * glances.iter().map(Glance::score_of_any).sum::<f64>();
     let mut best: Option<(f64, Cube, Vec<Turn>)> = None;
     let mut second = any;
     let mut seen: HashMap<Cube, ()> = HashMap::from([(from, ())]);
     let mut frontier = vec![(from, Vec::new())];
     for depth in 0..=4usize {
-        // Each turn more makes about thirteen times as many states.
-        let prior = -2.6 * depth as f64;
+        let prior = PER_TURN * depth as f64;
         for (cube, turns) in &frontier {
             let score = prior + score(&painted(cube));
             match &best {

@@ -4,9 +4,8 @@ use std::collections::VecDeque;
 
 use super::belief::{Belief, LEAD, Leader, Tendency, UNSEEN_LEAD, shortest_way};
 use super::motion::{Motion, Tracker};
-use super::posture::posture;
-use super::steady::overlaid;
-use crate::cube::{Cube, Face, Hold, Turn};
+use super::steady::{ANNOUNCED, overlaid, with_faces};
+use crate::cube::{Cube, Face, Turn};
 use crate::read::{CandidateScore, Glance, Reader, painted};
 use crate::sight::Look;
 
@@ -33,6 +32,9 @@ const PUZZLED: f64 = 0.5;
 
 /// Shortfall (nats a look) from which a state does not explain what is seen, though no other may do so better.
 const SHORTFALL: f64 = 10.0;
+
+/// Stickers a look that may clearly show another colour than the state has there: a fingertip, a highlight.
+const AT_ODDS: usize = 1;
 
 /// Nats between two states that look the same.
 const LIKE: f64 = 0.5;
@@ -76,15 +78,6 @@ pub struct Follower {
     resting_since: Option<f64>,
     /// The shortest way was looked for in this rest.
     searched: bool,
-    hold: Option<Hold>,
-    /// The sides that were seen while it is held so, two at most.
-    sides: Vec<Face>,
-}
-
-/// Whether a face is neither up nor down.
-fn is_side(hold: Hold, face: Face) -> bool {
-    let upright = [hold.colour_at(Face::U), hold.down()];
-    !upright.contains(&face.home_colour())
 }
 
 impl Follower {
@@ -101,8 +94,6 @@ impl Follower {
             rest: VecDeque::new(),
             resting_since: None,
             searched: false,
-            hold: None,
-            sides: Vec::new(),
         }
     }
 
@@ -118,10 +109,11 @@ impl Follower {
         self.resting_since.map_or(0.0, |since| self.now - since)
     }
 
-    /// How the cube is held before the camera, as far as the last frame tells: the uppermost face up, the one that looks at the
-    /// camera in front.
-    pub fn hold(&self) -> Option<Hold> {
-        self.hold
+    /// The faces of the last look that showed any, with which face of the cube each is, and by how many quarter turns clockwise its rows
+    /// come to the net's.
+    pub fn placed(&self) -> Option<(&Look, &[(Face, u8)])> {
+        let (_, look) = self.last.as_ref()?;
+        Some((look, &self.placed))
     }
 
     /// Takes a frame's look, `t` seconds into the stream. `tendency`: which turns are likely; `foreseen`: the states that may have been
@@ -136,6 +128,8 @@ impl Follower {
     ) -> Verdict {
         let seconds = (t - self.now).max(0.0);
         self.now = t;
+        // A hand before the cube may look a little like a face: each counts in full here, so only those count that hardly can be none.
+        let look = &with_faces(look, |face| face.score >= ANNOUNCED);
         let motion = self.tracker.step(t, look);
         let before = self.tracker.count().saturating_sub(1);
         while self.rest.len() > before.min(MOST_GLANCES - 1) {
@@ -163,9 +157,8 @@ impl Follower {
         self.expect_faces(t, look, &mut glance);
         self.belief.see(&glance, seconds, motion == Motion::Still);
         self.take_faces(t, look, &glance);
-        self.take_posture(look);
         self.rest.push_back((glance, look.clone()));
-        self.judge(t, reader)
+        self.judge(t, reader, foreseen)
     }
 
     /// Faces that stay where they are stay what they are.
@@ -209,35 +202,12 @@ impl Follower {
         self.last = Some((t, look.clone()));
     }
 
-    /// Settles how the cube is held. While the same two sides are seen it is held as it was: which of them is the larger one in the
-    /// picture, and whether a hand hides one, changes from frame to frame.
-    fn take_posture(&mut self, look: &Look) {
-        let new = posture(look, &self.placed, self.mirrored);
-        let sides: Vec<Face> = self
-            .placed
-            .iter()
-            .map(|(face, _)| *face)
-            .filter(|face| new.is_some_and(|hold| is_side(hold, *face)))
-            .collect();
-        let known = sides
-            .iter()
-            .filter(|side| self.sides.contains(side))
-            .count();
-        let together = self.sides.len() + sides.len() - known;
-        let is_same_way_up = new.map(Hold::down) == self.hold.map(Hold::down);
-        if is_same_way_up && known > 0 && together <= 2 {
-            let more = sides.iter().filter(|side| !self.sides.contains(side));
-            let more: Vec<Face> = more.copied().collect();
-            self.sides.extend(more);
-            return;
-        }
-        if new.is_some() {
-            self.hold = new;
-            self.sides = sides;
-        }
-    }
-
-    fn judge(&mut self, t: f64, reader: &Reader) -> Verdict {
+    fn judge(
+        &mut self,
+        t: f64,
+        reader: &Reader,
+        foreseen: &dyn Fn() -> Vec<(Cube, f64)>,
+    ) -> Verdict {
         let Some(count) = self.tracker.resting(t) else {
             return Verdict::Unclear;
         };
@@ -260,7 +230,12 @@ impl Follower {
         if leader.cube == last {
             return Verdict::Same;
         }
-        if !self.confirmed(reader, &leader.cube, self.belief.rivals()) {
+        // Some of the thousands of states that several turns lead to look like the real one that more turns led to.
+        let several = leader.turns.as_ref().is_some_and(|turns| turns.len() > 1);
+        if several && foreseen().iter().all(|(cube, _)| *cube != leader.cube) {
+            return self.search(reader);
+        }
+        if !self.confirmed(reader, &leader.cube, self.belief.rivals(), AT_ODDS) {
             return Verdict::Unclear;
         }
         self.set(leader.cube);
@@ -283,38 +258,59 @@ impl Follower {
         })
     }
 
-    /// Whether the resting looks say so, too, when each state is judged at the light that suits it best.
-    fn confirmed(&self, reader: &Reader, cube: &Cube, mut rivals: Vec<Cube>) -> bool {
+    /// Whether the resting looks say so, too, when each state is judged at the light that suits it best. Each look by itself: that two
+    /// show the same faces speaks against them where a cube is shown from all around, and not here. So many stickers a look may be
+    /// `at_odds`.
+    fn confirmed(
+        &self,
+        reader: &Reader,
+        cube: &Cube,
+        mut rivals: Vec<Cube>,
+        at_odds: usize,
+    ) -> bool {
         rivals.retain(|rival| rival != cube);
         rivals.insert(0, *cube);
-        let last = self.rest.len().saturating_sub(2);
-        let looks: Vec<Look> = self
-            .rest
-            .iter()
-            .skip(last)
-            .map(|(_, l)| l.clone())
+        let looks = self.rest.iter().rev().take(2).map(|(_, look)| look);
+        let scores: Vec<Vec<CandidateScore>> = looks
+            .map(|look| reader.score_candidates(&rivals, std::slice::from_ref(look)))
             .collect();
-        let scores = reader.score_candidates(&rivals, &looks);
-        let Some((own, others)) = scores.split_first() else {
+        let of_all = |at: usize| -> Option<(f64, f64, usize)> {
+            let each: Option<Vec<&CandidateScore>> =
+                scores.iter().map(|of_look| of_look.get(at)).collect();
+            let each = each?.into_iter();
+            Some(
+                each.fold((0.0, 0.0, 0), |(likelihood, shortfall, against), score| {
+                    (
+                        likelihood + score.log_likelihood,
+                        shortfall + score.shortfall,
+                        against + score.contradictions,
+                    )
+                }),
+            )
+        };
+        let Some((own, shortfall, contradictions)) = of_all(0) else {
             return false;
         };
         let explains =
-            own.shortfall < SHORTFALL * looks.len() as f64 && own.contradictions <= looks.len();
-        let leads = |other: &CandidateScore| {
-            let lead = own.log_likelihood - other.log_likelihood;
-            lead > BY_ITSELF || lead.abs() < LIKE
-        };
-        explains && others.iter().all(leads)
+            shortfall < SHORTFALL * scores.len() as f64 && contradictions <= at_odds * scores.len();
+        explains
+            && (1..rivals.len()).all(|rival| {
+                let lead = of_all(rival).map_or(f64::INFINITY, |(other, ..)| own - other);
+                lead > BY_ITSELF || lead.abs() < LIKE
+            })
     }
 
-    /// It rests in a state that is not followed: one that a few turns more lead to, or a strange one.
+    /// It rests in a state that is not followed, or that nobody foresaw: one that a few turns lead to, the shortest way, or a strange one.
     fn search(&mut self, reader: &Reader) -> Verdict {
-        if !self.searched && self.rest.len() >= 2 {
+        let newest = self.rest.iter().rev().take(2);
+        // Of so many states some show what one face does, or two.
+        let shows_enough =
+            newest.len() == 2 && newest.clone().all(|(_, look)| look.faces.len() == 3);
+        if !self.searched && shows_enough {
             self.searched = true;
-            let newest = self.rest.iter().rev().take(2);
             let glances: Vec<Glance> = newest.map(|(glance, _)| glance.clone()).collect();
             if let Some((cube, turns)) = shortest_way(self.belief.last_sure(), &glances)
-                && self.confirmed(reader, &cube, self.belief.rivals())
+                && self.confirmed(reader, &cube, self.belief.rivals(), 0)
             {
                 self.set(cube);
                 self.searched = true;

@@ -11,6 +11,7 @@ use super::follower::{Follower, Verdict};
 use super::hindrance::{hindrance, unfound};
 use super::known::{Known, Plan};
 use super::labelled;
+use super::posture::Posture;
 use super::prompter::{Lesson, Prompter, SetUp};
 use super::steady::ANNOUNCED;
 use super::views::Views;
@@ -52,9 +53,10 @@ pub struct Session {
     hindrance: Option<(Seen, &'static str)>,
     /// Since when pictures show faults instead of faces, seconds.
     unfound_since: Option<f64>,
-    /// How the cube is held before the camera, and by how many quarter turns about the upright axis that differs from how the learner
-    /// holds it.
-    posture: Option<Hold>,
+    /// How the cube is held before the camera, and which hold of these was last told of.
+    posture: Posture,
+    shown: Option<Hold>,
+    /// By how many quarter turns about the upright axis that differs from how the learner holds it.
     aside: Option<usize>,
     /// It has come to rest since it last moved.
     still: bool,
@@ -84,7 +86,8 @@ impl Session {
             resting: false,
             hindrance: None,
             unfound_since: None,
-            posture: None,
+            posture: Posture::default(),
+            shown: None,
             aside: None,
             still: false,
             turned_at: 0.0,
@@ -140,6 +143,8 @@ impl Session {
     pub fn start_again(&mut self) {
         self.prompter.forget();
         self.follower = None;
+        self.posture = Posture::default();
+        (self.shown, self.aside) = (None, None);
         self.views.look_away();
         self.left();
     }
@@ -308,6 +313,12 @@ impl Session {
         let foreseen = || known.foreseen();
         let verdict = follower.step(self.now, look, &self.reader, &tendency, &foreseen);
         let rested = follower.rested();
+        if let Verdict::Same | Verdict::Turned { .. } = verdict
+            && let Some((faces, placed)) = follower.placed()
+        {
+            let mirrored = self.mirrored.unwrap_or(false);
+            self.posture.see(faces, placed, mirrored);
+        }
         let mut events = Vec::new();
         match verdict {
             Verdict::Unclear => {}
@@ -368,7 +379,8 @@ impl Session {
 
     /// Where the first right turn was made the cube is held as the route has it: so it is known which side the learner looks at.
     fn learn_aside(&mut self, cube: &Cube) {
-        let (Some(known), Some(seen), None) = (self.prompter.known(), self.posture, self.aside)
+        let (Some(known), Some(seen), None) =
+            (self.prompter.known(), self.posture.hold(), self.aside)
         else {
             return;
         };
@@ -385,12 +397,12 @@ impl Session {
             events.push(Event::Still {});
         }
         self.still = is_still;
-        let posture = self.follower.as_ref().and_then(Follower::hold);
-        if !is_still || posture.is_none() || posture == self.posture {
+        let posture = self.posture.hold();
+        if !is_still || posture.is_none() || posture == self.shown {
             return;
         }
-        let first = self.posture.is_none();
-        self.posture = posture;
+        let first = self.shown.is_none();
+        self.shown = posture;
         let (Some(seen), Some(aside)) = (posture, self.aside) else {
             return;
         };

@@ -87,7 +87,7 @@ impl Steady {
 }
 
 /// A look with some of its faces only.
-fn with_faces(look: &Look, is_kept: impl Fn(&FaceView) -> bool) -> Look {
+pub fn with_faces(look: &Look, is_kept: impl Fn(&FaceView) -> bool) -> Look {
     let kept: Vec<usize> = (0..look.faces.len())
         .filter(|at| is_kept(&look.faces[*at]))
         .collect();

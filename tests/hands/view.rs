@@ -30,6 +30,8 @@ pub struct Eye {
     pub missed: f64,
     /// Share of stickers that look like any colour, whatever they are.
     pub stray: f64,
+    /// Share of the way to grey by which the colours are faded.
+    pub faded: f64,
     /// Pixels of trembling.
     pub trembling: f64,
     /// Pixels by which the cube lies below the middle of the picture.
@@ -49,6 +51,7 @@ impl Default for Eye {
             fingers: 0.03,
             missed: 0.1,
             stray: 0.003,
+            faded: 0.0,
             trembling: 0.8,
             aside: 0.0,
         }
@@ -237,7 +240,10 @@ impl Eye {
             // Skin, roughly; from memory.
             LinSrgb::new(0.5, 0.27, 0.18)
         } else {
-            Model::generic().colour(colour, &Relight::none())
+            let full = Model::generic().colour(colour, &Relight::none());
+            let grey = (full.red + full.green + full.blue) / 3.0;
+            let faded = |x: f64| x + (grey - x) * self.faded;
+            LinSrgb::new(faded(full.red), faded(full.green), faded(full.blue))
         };
         let shade = 1.0 + self.shade * rng.random_range(-1.7..1.7);
         let mut channel = |x: f64| {

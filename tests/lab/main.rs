@@ -10,6 +10,7 @@ mod clutter;
 mod decoding;
 mod doubles;
 mod false_faces;
+mod films;
 #[path = "../hands/mod.rs"]
 #[allow(unused, reason = "tests use the rest")]
 mod hands;
@@ -65,6 +66,8 @@ enum What {
     Anew(anew::Args),
     /// Two stickers of a cube seen as other colours
     Doubles(doubles::Args),
+    /// Drawn films of hands that turn a cube in view
+    Films(films::Args),
     /// Things that are no face among true looks, simulated
     FalseFaces(false_faces::Args),
     /// How the margin of simulated cubes maps to the chance of a wrong reading
@@ -98,6 +101,7 @@ impl What {
         match self {
             What::Anew(args) => anew::measure(args),
             What::Doubles(args) => doubles::measure(args),
+            What::Films(args) => films::measure(args),
             What::FalseFaces(args) => false_faces::measure(args),
             What::Margin(args) => margin::measure(args),
             What::Rivals(args) => simulated::rivals(args),
