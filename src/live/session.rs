@@ -594,7 +594,9 @@ impl Session {
     fn tell_unfound(&mut self, look: &Look) {
         let words = match look.frame {
             Some(fault) => Some(unfound(fault)),
-            None if self.saw.is_empty() => hindrance(slice::from_ref(look)),
+            None if self.saw.is_empty() && self.follower.is_none() => {
+                hindrance(slice::from_ref(look))
+            }
             None => None,
         };
         if words.is_none() {
