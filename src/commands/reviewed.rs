@@ -11,6 +11,9 @@ const ROTATION: f64 = 0.6;
 /// Seconds of looking that a pair may take, from common practice among those who have just learnt the method; no source.
 const LOOK: f64 = 2.0;
 
+/// The name of the first part.
+const CROSS: &str = "cross";
+
 /// A solve to be reviewed.
 pub struct Review {
     pub parts: Vec<Pace>,
@@ -21,10 +24,14 @@ pub struct Review {
 }
 
 impl Review {
-    /// The part with the longest look.
+    /// The part with the longest look. The cross is planned before the first turn, for up to 15 seconds (WCA Regulations, A3a), so that a
+    /// long look there is none to practise.
     pub fn slowest(&self) -> Option<&Pace> {
-        let watched = self.parts.iter().filter(|pace| pace.watched);
-        watched.max_by(|a, b| a.longest_look.total_cmp(&b.longest_look))
+        let after_cross = self
+            .parts
+            .iter()
+            .filter(|pace| pace.watched && pace.part != CROSS);
+        after_cross.max_by(|a, b| a.longest_look.total_cmp(&b.longest_look))
     }
 
     /// The one thing by which most time would be saved, in a sentence.
@@ -35,11 +42,11 @@ impl Review {
                 .map_or(0, |fewest| pace.turns.saturating_sub(fewest))
         };
         let by_turns = watched().max_by_key(|pace| spare(pace))?;
-        let by_look = self.slowest()?;
+        let by_look = self.slowest().unwrap_or(by_turns);
         let by_rotations = watched().max_by_key(|pace| pace.rotations)?;
         let costs = [
             f64::from(spare(by_turns)) * TURN,
-            by_look.longest_look - LOOK,
+            self.slowest().map_or(0.0, |pace| pace.longest_look - LOOK),
             f64::from(by_rotations.rotations) * ROTATION,
         ];
         let most = (0..3).max_by(|a, b| costs[*a].total_cmp(&costs[*b]))?;
@@ -111,5 +118,49 @@ pub fn named(pace: &Pace) -> String {
     match pace.part.as_str() {
         part if part.contains('-') => format!("{part} pair"),
         part => part.to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn pace(part: &str, longest_look: f64) -> Pace {
+        Pace {
+            solve: 0,
+            part: part.into(),
+            looking: longest_look,
+            turning: 2.0,
+            turns: 7,
+            fewest: Some(7),
+            rotations: 0,
+            pauses: 0,
+            longest_look,
+            looked_at: None,
+            look_began: 0.0,
+            watched: true,
+        }
+    }
+
+    /// Ten seconds of planning the cross were told as standing still before it.
+    #[test]
+    fn planning_the_cross_is_no_look_to_practise() {
+        let review = |parts: Vec<Pace>| Review {
+            pictures: vec![None; parts.len()],
+            history: parts.clone(),
+            parts,
+        };
+        let two = review(vec![pace("cross", 10.0), pace("red-blue", 3.0)]);
+        assert_eq!(two.slowest().map(|pace| &*pace.part), Some("red-blue"));
+        let practise = two.practise().expect("something");
+        assert!(practise.starts_with("Look ahead: before the red-blue pair"));
+        let planned = review(vec![pace("cross", 10.0)]);
+        assert!(planned.slowest().is_none());
+        assert!(
+            planned
+                .practise()
+                .expect("something")
+                .starts_with("Nothing stands out")
+        );
     }
 }

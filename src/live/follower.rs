@@ -78,6 +78,8 @@ pub struct Follower {
     resting_since: Option<f64>,
     /// The shortest way was looked for in this rest.
     searched: bool,
+    /// The state that an earlier rest showed alone, and that several turns lead to which nobody foresaw.
+    suspect: Option<Cube>,
 }
 
 impl Follower {
@@ -94,6 +96,7 @@ impl Follower {
             rest: VecDeque::new(),
             resting_since: None,
             searched: false,
+            suspect: None,
         }
     }
 
@@ -102,6 +105,7 @@ impl Follower {
         self.belief = Belief::sure(cube);
         self.rest.clear();
         self.searched = false;
+        self.suspect = None;
     }
 
     /// For how long the cube has rested, seconds.
@@ -158,7 +162,7 @@ impl Follower {
         self.belief.see(&glance, seconds, motion == Motion::Still);
         self.take_faces(t, look, &glance);
         self.rest.push_back((glance, look.clone()));
-        self.judge(t, reader, foreseen)
+        self.judge(t, reader, tendency)
     }
 
     /// Faces that stay where they are stay what they are.
@@ -202,12 +206,7 @@ impl Follower {
         self.last = Some((t, look.clone()));
     }
 
-    fn judge(
-        &mut self,
-        t: f64,
-        reader: &Reader,
-        foreseen: &dyn Fn() -> Vec<(Cube, f64)>,
-    ) -> Verdict {
+    fn judge(&mut self, t: f64, reader: &Reader, tendency: Tendency) -> Verdict {
         let Some(count) = self.tracker.resting(t) else {
             return Verdict::Unclear;
         };
@@ -228,11 +227,15 @@ impl Follower {
         }
         let last = self.belief.last_sure();
         if leader.cube == last {
+            self.suspect = None;
             return Verdict::Same;
         }
-        // Some of the thousands of states that several turns lead to look like the real one that more turns led to.
-        let several = leader.turns.as_ref().is_some_and(|turns| turns.len() > 1);
-        if several && foreseen().iter().all(|(cube, _)| *cube != leader.cube) {
+        // Some of the thousands of states that several turns lead to look like the real one.
+        if leader
+            .turns
+            .as_ref()
+            .is_some_and(|turns| turns.len() > 1 && !is_expected(last, turns, tendency))
+        {
             return self.search(reader);
         }
         if !self.confirmed(reader, &leader.cube, self.belief.rivals(), AT_ODDS) {
@@ -301,6 +304,8 @@ impl Follower {
     }
 
     /// It rests in a state that is not followed, or that nobody foresaw: one that a few turns lead to, the shortest way, or a strange one.
+    /// Of the thousands of states that several turns lead to, one may look like the real one for as long as the fingers lie as they do,
+    /// so that a second rest has to show it, too, or what one more turn makes of it.
     fn search(&mut self, reader: &Reader) -> Verdict {
         let newest = self.rest.iter().rev().take(2);
         // Of so many states some show what one face does, or two.
@@ -311,6 +316,7 @@ impl Follower {
             let glances: Vec<Glance> = newest.map(|(glance, _)| glance.clone()).collect();
             if let Some((cube, turns)) = shortest_way(self.belief.last_sure(), &glances)
                 && self.confirmed(reader, &cube, self.belief.rivals(), 0)
+                && (turns.len() < 2 || self.is_suspected(&cube))
             {
                 self.set(cube);
                 self.searched = true;
@@ -329,4 +335,24 @@ impl Follower {
             false => Verdict::Unclear,
         }
     }
+
+    /// Whether an earlier rest led to this state, or to one a turn before it; if not, this rest is the first that does.
+    fn is_suspected(&mut self, cube: &Cube) -> bool {
+        let follows = |before: Cube| {
+            before == *cube || Turn::ALL.iter().any(|turn| before.apply(*turn) == *cube)
+        };
+        let is_suspected = self.suspect.is_some_and(follows);
+        self.suspect = Some(*cube);
+        is_suspected
+    }
+}
+
+/// Whether each turn is the one that is to come next.
+fn is_expected(mut cube: Cube, turns: &[Turn], tendency: Tendency) -> bool {
+    turns.iter().all(|turn| {
+        let made = tendency(&cube);
+        cube = cube.apply(*turn);
+        // Where nothing is expected all turns are as likely.
+        made[turn.index()] > 0.5
+    })
 }

@@ -46,6 +46,8 @@ polyline{fill:none;stroke-width:2}polyline.look{stroke:var(--look)}polyline.turn
 /// Width of a plot, and the room for labels at its left.
 const WIDTH: f64 = 640.0;
 const LEFT: f64 = 170.0;
+/// Room for the words beside a bar, "twenty-seven turns" at most.
+const LABEL: f64 = 120.0;
 const BAR: f64 = 26.0;
 
 /// Pixels of the picture's width.
@@ -89,7 +91,7 @@ fn key(class: &str) -> Markup {
 /// A bar a part: looking, then turning.
 fn bars(parts: &[Pace]) -> Markup {
     let whole = |pace: &Pace| pace.looking + pace.turning;
-    let scale = (WIDTH - LEFT - 60.0) / parts.iter().map(whole).fold(1.0, f64::max);
+    let scale = (WIDTH - LEFT - LABEL) / parts.iter().map(whole).fold(1.0, f64::max);
     let height = BAR * parts.len() as f64;
     html! {
         svg viewBox=(format!("0 0 {WIDTH} {height}")) width=(WIDTH) role="img" aria-label="looking and turning, part by part" {
