@@ -6,7 +6,7 @@ use std::path::Path;
 use serde::Serialize;
 
 use super::args::AdviseArgs;
-use super::state::{self, Given, write_in};
+use super::state::{self, Given, print_in, write_in};
 use crate::coach::{self, Advice, Level, Outcome, Route, Style, words};
 use crate::cube::Fault;
 use crate::front::outcome::{
@@ -35,7 +35,7 @@ pub fn run(args: &AdviseArgs) -> Ended {
     let given = state::given(args.states.net.as_deref(), args.states.scramble.as_deref())?;
     let (exit, document) = advise(&given, args);
     if args.json {
-        write_in(given.scheme, &mut io::stdout().lock(), &document)?;
+        print_in(given.scheme, &document)?;
     } else {
         print_prose(&given.scheme.in_words(&prose(&document)))?;
     }

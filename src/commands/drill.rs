@@ -10,11 +10,11 @@ use super::args::DrillArgs;
 use super::coach;
 use super::journal::refused;
 use super::keeping::{place_of, practised};
-use super::state::{self, Given, write_in};
+use super::state::{self, Given, print_in};
 use super::{profiles, seeing};
 use crate::coach::{cross_colour, words};
 use crate::colour::Profile;
-use crate::cube::{Colour, Cube, Fault, Net, Scheme};
+use crate::cube::{Colour, Cube, Fault, Net};
 use crate::front::clock;
 use crate::front::display::Asked;
 use crate::front::exercise::{Drill, FROM_SOLVED, Setup, in_a_sentence, in_turn};
@@ -76,21 +76,18 @@ struct Outcome {
 pub fn run(args: &DrillArgs) -> Ended {
     if args.seeing {
         let profile = profiles::load(&args.profile)?;
-        let scheme = profile.as_ref().and_then(Profile::scheme);
         let cross = args.cross.unwrap_or(Colour::White);
-        return seeing::run(cross, scheme.unwrap_or(Scheme::USUAL), args.json);
+        return seeing::run(cross, profiles::scheme(profile.as_ref()), args.json);
     }
     let attempts = practised(&args.keep).map_err(|error| refused(&error))?;
     if args.list {
         return list(&attempts, args.json);
     }
     let profile = profiles::load(&args.profile)?;
-    let known = profile.as_ref().and_then(Profile::scheme);
     let Given { net, scheme } = match (&args.net, &args.scramble) {
         (None, None) => Given {
             net: Net::of(&Cube::solved()),
-            // Before a cube was seen it is taken to be the profile's.
-            scheme: known.unwrap_or(Scheme::USUAL),
+            scheme: profiles::scheme(profile.as_ref()),
         },
         (file, moves) => state::given(file.as_deref(), moves.as_deref())?,
     };
@@ -135,7 +132,7 @@ pub fn run(args: &DrillArgs) -> Ended {
             setup: &setup,
             result: result.as_ref().and_then(outcome),
         };
-        write_in(scheme, &mut io::stdout().lock(), &document)?;
+        print_in(scheme, &document)?;
     }
     Ok(Exit::Done)
 }

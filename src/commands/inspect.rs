@@ -1,12 +1,11 @@
 //! `inspect`: what state a cube is in, and whether it can be solved.
 
 use std::collections::BTreeMap;
-use std::io;
 
 use serde::Serialize;
 
 use super::args::InspectArgs;
-use super::state::{self, write_in};
+use super::state::{self, print_in};
 use crate::coach::cross_colour;
 use crate::cube::{Colour, Cube, Fault, Net};
 use crate::front::outcome::{Ended, Exit, SCHEMA, print_prose};
@@ -47,7 +46,7 @@ pub fn run(args: &InspectArgs) -> Ended {
         Err(faults) => (Exit::Impossible, impossible(given.net, faults)),
     };
     if args.json {
-        write_in(given.scheme, &mut io::stdout().lock(), &document)?;
+        print_in(given.scheme, &document)?;
     } else {
         print_prose(&given.scheme.in_words(&document.say))?;
     }

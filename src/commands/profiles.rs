@@ -4,6 +4,7 @@ use std::path::Path;
 
 use super::args::ProfileArgs;
 use crate::colour::Profile;
+use crate::cube::Scheme;
 use crate::front::outcome::Failure;
 use crate::read::Reader;
 
@@ -22,6 +23,11 @@ pub fn load(args: &ProfileArgs) -> Result<Option<Profile>, Failure> {
     Profile::load(&path)
         .map(Some)
         .map_err(|error| Failure::usage(error.to_string()))
+}
+
+/// How a profile's cube has its colours; as usual where that is not known before a cube is seen.
+pub fn scheme(profile: Option<&Profile>) -> Scheme {
+    profile.and_then(Profile::scheme).unwrap_or(Scheme::USUAL)
 }
 
 /// A reader by the profile asked for, and by what is said of the pictures.

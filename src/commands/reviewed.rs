@@ -2,7 +2,7 @@
 
 use image::RgbImage;
 
-use crate::journal::Pace;
+use crate::journal::{CROSS, Pace};
 
 /// Seconds that a turn too many costs, and one of the whole cube; judgements, no source.
 const TURN: f64 = 0.4;
@@ -10,9 +10,6 @@ const ROTATION: f64 = 0.6;
 
 /// Seconds of looking that a pair may take, from common practice among those who have just learnt the method; no source.
 const LOOK: f64 = 2.0;
-
-/// The name of the first part.
-const CROSS: &str = "cross";
 
 /// A solve to be reviewed.
 pub struct Review {
@@ -42,7 +39,6 @@ impl Review {
                 .map_or(0, |fewest| pace.turns.saturating_sub(fewest))
         };
         let by_turns = watched().max_by_key(|pace| spare(pace))?;
-        let by_look = self.slowest().unwrap_or(by_turns);
         let by_rotations = watched().max_by_key(|pace| pace.rotations)?;
         let costs = [
             f64::from(spare(by_turns)) * TURN,
@@ -60,11 +56,14 @@ impl Review {
                 by_turns.turns,
                 by_turns.fewest.unwrap_or_default()
             ),
-            1 => format!(
-                "Look ahead: before the {} you stood still for {:.1} s. While you place a pair, look for the next one's corner.",
-                named(by_look),
-                by_look.longest_look
-            ),
+            1 => {
+                let by_look = self.slowest()?;
+                format!(
+                    "Look ahead: before the {} you stood still for {:.1} s. While you place a pair, look for the next one's corner.",
+                    named(by_look),
+                    by_look.longest_look
+                )
+            }
             _ => format!(
                 "Turn the whole cube less: {} times in the {}. Learn the same idea for the slots at the back.",
                 by_rotations.rotations,

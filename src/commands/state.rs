@@ -35,6 +35,13 @@ pub fn write_in(scheme: Scheme, out: &mut impl Write, document: &impl Serialize)
     }
 }
 
+/// The same on stdout.
+pub fn print_in(scheme: Scheme, document: &impl Serialize) -> io::Result<()> {
+    let mut out = io::stdout().lock();
+    write_in(scheme, &mut out, document)?;
+    out.flush()
+}
+
 /// A document with a scheme's colours in all its words, the names of fields that are colours included, and in its nets.
 fn painted(value: Value, scheme: Scheme) -> Value {
     let field = |(name, value): (String, Value)| {

@@ -19,7 +19,7 @@ pub use attempt::{Attempt, Event, Start};
 pub use habits::habits;
 pub use keeper::{Keeper, Ticket};
 pub use level::{opened, opens};
-pub use pace::{Pace, last_solve};
+pub use pace::{CROSS, Pace, last_solve};
 pub use schedule::{Card, cards, next_due, worst};
 pub use situation::{Placed, Situation, Trapped, matching};
 pub use store::{AttemptId, Cause, Journal, JournalError, default_path};

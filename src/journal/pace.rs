@@ -31,6 +31,9 @@ pub struct Pace {
     pub watched: bool,
 }
 
+/// The name of the cross as a part.
+pub const CROSS: &str = "cross";
+
 impl Pace {
     /// Whether it is of a pair, each turn of which was seen.
     pub fn is_timed_pair(&self) -> bool {

@@ -36,6 +36,9 @@ const SHORTFALL: f64 = 10.0;
 /// Stickers a look that may clearly show another colour than the state has there: a fingertip, a highlight.
 const AT_ODDS: usize = 1;
 
+/// Chance from which a turn is the one that is to come next: more than all others have together.
+const EXPECTED: f64 = 0.5;
+
 /// Nats between two states that look the same.
 const LIKE: f64 = 0.5;
 
@@ -352,7 +355,44 @@ fn is_expected(mut cube: Cube, turns: &[Turn], tendency: Tendency) -> bool {
     turns.iter().all(|turn| {
         let made = tendency(&cube);
         cube = cube.apply(*turn);
-        // Where nothing is expected all turns are as likely.
-        made[turn.index()] > 0.5
+        made[turn.index()] > EXPECTED
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::cube::Amount;
+
+    /// One rest alone told turns that were never made: fingers lay so that they looked like them.
+    #[test]
+    fn a_second_rest_has_to_show_what_one_shows_or_a_turn_more() {
+        let [right, top, left] =
+            [Face::R, Face::U, Face::L].map(|face| Turn::new(face, Amount::Quarter));
+        let mut follower = Follower::new(Cube::solved(), false, 0.0);
+        let first = Cube::solved().apply(right).apply(top);
+        assert!(!follower.is_suspected(&first));
+        assert!(follower.is_suspected(&first));
+        let next = first.apply(left);
+        assert!(follower.is_suspected(&next));
+        let other = Cube::solved().apply(top).apply(left);
+        assert!(!follower.is_suspected(&other));
+        follower.set(Cube::solved());
+        assert!(!follower.is_suspected(&other));
+    }
+
+    #[test]
+    fn turns_are_expected_where_each_is_the_next_one() {
+        let [right, top] = [Face::R, Face::U].map(|face| Turn::new(face, Amount::Quarter));
+        let tendency = |cube: &Cube| {
+            let mut made = [0.2 / 17.0; 18];
+            let next = if *cube == Cube::solved() { right } else { top };
+            made[next.index()] = 0.8;
+            made
+        };
+        assert!(is_expected(Cube::solved(), &[right, top], &tendency));
+        assert!(!is_expected(Cube::solved(), &[top, top], &tendency));
+        assert!(!is_expected(Cube::solved(), &[right, right], &tendency));
+        assert!(!is_expected(Cube::solved(), &[right], &|_| [1.0 / 18.0; 18]));
+    }
 }

@@ -2,7 +2,7 @@
 
 use super::event::{Event, Timed};
 use crate::cube::{Cube, Net, Scheme};
-use crate::journal::Pace;
+use crate::journal::{CROSS, Pace};
 
 /// Seconds between two turns from which the time between is a pause, less what a turn takes.
 const PAUSE: f64 = 0.8;
@@ -132,7 +132,7 @@ impl Running {
             .collect();
         self.pace.part = match (gained.is_empty(), slots.is_empty()) {
             (true, _) => "last layer".into(),
-            (false, true) => "cross".into(),
+            (false, true) => CROSS.into(),
             (false, false) => slots.join(", "),
         };
         self.pace

@@ -137,10 +137,7 @@ fn inline(picture: &RgbImage) -> Option<String> {
 /// Mean seconds of looking and of turning a pair, by weeks; none of a single one.
 fn over_weeks(history: &[Pace]) -> Option<Markup> {
     let mut weeks: BTreeMap<(i32, u32), (f64, f64, f64)> = BTreeMap::new();
-    for pace in history
-        .iter()
-        .filter(|pace| pace.watched && pace.part.contains('-'))
-    {
+    for pace in history.iter().filter(|pace| pace.is_timed_pair()) {
         let week = DateTime::from_timestamp(pace.solve, 0)?.iso_week();
         let sum = weeks.entry((week.year(), week.week())).or_default();
         *sum = (sum.0 + pace.looking, sum.1 + pace.turning, sum.2 + 1.0);

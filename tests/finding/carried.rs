@@ -8,7 +8,7 @@ use crate::harness::outlines::judge;
 use crate::harness::shots::Shot;
 
 /// A set's folder, its pictures, the faces that they are about, how many of those must be found, and how many are found elsewhere: six
-/// fingertips in two rows above the green face of one picture, which `read` makes nothing of.
+/// fingertips in two rows above the green face of one picture.
 const SETS: [(&str, usize, usize, usize, usize); 13] = [
     ("setup-01/scan-02", 8, 12, 12, 0),
     ("setup-01/scan-03", 8, 12, 12, 0),

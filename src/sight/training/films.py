@@ -442,11 +442,17 @@ def turning(film, turns):
     film.rest(1.2)
 
 
+def make_some(film, turns):
+    """Makes the turns before one of a layer that is drawn by lot, and gives the place of that."""
+    real = [k for k, move in enumerate(turns) if not move[2]]
+    at = real[film.r.integers(len(real))]
+    make(film, turns[:at])
+    return at
+
+
 def slip(film, turns):
     r = film.r
-    real = [k for k, move in enumerate(turns) if not move[2]]
-    at = real[r.integers(len(real))]
-    make(film, turns[:at])
+    at = make_some(film, turns)
     meant = turns[at]
     while True:
         centre, quarters = int(r.integers(6)), int(r.choice([1, 3]))
@@ -473,9 +479,7 @@ def fast(film, turns):
 
 def part_way(film, turns):
     r = film.r
-    real = [k for k, move in enumerate(turns) if not move[2]]
-    at = real[r.integers(len(real))]
-    make(film, turns[:at])
+    at = make_some(film, turns)
     centre, quarters, _ = turns[at]
     side, degrees = film.state.side_of(centre), r.uniform(10, 45) * (-1 if quarters == 3 else 1)
     film.part_way(side, degrees, r.uniform(1.5, 3.0))
