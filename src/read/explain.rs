@@ -533,24 +533,24 @@ fn placed_anew(
             (total(alone, &labels, &one), labels)
         };
         // A face that is pale in strong light is white in its own light when it is taken for white: each placing brings its own.
-        let score = |placing: &Vec<Placing>| -> f64 {
-            let (_, labels) = laid(placing, alone);
+        let in_own_light = |placing: &Vec<Placing>, labels: &[Vec<Labels>]| -> f64 {
             let (lit, expectedness) = lights.of_look(model, &looks[i], &labels[0], frame);
             laid(placing, &[lit]).0 + expectedness
         };
-        let at_first_sight: Vec<(f64, Vec<Placing>)> = placings_of(look, frame.mirrored)
-            .map(|placing| (laid(&placing, alone).0, placing))
+        let present = &supposition.placed[i];
+        let at_first_sight: Vec<_> = placings_of(look, frame.mirrored)
+            .map(|placing| (laid(&placing, alone), placing))
             .collect();
-        let most = at_first_sight.iter().map(|(score, _)| *score);
-        let most = most.fold(f64::NEG_INFINITY, f64::max);
+        let scores = at_first_sight.iter().map(|((score, _), _)| *score);
+        let most = scores.fold(f64::NEG_INFINITY, f64::max);
         let others = at_first_sight
             .into_iter()
-            .filter(|(score, placing)| *score > most - LIKELY && *placing != supposition.placed[i]);
+            .filter(|((score, _), placing)| *score > most - LIKELY && placing != present);
         let best = others
-            .map(|(_, placing)| (score(&placing), placing))
+            .map(|((_, labels), placing)| (in_own_light(&placing, &labels), placing))
             .max_by(|a, b| a.0.total_cmp(&b.0));
         if let Some((better, placing)) = best
-            && better > score(&supposition.placed[i]) + BETTER_PLACED
+            && better > in_own_light(present, &laid(present, alone).1) + BETTER_PLACED
         {
             anew.placed[i] = placing;
             changed = true;
