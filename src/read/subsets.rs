@@ -44,22 +44,32 @@ impl<const N: usize, const O: usize, const C: usize> Chart<N, O, C> {
         // The order of the places counts towards the parity as that of the pieces does.
         begun[0][O * usize::from(is_odd(&order))] = 0.0;
         let mut steps = 0;
-        for used in 0..(1usize << N) - 1 {
-            let place = used.count_ones() as usize;
-            let from = begun[used];
-            let reached = most(&from);
-            if reached == f32::NEG_INFINITY || reached + to_come[place] < floor {
-                continue;
-            }
-            let needed = floor - to_come[place + 1] - reached;
-            for piece in members(!used & ((1 << N) - 1)) {
-                if pieces[place][piece] >= needed {
-                    steps += 1;
-                    let ways = &scores[place][piece * O..][..O];
-                    let to = &mut begun[used | 1 << piece];
-                    add_piece::<O, C>(to, &from, ways, inversions(used, piece));
+        // Few sets are reached above the floor: those are listed, place by place, and not sought among all.
+        let mut sets = vec![0usize];
+        let mut is_listed = vec![false; 1 << N];
+        for place in 0..N {
+            let mut next = Vec::new();
+            for used in sets {
+                let from = begun[used];
+                let needed = floor - to_come[place + 1] - most(&from);
+                for piece in members(!used & ((1 << N) - 1)) {
+                    if pieces[place][piece] >= needed {
+                        steps += 1;
+                        let reached = used | 1 << piece;
+                        if !std::mem::replace(&mut is_listed[reached], true) {
+                            next.push(reached);
+                        }
+                        let ways = &scores[place][piece * O..][..O];
+                        add_piece::<O, C>(
+                            &mut begun[reached],
+                            &from,
+                            ways,
+                            inversions(used, piece),
+                        );
+                    }
                 }
             }
+            sets = next;
         }
         Chart {
             order,

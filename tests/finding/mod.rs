@@ -1,4 +1,4 @@
-//! Finding the cube: a small sample that must be as promised. `cargo run --release --example lab -- seeing` counts over whole folders.
+//! Finding the cube: a small sample that must be as promised. `cargo run --release --features lab --example lab -- seeing` counts over whole folders.
 
 mod carried;
 mod following;

@@ -1,7 +1,7 @@
 //! The laboratory: measurements over many drawn or measured cubes, too long for tests. Each writes a table with its date, commit,
 //! machine, command and counts under `tests/lab/tables`, and prints it.
 //!
-//! `cargo run --release --example lab -- --help` lists them. Tests keep a small, exact sample of each.
+//! `cargo run --release --features lab --example lab -- --help` lists them. Tests keep a small, exact sample of each.
 
 mod anew;
 mod clutter;

@@ -149,5 +149,5 @@ fn machine() -> String {
 /// The words that ran this, less where the program lies.
 fn command() -> String {
     let words = std::env::args().skip(1).collect::<Vec<_>>().join(" ");
-    format!("cargo run --release --example lab -- {words}")
+    format!("cargo run --release --features lab --example lab -- {words}")
 }
