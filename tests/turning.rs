@@ -191,6 +191,26 @@ fn turns_too_fast_to_follow_are_made_out_by_the_second_rest() {
     assert!(found >= 7, "{found}");
 }
 
+/// A whole route made without a pause was out of reach, though every turn of it was the next one.
+#[test]
+fn an_expected_route_made_without_a_pause_is_told_at_the_first_rest() {
+    let (mut told, mut all) = (0, 0);
+    for seed in 320..328 {
+        let mut scene = started(seed, 15.0, 4);
+        let moves = route(&scene);
+        let few = &moves[..moves.len().min(6)];
+        if few.len() < 4 {
+            continue;
+        }
+        scene.make(few, 0.12, 0.0);
+        scene.act(Act::Rest(0.6));
+        assert_eq!(scene.wrong(), [""; 0], "{seed}");
+        all += 1;
+        told += usize::from(scene.session.known().map(|k| k.cube()) == Some(scene.hands.held.cube));
+    }
+    assert!(all >= 4 && told + 1 >= all, "{told} of {all}");
+}
+
 #[test]
 fn idle_hands_climb_no_rung_and_nothing_is_told_of_them() {
     for seed in 400..406 {
@@ -361,41 +381,56 @@ fn on_the_top_rung_the_next_turns_are_told_when_those_before_are_made() {
     assert!(looked_again > 0);
 }
 
-/// Hesitation after half of a half turn was answered by nothing, or as a slip.
-#[test]
-fn half_of_a_half_turn_is_on_the_way_and_the_rest_is_told_in_hesitation() {
-    let mut tried = 0;
-    for seed in 840..870 {
+/// The first cubes of some whose hint has a half turn among its first three moves, the moves before it made: with the moves, and the
+/// place of the half turn among them.
+fn before_half_turns(seeds: std::ops::Range<u64>) -> impl Iterator<Item = (Scene, Moves, usize)> {
+    let scenes = seeds.filter_map(|seed| {
         let rng = &mut ChaCha8Rng::seed_from_u64(seed);
         let cube = mid_solve(rng);
         let moves = pairsight::coach::advise(&cube, None, false).hinted();
         let is_half = |m: &Move| matches!(m, Move::Outer(t) if t.amount == Amount::Half);
-        let Some(at) = moves.iter().position(is_half).filter(|at| *at < 3) else {
-            continue;
-        };
+        let at = moves.iter().position(is_half).filter(|at| *at < 3)?;
         let mut scene = Scene::new(cube, eye(rng), 15.0, 4, seed);
         scene.make(&moves[..at], 0.3, 0.6);
+        Some((scene, moves, at))
+    });
+    scenes.take(2)
+}
+
+/// Hesitation after half of a half turn was answered by nothing, or as a slip.
+#[test]
+fn half_of_a_half_turn_is_on_the_way_and_the_rest_is_told_in_hesitation() {
+    let mut tried = 0;
+    for (mut scene, moves, at) in before_half_turns(840..870) {
         let half = moves[at].with_amount(Amount::Quarter);
         scene.make(&[half], 0.3, 2.0);
-        assert_eq!(
-            scene.count(|e| matches!(e, Event::Slip { .. })),
-            0,
-            "{seed}"
-        );
+        assert_eq!(scene.count(|e| matches!(e, Event::Slip { .. })), 0);
         assert!(
             hint(&scene).starts_with("Right so far. Go on:"),
-            "{seed}: {:?}",
+            "{:?}",
             scene.told
         );
-        assert_eq!(
-            scene.session.known().expect("read").moves()[0],
-            half,
-            "{seed}"
-        );
+        assert_eq!(scene.session.known().expect("read").moves()[0], half);
         tried += 1;
-        if tried == 2 {
-            break;
-        }
+    }
+    assert_eq!(tried, 2);
+}
+
+/// A layer that was turned on after its half turn was taken for half way of it: "right so far".
+#[test]
+fn what_is_turned_on_past_a_half_turn_that_was_seen_is_a_slip() {
+    let mut tried = 0;
+    for (mut scene, moves, at) in before_half_turns(840..870) {
+        scene.make(&moves[at..=at], 0.4, 0.6);
+        let on = moves[at].with_amount(Amount::Quarter);
+        scene.make(&[on], 0.3, 2.0);
+        assert_eq!(scene.wrong(), [""; 0]);
+        let undo = scene.told.iter().find_map(|timed| match &timed.event {
+            Event::Slip { undo, .. } => Some(undo.clone()),
+            _ => None,
+        });
+        assert_eq!(undo, Some(Moves(vec![on.inverse()])), "{:?}", scene.told);
+        tried += 1;
     }
     assert_eq!(tried, 2);
 }

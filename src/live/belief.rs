@@ -1,7 +1,8 @@
 //! Which state the cube is in by now: a forward filter over the last sure state and what a few turns make of it.
 //!
 //! # The model
-//! Hidden is the state `x`, one of those that up to [`REACH`] turns make of the last sure one, or any other (`*`). Over a time `dt`
+//! Hidden is the state `x`, one of those that up to [`REACH`] turns make of the last sure one, or more along the way that is
+//! expected, or any other (`*`). Over a time `dt`
 //! a turn is made with chance `r = 1 - exp(-rate dt)`, where the rate is [`TURNING`] a second while hands move or nothing is
 //! seen, and [`RESTING`] while all that is seen lies still. Which turn it is, is the hands' tendency `q(m | x)`: mostly the turn that
 //! is to come next, else any of the eighteen. With that, before a frame is looked at,
@@ -28,8 +29,11 @@ use std::collections::HashMap;
 use crate::cube::{Cube, Turn};
 use crate::read::{Glance, Painted, painted};
 
-/// Turns from the last sure state that are followed.
+/// Turns from the last sure state that are followed, whichever they are.
 const REACH: usize = 3;
+
+/// Chance from which a turn is the one that is to come next: more than all others have together. It is followed beyond the reach.
+pub const EXPECTED: f64 = 0.5;
 
 /// Turns a second while hands move or nothing is seen. Common practice: learners make one or two.
 const TURNING: f64 = 1.5;
@@ -68,6 +72,9 @@ const PER_TURN: f64 = -6.0;
 /// States of two turns or three that another look is held against.
 const MOST_RIVALS: usize = 12;
 
+/// Chance of a state that is left where it is.
+const NEGLIGIBLE: f64 = 1e-14;
+
 /// A state out of reach.
 const BEYOND: u16 = u16::MAX;
 
@@ -89,6 +96,7 @@ struct State {
 #[derive(Clone, Debug)]
 pub struct Belief {
     states: Vec<State>,
+    index: HashMap<Cube, u16>,
     other: f64,
     /// Log-likelihood of the last frame for a state of which nothing is known.
     any: f64,
@@ -137,6 +145,7 @@ impl Belief {
         }
         Belief {
             states,
+            index,
             other: 0.0,
             any: 0.0,
         }
@@ -158,6 +167,7 @@ impl Belief {
 
     /// Lets time pass in which turns may have been made.
     pub fn pass(&mut self, seconds: f64, still: bool, tendency: Tendency) {
+        self.reach_on(tendency);
         let steps = ((seconds / STEP).ceil() as usize).clamp(1, STEPS);
         let dt = (seconds / steps as f64).min(STEP);
         let rate = if still { RESTING } else { TURNING };
@@ -167,7 +177,7 @@ impl Belief {
             let mut arrived = vec![0.0; self.states.len()];
             let mut other = self.other;
             for (at, state) in self.states.iter().enumerate() {
-                if state.chance < 1e-14 {
+                if state.chance < NEGLIGIBLE {
                     arrived[at] += state.chance;
                     continue;
                 }
@@ -190,6 +200,36 @@ impl Belief {
         }
     }
 
+    /// Follows what is expected of the states at the edge, one turn further.
+    fn reach_on(&mut self, tendency: Tendency) {
+        for at in 0..self.states.len() {
+            let State { cube, chance, .. } = self.states[at];
+            if chance < NEGLIGIBLE || self.states[at].next.iter().all(|next| *next != BEYOND) {
+                continue;
+            }
+            let made = tendency(&cube);
+            for turn in Turn::ALL {
+                if self.states[at].next[turn.index()] == BEYOND && made[turn.index()] > EXPECTED {
+                    self.add(cube.apply(turn), at as u16, turn);
+                }
+            }
+        }
+    }
+
+    /// Adds a state, reached from one of the others.
+    fn add(&mut self, cube: Cube, from: u16, turn: Turn) {
+        let at = self.states.len() as u16;
+        let mut state = State::new(cube, Some((from, turn)), 0.0);
+        self.index.insert(cube, at);
+        for turn in Turn::ALL {
+            if let Some(known) = self.index.get(&cube.apply(turn)) {
+                state.next[turn.index()] = *known;
+                self.states[usize::from(*known)].next[turn.inverse().index()] = at;
+            }
+        }
+        self.states.push(state);
+    }
+
     /// After an absence: the states that may have been reached meanwhile, each with the logarithm of its chance.
     pub fn jump(&mut self, to: impl IntoIterator<Item = (Cube, f64)>) {
         let to: Vec<(Cube, f64)> = to.into_iter().collect();
@@ -204,7 +244,10 @@ impl Belief {
             let chance = JUMP * prior.exp() / total;
             match self.states.iter_mut().find(|state| state.cube == cube) {
                 Some(state) => state.chance += chance,
-                None => self.states.push(State::new(cube, None, chance)),
+                None => {
+                    self.index.insert(cube, self.states.len() as u16);
+                    self.states.push(State::new(cube, None, chance));
+                }
             }
         }
     }

@@ -2,7 +2,7 @@
 
 use std::collections::VecDeque;
 
-use super::belief::{Belief, LEAD, Leader, Tendency, UNSEEN_LEAD, shortest_way};
+use super::belief::{Belief, EXPECTED, LEAD, Leader, Tendency, UNSEEN_LEAD, shortest_way};
 use super::motion::{Motion, Tracker};
 use super::steady::{ANNOUNCED, overlaid, with_faces};
 use crate::cube::{Cube, Face, Turn};
@@ -35,9 +35,6 @@ const SHORTFALL: f64 = 10.0;
 
 /// Stickers a look that may clearly show another colour than the state has there: a fingertip, a highlight.
 const AT_ODDS: usize = 1;
-
-/// Chance from which a turn is the one that is to come next: more than all others have together.
-const EXPECTED: f64 = 0.5;
 
 /// Nats between two states that look the same.
 const LIKE: f64 = 0.5;

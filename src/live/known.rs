@@ -416,6 +416,13 @@ impl Known {
         others.into_iter().find(|slot| !solved.contains(*slot))
     }
 
+    /// Whether the learner was last on the route, beyond the turn that a slip takes for wrong.
+    pub fn was_past(&self, likely: &Likely) -> bool {
+        let made = self.now.iter().filter(|now| now.along());
+        let done = made.map(|now| now.made.len()).sum::<usize>();
+        likely.slip.as_ref().is_some_and(|slip| slip.at <= done)
+    }
+
     /// The kind of the slip that was told, while it is not put right.
     pub fn slip_kind(&self) -> Option<SlipKind> {
         Some(self.now.as_ref()?.slip.as_ref()?.kind)

@@ -293,25 +293,31 @@ impl Prompter {
 
     /// Tells what a state means after the last that was told.
     fn answer(&mut self, cube: Cube, shown: bool, out: &mut Vec<Event>) {
+        let way_back = self.way_back();
         let Some(known) = &mut self.known else { return };
         let speaks = shown || known.gives_turns();
         let is_whole = cross_solved(&cube, known.hint_hold().down());
         match known.meaning_of(&cube) {
             Some(Meaning::Done(cube)) => self.done(cube, out),
             Some(Meaning::OnTheWay(likely)) => self.on_the_way(likely, shown, out),
-            Some(Meaning::Slip(likely)) if speaks => match likely.half_way() {
-                Some(half_way) if !shown => {
-                    known.counted_to(cube);
-                    self.half_way = Some(half_way);
+            Some(Meaning::Slip(likely)) if speaks => {
+                let was_past = known.was_past(&likely);
+                match (likely.half_way(), way_back) {
+                    // That turn was seen to be right, so those since then are not.
+                    (_, Some(back)) if was_past => self.back(cube, back, shown, out),
+                    (Some(half_way), _) if !shown => {
+                        known.counted_to(cube);
+                        self.half_way = Some(half_way);
+                    }
+                    _ => self.slip(likely, shown, out),
                 }
-                _ => self.slip(likely, shown, out),
-            },
+            }
             Some(Meaning::Same(_)) if shown => {
                 known.counted_to(cube);
                 self.hint(out);
             }
             // Where the cross is whole the coach can go on from there.
-            None if speaks => match (self.way_back(), is_whole) {
+            None if speaks => match (way_back, is_whole) {
                 (Some(back), whole) if !shown || !whole => self.back(cube, back, shown, out),
                 _ => self.start(cube, out),
             },
