@@ -199,11 +199,13 @@ impl Follower {
         (face, (roll + by) % 4)
     }
 
-    /// Settles how the faces are taken: as suits the likeliest state.
+    /// Settles how the faces are taken: as suits the likeliest state, where that is what they show.
     fn take_faces(&mut self, t: f64, look: &Look, glance: &Glance) {
-        let (_, at) = glance.score(&painted(&self.belief.likeliest()));
-        self.placed = glance.ways()[at].placed.clone();
-        self.last = Some((t, look.clone()));
+        let (score, at) = glance.score(&painted(&self.belief.likeliest()));
+        if score > glance.score_of_any() {
+            self.placed = glance.ways()[at].placed.clone();
+            self.last = Some((t, look.clone()));
+        }
     }
 
     fn judge(&mut self, t: f64, reader: &Reader, tendency: Tendency) -> Verdict {

@@ -85,10 +85,12 @@ impl Glance {
         best.map_or((0.0, 0), |(at, score)| (score, at))
     }
 
-    /// The same for a state of which nothing is known.
+    /// The same for a state of which nothing is known, in whichever way: of many ways one fits some state well by chance.
     pub fn score_of_any(&self) -> f64 {
         let scores = self.ways.iter().map(|way| way.prior + way.score_of_any());
-        scores.fold(f64::NEG_INFINITY, f64::max)
+        let scores: Vec<f64> = scores.collect();
+        let best = scores.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        best + scores.iter().map(|s| (s - best).exp()).sum::<f64>().ln()
     }
 }
 
