@@ -2,10 +2,10 @@
 
 use image::RgbImage;
 
-use super::frame::fault;
+use super::frame::{lit_badly, shown_badly};
 use super::group::{Group, group};
 use super::judge::{Judged, judge};
-use super::look::{FaceView, Look};
+use super::look::{FaceView, FrameFault, Look, Point};
 use super::nets::Nets;
 use super::peaks::{Peak, STRIDE, peaks};
 use super::plane::Homography;
@@ -22,7 +22,7 @@ const MOST: usize = 12;
 /// Log-odds from which a face is given. One in eight of those just above it is a face: `read` makes of it what it is worth.
 const LEAST: f32 = -2.0;
 
-/// Log-odds by the finder's map from which something looks so much like a face that it is worth a word when it is none.
+/// Log-odds by the finder's map from which something looks like a face.
 const LIKELY: f32 = 0.0;
 
 /// Most times that an outline is judged and moved. Nearly all rest after two; what starts far from its face needs more.
@@ -79,9 +79,8 @@ impl Finder {
 
         let mut look = self.view(picture, &group);
         if look.faces.is_empty() {
-            let is_likely = peaks.first().is_some_and(|peak| peak.heat > LIKELY);
-            let guess = judged.first().map(|one| &one.quad).filter(|_| is_likely);
-            look.frame = fault(&self.shrunk, &self.source(picture), guess);
+            let guess = judged.first().filter(|_| is_likely(&peaks));
+            look.frame = self.fault(picture, guess.map(|one| one.quad));
         }
         trace.lap(Stage::Sample);
         (look, trace)
@@ -109,6 +108,29 @@ impl Finder {
             pyramid: &self.pyramid,
         };
         judge(&self.nets, &source, quads, most, &mut self.patches)
+    }
+
+    /// Why no face is given, as far as what most looks like one tells.
+    fn fault(&self, picture: &RgbImage, guess: Option<Quad>) -> Option<FrameFault> {
+        let source = self.source(picture);
+        let why = |guess: Option<Quad>| shown_badly(&source, &guess?);
+        lit_badly(&self.shrunk)
+            .or_else(|| why(guess))
+            .or_else(|| why(self.guess_from_afar()))
+    }
+
+    /// What looks like a face from twice as far, in the picture.
+    fn guess_from_afar(&self) -> Option<Quad> {
+        let (values, [left, top]) = self.shrunk.from_afar();
+        let (wide, high) = (self.shrunk.width, self.shrunk.height);
+        let map = self.nets.find(&values, high, wide);
+        let hottest = peaks(&map, wide / STRIDE, high / STRIDE, 1);
+        let Quad(points) = hottest.first().filter(|_| is_likely(&hottest))?.quad;
+        let in_picture = |p: Point| Point {
+            x: 2.0 * (p.x - left as f32) / self.shrunk.scale,
+            y: 2.0 * (p.y - top as f32) / self.shrunk.scale,
+        };
+        Some(Quad(points.map(in_picture)))
     }
 
     fn source<'a>(&'a self, picture: &'a RgbImage) -> Source<'a> {
@@ -140,6 +162,11 @@ impl Finder {
             ..empty(picture)
         }
     }
+}
+
+/// Whether the hottest of these peaks looks so much like a face that it is worth a word when it is none.
+fn is_likely(peaks: &[Peak]) -> bool {
+    peaks.first().is_some_and(|peak| peak.heat > LIKELY)
 }
 
 /// The part of what was judged, likeliest first, that is given.

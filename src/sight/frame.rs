@@ -17,15 +17,13 @@ const NEAR: f32 = 0.9;
 /// How many times as wide sides are blurred across a movement as along it, at least.
 const ONE_WAY: f32 = 1.7;
 
-/// Tells why no face is found; `guess` is the outline that most looks like one.
-pub fn fault(shrunk: &Shrunk, source: &Source, guess: Option<&Quad>) -> Option<FrameFault> {
-    lit_badly(shrunk).or_else(|| {
-        let guess = guess?;
-        held_badly(source, guess).or_else(|| unsharp(source, guess))
-    })
+/// Tells why an outline that looks like a face is none.
+pub fn shown_badly(source: &Source, guess: &Quad) -> Option<FrameFault> {
+    held_badly(source, guess).or_else(|| unsharp(source, guess))
 }
 
-fn lit_badly(shrunk: &Shrunk) -> Option<FrameFault> {
+/// Tells whether a picture is too dark or too bright to show a face.
+pub fn lit_badly(shrunk: &Shrunk) -> Option<FrameFault> {
     let (columns, rows) = shrunk.filled;
     let plane = shrunk.width * shrunk.height;
     let brightest = |i: usize| {

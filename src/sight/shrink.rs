@@ -87,6 +87,23 @@ impl Shrunk {
         }
     }
 
+    /// The planes at half their size in the middle of as much room, and where that is: what is too near or too blurred to look like
+    /// a face looks like one from twice as far.
+    pub fn from_afar(&self) -> (Vec<f32>, [usize; 2]) {
+        let [columns, rows] = [self.filled.0 / 2, self.filled.1 / 2];
+        let [left, top] = [(self.width - columns) / 2, (self.height - rows) / 2];
+        let mut values = vec![0.0; self.values.len()];
+        for k in 0..3 {
+            let start = |y: usize, x: usize| (k * self.height + y) * self.width + x;
+            for (y, x) in (0..rows).flat_map(|y| (0..columns).map(move |x| (y, x))) {
+                let [above, below] = [0, 1].map(|row| start(2 * y + row, 2 * x));
+                let four = [above, above + 1, below, below + 1].map(|at| self.values[at]);
+                values[start(top + y, left + x)] = four.iter().sum::<f32>() / 4.0;
+            }
+        }
+        (values, [left, top])
+    }
+
     fn sum_rows(&mut self, source: &Level, span: &Span) {
         let stride = source.width;
         self.sums.clear();
