@@ -71,6 +71,7 @@ pub fn unfound(fault: FrameFault) -> Words {
         FrameFault::Blurred => BLUR,
         FrameFault::Far => SMALL,
         FrameFault::Near => NEAR,
+        FrameFault::CutOff => CUT_OFF,
     }
 }
 

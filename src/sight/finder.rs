@@ -22,8 +22,12 @@ const MOST: usize = 12;
 /// Log-odds from which a face is given. One in eight of those just above it is a face: `read` makes of it what it is worth.
 const LEAST: f32 = -2.0;
 
-/// Log-odds by the finder's map from which something looks like a face.
+/// Log-odds, by the finder's map or by the judge, from which something looks so much like a face that it is worth a word when none is
+/// given.
 const LIKELY: f32 = 0.0;
+
+/// The same where the picture is seen from twice as far.
+const MOST_FROM_AFAR: usize = 3;
 
 /// Most times that an outline is judged and moved. Nearly all rest after two; what starts far from its face needs more.
 const STEPS: usize = 4;
@@ -79,7 +83,8 @@ impl Finder {
 
         let mut look = self.view(picture, &group);
         if look.faces.is_empty() {
-            let guess = judged.first().filter(|_| is_likely(&peaks));
+            let is_likely = peaks.first().is_some_and(|peak| peak.heat > LIKELY);
+            let guess = judged.first().filter(|_| is_likely);
             look.frame = self.fault(picture, guess.map(|one| one.quad));
         }
         trace.lap(Stage::Sample);
@@ -111,26 +116,35 @@ impl Finder {
     }
 
     /// Why no face is given, as far as what most looks like one tells.
-    fn fault(&self, picture: &RgbImage, guess: Option<Quad>) -> Option<FrameFault> {
-        let source = self.source(picture);
-        let why = |guess: Option<Quad>| shown_badly(&source, &guess?);
-        lit_badly(&self.shrunk)
-            .or_else(|| why(guess))
-            .or_else(|| why(self.guess_from_afar()))
+    fn fault(&mut self, picture: &RgbImage, guess: Option<Quad>) -> Option<FrameFault> {
+        let fault = lit_badly(&self.shrunk).or_else(|| shown_badly(&self.source(picture), &guess?));
+        fault.or_else(|| {
+            let guess = self.guess_from_afar(picture)?;
+            shown_badly(&self.source(picture), &guess)
+        })
     }
 
     /// What looks like a face from twice as far, in the picture.
-    fn guess_from_afar(&self) -> Option<Quad> {
-        let (values, [left, top]) = self.shrunk.from_afar();
-        let (wide, high) = (self.shrunk.width, self.shrunk.height);
-        let map = self.nets.find(&values, high, wide);
-        let hottest = peaks(&map, wide / STRIDE, high / STRIDE, 1);
-        let Quad(points) = hottest.first().filter(|_| is_likely(&hottest))?.quad;
+    fn guess_from_afar(&mut self, picture: &RgbImage) -> Option<Quad> {
+        let (afar, [left, top]) = self.shrunk.from_afar();
+        let map = self.nets.find(&afar.values, afar.height, afar.width);
         let in_picture = |p: Point| Point {
-            x: 2.0 * (p.x - left as f32) / self.shrunk.scale,
-            y: 2.0 * (p.y - top as f32) / self.shrunk.scale,
+            x: (p.x - left as f32) / afar.scale,
+            y: (p.y - top as f32) / afar.scale,
         };
-        Some(Quad(points.map(in_picture)))
+        let peaks = peaks(
+            &map,
+            afar.width / STRIDE,
+            afar.height / STRIDE,
+            MOST_FROM_AFAR,
+        );
+        let proposals: Vec<Quad> = peaks
+            .iter()
+            .map(|peak| Quad(peak.quad.0.map(in_picture)))
+            .collect();
+        let judged = self.judge(picture, &proposals, STEPS);
+        let first = judged.first().filter(|one| one.score > LIKELY)?;
+        Some(first.quad)
     }
 
     fn source<'a>(&'a self, picture: &'a RgbImage) -> Source<'a> {
@@ -162,11 +176,6 @@ impl Finder {
             ..empty(picture)
         }
     }
-}
-
-/// Whether the hottest of these peaks looks so much like a face that it is worth a word when it is none.
-fn is_likely(peaks: &[Peak]) -> bool {
-    peaks.first().is_some_and(|peak| peak.heat > LIKELY)
 }
 
 /// The part of what was judged, likeliest first, that is given.

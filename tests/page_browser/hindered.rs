@@ -8,10 +8,22 @@ use image::imageops::{FilterType, blur, crop_imm, overlay, resize};
 use super::browser::with_browser;
 use super::camera::write_y4m;
 use super::coaching::{expect_words, run_at, watch};
-use super::dead_ends::{COUNTS, text};
+use super::dead_ends::text;
 
-/// Frames, ten a second: long enough for a hindrance to be told.
-const HINDERED: usize = 45;
+/// Counts how often each line that is not asked for changes.
+const COUNTS: &str = "
+    window.changes = {};
+    addEventListener('DOMContentLoaded', () => {
+        for (const id of ['waiting', 'passed', 'trouble']) {
+            changes[id] = [];
+            const line = document.getElementById(id);
+            new MutationObserver(() => changes[id].push(line.textContent)).observe(line, { childList: true });
+        }
+    });";
+
+/// Frames, ten a second: long enough for a hindrance to be told, and to be forgotten once the cube is taken away.
+const HINDERED: usize = 50;
+const AWAY: usize = 30;
 
 /// What a camera sees that is held so, and the beginning of what is to be said of it.
 struct Hindered {
@@ -27,6 +39,10 @@ fn corner(name: &str) -> RgbImage {
         .into_rgb8()
 }
 
+fn wall() -> RgbImage {
+    RgbImage::from_pixel(800, 600, *corner("c1").get_pixel(4, 4))
+}
+
 /// A corner of the cube in too little light, and from too far.
 fn dark_and_far() -> [Hindered; 2] {
     let clear = corner("c1");
@@ -34,7 +50,7 @@ fn dark_and_far() -> [Hindered; 2] {
     for pixel in dark.pixels_mut() {
         pixel.0 = pixel.0.map(|value| value / 12);
     }
-    let mut far = RgbImage::from_pixel(800, 600, *clear.get_pixel(4, 4));
+    let mut far = wall();
     let small = resize(&clear, 280, 210, FilterType::Triangle);
     overlay(&mut far, &small, 260, 200);
     [
@@ -57,7 +73,7 @@ fn near_and_unsharp() -> [Hindered; 3] {
     for (x, y, pixel) in moved.enumerate_pixels_mut() {
         let along = |k: usize| {
             let sum: u32 = (0..MOVED)
-                .map(|by| clear.get_pixel((x + by).min(799), y).0[k].into())
+                .map(|by| u32::from(clear.get_pixel((x + by).min(799), y).0[k]))
                 .sum();
             (sum / MOVED) as u8
         };
@@ -82,11 +98,12 @@ fn near_and_unsharp() -> [Hindered; 3] {
 /// How far the cube moves meanwhile, in pixels.
 const MOVED: u32 = 50;
 
-/// All that hinders, one after the other, and then the cube as it should be.
+/// All that hinders, one after the other, with the cube taken away between, and then the cube as it should be.
 fn film_hindered(file: &Path, hindered: &[Hindered]) {
     let mut frames = Vec::new();
     for hindered in hindered {
         frames.extend(std::iter::repeat_n(hindered.picture.clone(), HINDERED));
+        frames.extend(std::iter::repeat_n(wall(), AWAY));
     }
     for name in ["c1", "c2"] {
         frames.extend(std::iter::repeat_n(corner(name), 40));
@@ -124,6 +141,7 @@ fn is_told_and_forgotten(hindered: &[Hindered]) {
             let says = format!("{}.startsWith('{begins}')", text("trouble"));
             browser.expect(&says, true).await;
             browser.expect_visible("trouble", true).await;
+            browser.expect_visible("trouble", false).await;
         }
         expect_words(&browser, "I know your cube now").await;
         browser.expect_visible("trouble", false).await;

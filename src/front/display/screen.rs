@@ -351,7 +351,11 @@ impl Screen {
             self.judge_light(session);
         }
         if let Some(remark) = remark {
-            self.shown.passed = remark;
+            let is_followed = |timed: &Timed| matches!(timed.event, Event::Followed { .. });
+            self.shown.passed = match events.iter().any(is_followed) {
+                true => format!("{} {remark}", self.shown.passed),
+                false => remark,
+            };
         }
     }
 

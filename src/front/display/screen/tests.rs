@@ -286,7 +286,7 @@ fn what_cannot_be_done_is_told_and_goes_by_itself() {
     assert_eq!(stage.screen.shown.trouble, None);
 }
 
-/// Below the line with the praise the next hint begins at once.
+/// How practice went stood in the place of the praise, which was only spoken.
 #[test]
 fn praise_stands_above_the_hint_that_follows_it() {
     let mut stage = shown("setup-04", "scan-02");
@@ -308,9 +308,11 @@ fn praise_stands_above_the_hint_that_follows_it() {
     let events = [followed, next].map(|event| Timed::new(stage.now, event));
     stage.hear(Moment {
         events: events.into(),
+        remark: Some("And you found the turns yourself.".into()),
         ..Moment::default()
     });
-    assert_eq!(stage.screen.shown.passed, "Green-red is in.");
+    let written = "Green-red is in. And you found the turns yourself.";
+    assert_eq!(stage.screen.shown.passed, written);
     assert_eq!(stage.heard("Green-red is in. Well seen."), 1);
 }
 
