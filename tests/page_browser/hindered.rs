@@ -73,7 +73,7 @@ fn near_and_unsharp() -> [Hindered; 3] {
     for (x, y, pixel) in moved.enumerate_pixels_mut() {
         let along = |k: usize| {
             let sum: u32 = (0..MOVED)
-                .map(|by| u32::from(clear.get_pixel((x + by).min(799), y).0[k]))
+                .map(|by| u32::from(clear.get_pixel(x, (y + by).min(599)).0[k]))
                 .sum();
             (sum / MOVED) as u8
         };
@@ -95,8 +95,8 @@ fn near_and_unsharp() -> [Hindered; 3] {
     ]
 }
 
-/// How far the cube moves meanwhile, in pixels.
-const MOVED: u32 = 50;
+/// How far the cube sinks meanwhile, in pixels.
+const MOVED: u32 = 38;
 
 /// All that hinders, one after the other, with the cube taken away between, and then the cube as it should be.
 fn film_hindered(file: &Path, hindered: &[Hindered]) {
