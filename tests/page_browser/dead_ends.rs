@@ -52,7 +52,7 @@ fn an_impossible_cube_has_a_sentence_and_a_drawing() {
             .await;
         // Only a cube that can be solved can be coached: the page says so, and what comes next.
         let plainly = format!(
-            "{}.includes('Then show it again: as it is no turns can solve it.')",
+            "{}.includes('As it is, no turns can solve it.')",
             text("why")
         );
         browser.expect(&plainly, true).await;

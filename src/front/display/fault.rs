@@ -10,7 +10,7 @@ use crate::read::Reading;
 
 /// What follows the deed where pieces are to be moved by hand.
 const MENDED_BY_HAND: &str =
-    ". Then show it again: as it is no turns can solve it. Keep loose parts from small children";
+    ". As it is, no turns can solve it. Keep loose parts from small children";
 
 /// What to show of such a cube.
 pub struct Told {
