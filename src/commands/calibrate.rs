@@ -219,8 +219,7 @@ mod tests {
     #[test]
     fn a_camera_that_gives_no_picture_ends_the_command_with_what_to_do() {
         let failure = gathered(vec![Feed::Quiet, busy()], &AtomicBool::new(false))
-            .err()
-            .expect("there is nothing to see");
+            .expect_err("there is nothing to see");
         assert_eq!(failure.exit, Exit::Failed);
         let words = failure.to_string();
         assert!(words.contains("/dev/video0"), "{words}");

@@ -126,7 +126,7 @@ impl Finder {
 
     /// What looks like a face from twice as far, in the picture.
     fn guess_from_afar(&mut self, picture: &RgbImage) -> Option<Quad> {
-        let (afar, [left, top]) = self.shrunk.from_afar();
+        let (afar, [left, top]) = self.shrunk.at_half_size();
         let map = self.nets.find(&afar.values, afar.height, afar.width);
         let in_picture = |p: Point| Point {
             x: (p.x - left as f32) / afar.scale,

@@ -92,7 +92,7 @@ impl Shrunk {
 
     /// The same from twice as far, in the middle of a plane with a rim: what is too near or too blurred to look like a face may look
     /// like one there. Beside it, where its first pixel is.
-    pub fn from_afar(&self) -> (Shrunk, [usize; 2]) {
+    pub fn at_half_size(&self) -> (Shrunk, [usize; 2]) {
         let filled = (self.filled.0 / 2, self.filled.1 / 2);
         let room = |side: usize| (side + RIM).next_multiple_of(MULTIPLE);
         let (width, height) = (room(filled.0), room(filled.1));
@@ -168,7 +168,7 @@ mod tests {
         let picture = RgbImage::from_fn(250, 190, |x, _| {
             image::Rgb([if x < 100 { 255 } else { 0 }, 128, 0])
         });
-        let (afar, [left, top]) = shrunk(&picture).from_afar();
+        let (afar, [left, top]) = shrunk(&picture).at_half_size();
         assert_eq!(afar.values.len(), 3 * afar.width * afar.height);
         assert!(afar.filled.0 + left <= afar.width && afar.filled.1 + top <= afar.height);
         // A point of the picture, and one beyond its rim.
