@@ -6,7 +6,7 @@ use std::time::Duration;
 use serde::Serialize;
 
 use super::args::CalibrateArgs;
-use super::cameras::{chosen, needs_camera};
+use super::cameras::{chosen, failure, needs_camera};
 use crate::camera::{Feed, FrameSource, Pace, Webcam, open_frames};
 use crate::colour::{LightReport, Model, Profile, Relight};
 use crate::front::clock::today;
@@ -122,7 +122,8 @@ fn besides(profile: &Profile, missing: Option<String>) -> String {
     say
 }
 
-/// Takes looks until a profile can be made, the source ends or the person stops it.
+/// Takes looks until a profile can be made, the source ends or the person stops it. A camera that gives no picture at first is not
+/// waited for: nobody may be there to hear what is wrong. One that was lost later is.
 fn gather(
     source: &mut dyn FrameSource,
     stop: &AtomicBool,
@@ -132,9 +133,11 @@ fn gather(
     let mut gathered = Gathering::default();
     // All of a file is seen, so that each face's best look is found; a person need not wait.
     let live = args.frames.is_none();
+    let mut has_begun = !live;
     while !stop.load(Ordering::Relaxed) && (!live || gathered.profile(&args.name).is_err()) {
         match source.next(Duration::from_millis(100)) {
             Feed::Frame(frame) => {
+                has_begun = true;
                 let (t, look) = (frame.at.as_secs_f64(), finder.look(&frame.image));
                 let before = gathered.count();
                 if live {
@@ -146,6 +149,7 @@ fn gather(
                     print_line(args, &format!("{} of 6", gathered.count()));
                 }
             }
+            Feed::Trouble(trouble) if !has_begun => return Err(failure(&trouble)),
             Feed::Trouble(trouble) => print_aside(format_args!("pairsight: {trouble}")),
             Feed::Quiet => {}
             Feed::End => break,
@@ -173,5 +177,65 @@ fn document(say: String, profile: String, report: &LightReport) -> Document {
             difference: report.difference,
             doubtful: report.doubtful,
         },
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::camera::{Frame, Trouble, TroubleKind};
+    use image::RgbImage;
+    use std::path::PathBuf;
+
+    /// A camera that says this, and then nothing for ever.
+    struct Stuck(std::vec::IntoIter<Feed>);
+
+    impl FrameSource for Stuck {
+        fn next(&mut self, _: Duration) -> Feed {
+            self.0.next().unwrap_or(Feed::Quiet)
+        }
+    }
+
+    fn busy() -> Feed {
+        Feed::Trouble(Trouble {
+            kind: TroubleKind::Busy,
+            say: "the lens (/dev/video0) is in use by another program".into(),
+            remedy: "close that program".into(),
+        })
+    }
+
+    fn gathered(feeds: Vec<Feed>, stop: &AtomicBool) -> Result<Gathering, Failure> {
+        let args = CalibrateArgs {
+            name: "lamp".into(),
+            frames: None,
+            camera: None,
+            calibration_dir: PathBuf::from("nowhere"),
+            json: true,
+        };
+        gather(&mut Stuck(feeds.into_iter()), stop, &args)
+    }
+
+    /// It once waited in the terminal for ever.
+    #[test]
+    fn a_camera_that_gives_no_picture_ends_the_command_with_what_to_do() {
+        let failure = gathered(vec![Feed::Quiet, busy()], &AtomicBool::new(false))
+            .expect_err("there is nothing to see");
+        assert_eq!(failure.exit, Exit::Failed);
+        let words = failure.to_string();
+        assert!(words.contains("/dev/video0"), "{words}");
+        assert_eq!(failure.remedy.as_deref(), Some("close that program"));
+    }
+
+    /// One that is lost on the way may come back.
+    #[test]
+    fn a_camera_that_was_lost_is_waited_for() {
+        let frame = Frame {
+            image: RgbImage::new(64, 48),
+            at: Duration::ZERO,
+            number: 0,
+            name: None,
+        };
+        let feeds = vec![Feed::Frame(frame), busy(), Feed::End];
+        assert!(gathered(feeds, &AtomicBool::new(false)).is_ok());
     }
 }

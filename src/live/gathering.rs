@@ -7,7 +7,7 @@ use super::labelled::{self, labelled};
 use super::views::Views;
 use crate::colour::{LightReport, Model, Observation, Offered, Profile, Relight, SolvedFaces};
 use crate::cube::Colour;
-use crate::read::{Outcome, Reader, Reading};
+use crate::read::{Ask, Outcome, Reader, Reading};
 use crate::sight::{Look, Patch};
 
 /// The faces so far.
@@ -172,12 +172,7 @@ impl Gathering {
         if let Some(refused) = &self.refused {
             return Err(refused.clone());
         }
-        let ask = self
-            .reading
-            .as_ref()
-            .filter(|reading| reading.missing.is_empty())
-            .and_then(|reading| reading.ask.as_ref());
-        Err(match ask {
+        Err(match self.ask() {
             Some(ask) => ask.say.clone(),
             None => format!(
                 "{} of 6 faces are seen: {}\nshow the cube corner by corner or face by face, and hold still; scrambled is better than solved",
@@ -185,6 +180,19 @@ impl Gathering {
                 self.not_told()
             ),
         })
+    }
+
+    /// What would settle the cube, where all of it was seen.
+    fn ask(&self) -> Option<&Ask> {
+        let reading = self.reading.as_ref()?;
+        reading.ask.as_ref().filter(|_| reading.missing.is_empty())
+    }
+
+    /// Centres of the faces that are to be shown again before there is a profile.
+    pub fn asked(&self) -> Vec<Colour> {
+        let is_settled = self.solved.count() == 6 || self.refused.is_some();
+        let ask = self.ask().filter(|_| !is_settled);
+        ask.map(|ask| ask.show.clone()).unwrap_or_default()
     }
 
     /// Which colours were not told, or of which two one was taken for the other.

@@ -4,7 +4,14 @@ use super::event::Seen;
 use crate::sight::{FrameFault, Look, Problem};
 
 /// A hindrance, and what to say of it.
-type Words = (Seen, &'static str);
+pub type Words = (Seen, &'static str);
+
+/// Seconds for which pictures must show no face, and the same kind of fault or another, before that is said: hands that turn the cube
+/// blur it and hide it for a second or two. Judgement.
+const LASTS: f64 = 3.0;
+
+/// Seconds without it after which what was said is past, and is said again if it comes back.
+const PAST: f64 = 1.5;
 
 const DARK: Words = (
     Seen::Dark,
@@ -64,6 +71,7 @@ pub fn unfound(fault: FrameFault) -> Words {
         FrameFault::Blurred => BLUR,
         FrameFault::Far => SMALL,
         FrameFault::Near => NEAR,
+        FrameFault::CutOff => CUT_OFF,
     }
 }
 
@@ -82,10 +90,83 @@ pub fn hindrance(looks: &[Look]) -> Option<Words> {
         .map(|(_, words)| *words)
 }
 
+/// What pictures show instead of a cube, and since when.
+#[derive(Debug, Default)]
+pub struct Unfound {
+    since: Option<f64>,
+    /// The kind that was shown last, and since when it alone.
+    shown: Option<(Seen, f64)>,
+    /// The kind that was told, and when it or another was last there.
+    told: Option<(Seen, f64)>,
+}
+
+impl Unfound {
+    /// The newest picture shows no cube, or hardly one.
+    pub fn is_hindered(&self) -> bool {
+        self.since.is_some()
+    }
+
+    /// Takes what hinders in the newest picture, at a time in seconds; gives what is to be said of it now. A fault that looks now like
+    /// one kind, now like another, is told once.
+    pub fn see(&mut self, words: Option<Words>, now: f64) -> Option<Words> {
+        let Some((kind, _)) = words else {
+            (self.since, self.shown) = (None, None);
+            self.told = self.told.filter(|(_, last)| now - last <= PAST);
+            return None;
+        };
+        let since = *self.since.get_or_insert(now);
+        let alone = self.shown.filter(|(shown, _)| *shown == kind);
+        let (_, alone) = *self.shown.insert(alone.unwrap_or((kind, now)));
+        let (since, is_news) = match &mut self.told {
+            Some((told, last)) => {
+                *last = now;
+                (alone, *told != kind)
+            }
+            None => (since, true),
+        };
+        if !is_news || now - since < LASTS {
+            return None;
+        }
+        self.told = Some((kind, now));
+        words
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::live::testing::look;
+
+    /// What is told of pictures ten a second.
+    fn told(pictures: &[(usize, Option<Words>)]) -> Vec<(f64, Seen)> {
+        let mut unfound = Unfound::default();
+        let pictures = pictures.iter().flat_map(|(n, words)| vec![*words; *n]);
+        let tell = |(n, words)| {
+            let now = n as f64 / 10.0;
+            Some((now, unfound.see(words, now)?.0))
+        };
+        pictures.enumerate().filter_map(tell).collect()
+    }
+
+    #[test]
+    fn what_hides_the_cube_is_told_after_a_while_and_again_when_it_comes_back() {
+        let (dark, near) = (Some(DARK), Some(NEAR));
+        assert_eq!(told(&[(60, dark)]), [(3.0, Seen::Dark)]);
+        assert_eq!(told(&[(29, dark), (1, None), (29, dark)]), []);
+        // Another kind has to hold by itself.
+        let both = told(&[(40, dark), (40, near)]);
+        assert_eq!(both, [(3.0, Seen::Dark), (7.0, Seen::Near)]);
+        // For a moment it is gone, and then for good.
+        assert_eq!(told(&[(40, dark), (5, None), (40, dark)]).len(), 1);
+        assert_eq!(told(&[(40, dark), (20, None), (40, dark)]).len(), 2);
+    }
+
+    /// A cube that is shaken looks blurred and moved by turns: both were said, again and again.
+    #[test]
+    fn a_fault_that_is_now_one_kind_now_another_is_told_once() {
+        let shaken = [(3, Some(BLUR)), (2, Some(MOVING))].repeat(30);
+        assert_eq!(told(&shaken).len(), 1);
+    }
 
     #[test]
     fn what_most_faces_have_is_said_and_no_more() {

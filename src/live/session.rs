@@ -8,7 +8,7 @@ use std::slice;
 use super::acts::Acts;
 use super::event::{Event, Kind, Seen, Timed};
 use super::follower::{Follower, Verdict};
-use super::hindrance::{hindrance, unfound};
+use super::hindrance::{Unfound, Words, hindrance, unfound};
 use super::known::{Known, Plan};
 use super::labelled;
 use super::posture::Posture;
@@ -23,9 +23,6 @@ use crate::sight::Look;
 
 /// Seconds since the last new view, without an answer, after which more is asked for: time to turn the cube over.
 const PATIENCE: f64 = 2.5;
-
-/// Seconds for which pictures must show no face, and the same kind of fault or another, before that is said.
-const UNFOUND_FOR: f64 = 1.0;
 
 /// Seconds after which a cube in the state that is known is taken to rest between turns. Judgement.
 const AT_REST: f64 = 0.3;
@@ -50,9 +47,9 @@ pub struct Session {
     /// What the pictures show is not for this session at present.
     resting: bool,
     /// What was last said to make the cube hard to see.
-    hindrance: Option<(Seen, &'static str)>,
-    /// Since when pictures show faults instead of faces, seconds.
-    unfound_since: Option<f64>,
+    hindrance: Option<Words>,
+    /// What pictures show instead of a cube.
+    unfound: Unfound,
     /// How the cube is held before the camera, and which hold of these was last told of.
     posture: Posture,
     shown: Option<Hold>,
@@ -85,7 +82,7 @@ impl Session {
             calibrated,
             resting: false,
             hindrance: None,
-            unfound_since: None,
+            unfound: Unfound::default(),
             posture: Posture::default(),
             shown: None,
             aside: None,
@@ -237,6 +234,11 @@ impl Session {
     /// The last view that held still, with what was read on it.
     pub fn view(&self) -> Option<(&Look, &LookReading)> {
         self.view.as_ref().map(|(look, reading)| (look, reading))
+    }
+
+    /// Whether something in the newest picture makes the cube hard to see, be it told or not.
+    pub fn is_hindered(&self) -> bool {
+        self.unfound.is_hindered()
     }
 
     /// The centres seen so far in this showing.
@@ -603,18 +605,14 @@ impl Session {
             }
             None => None,
         };
-        if words.is_none() {
-            self.unfound_since = None;
-            return;
-        }
-        let since = *self.unfound_since.get_or_insert(self.now);
-        if self.now - since >= UNFOUND_FOR {
-            self.tell_hindrance(words);
+        if let Some(words) = self.unfound.see(words, self.now) {
+            self.hindrance = None;
+            self.tell_hindrance(Some(words));
         }
     }
 
     /// Says what makes the cube hard to see, where that is not what was last said.
-    fn tell_hindrance(&mut self, hindrance: Option<(Seen, &'static str)>) {
+    fn tell_hindrance(&mut self, hindrance: Option<Words>) {
         if hindrance == self.hindrance {
             return;
         }
@@ -731,8 +729,8 @@ mod tests {
 
     #[test]
     fn a_frame_that_shows_nothing_for_a_while_is_told_of_once_and_a_short_fault_is_not() {
-        assert_eq!(told([true; 40].into_iter()), [1.0]);
-        assert_eq!(told((0..40).map(|frame| frame % 9 != 8)), [0.0; 0]);
+        assert_eq!(told([true; 60].into_iter()), [3.0]);
+        assert_eq!(told((0..90).map(|frame| frame % 29 != 28)), [0.0; 0]);
         assert_eq!(told([false; 40].into_iter()), [0.0; 0]);
     }
 }

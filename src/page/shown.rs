@@ -169,7 +169,7 @@ pub enum SpeakerState {
     #[default]
     Idle,
     Speaks,
-    /// No synthesizer is installed.
+    /// No synthesizer is installed, or it does not speak.
     Missing,
 }
 

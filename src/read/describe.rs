@@ -60,6 +60,7 @@ fn frame_word(fault: FrameFault) -> &'static str {
         FrameFault::Blurred => "blur",
         FrameFault::Far => "small",
         FrameFault::Near => "near",
+        FrameFault::CutOff => "cut off",
     }
 }
 

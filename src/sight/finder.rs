@@ -2,10 +2,10 @@
 
 use image::RgbImage;
 
-use super::frame::fault;
+use super::frame::{lit_badly, shown_badly};
 use super::group::{Group, group};
 use super::judge::{Judged, judge};
-use super::look::{FaceView, Look};
+use super::look::{FaceView, FrameFault, Look, Point};
 use super::nets::Nets;
 use super::peaks::{Peak, STRIDE, peaks};
 use super::plane::Homography;
@@ -22,8 +22,12 @@ const MOST: usize = 12;
 /// Log-odds from which a face is given. One in eight of those just above it is a face: `read` makes of it what it is worth.
 const LEAST: f32 = -2.0;
 
-/// Log-odds by the finder's map from which something looks so much like a face that it is worth a word when it is none.
+/// Log-odds, by the finder's map or by the judge, from which something looks so much like a face that it is worth a word when none is
+/// given.
 const LIKELY: f32 = 0.0;
+
+/// The same where the picture is seen from twice as far.
+const MOST_FROM_AFAR: usize = 3;
 
 /// Most times that an outline is judged and moved. Nearly all rest after two; what starts far from its face needs more.
 const STEPS: usize = 4;
@@ -80,8 +84,8 @@ impl Finder {
         let mut look = self.view(picture, &group);
         if look.faces.is_empty() {
             let is_likely = peaks.first().is_some_and(|peak| peak.heat > LIKELY);
-            let guess = judged.first().map(|one| &one.quad).filter(|_| is_likely);
-            look.frame = fault(&self.shrunk, &self.source(picture), guess);
+            let guess = judged.first().filter(|_| is_likely);
+            look.frame = self.fault(picture, guess.map(|one| one.quad));
         }
         trace.lap(Stage::Sample);
         (look, trace)
@@ -109,6 +113,38 @@ impl Finder {
             pyramid: &self.pyramid,
         };
         judge(&self.nets, &source, quads, most, &mut self.patches)
+    }
+
+    /// Why no face is given, as far as what most looks like one tells.
+    fn fault(&mut self, picture: &RgbImage, guess: Option<Quad>) -> Option<FrameFault> {
+        let fault = lit_badly(&self.shrunk).or_else(|| shown_badly(&self.source(picture), &guess?));
+        fault.or_else(|| {
+            let guess = self.guess_from_afar(picture)?;
+            shown_badly(&self.source(picture), &guess)
+        })
+    }
+
+    /// What looks like a face from twice as far, in the picture.
+    fn guess_from_afar(&mut self, picture: &RgbImage) -> Option<Quad> {
+        let (afar, [left, top]) = self.shrunk.at_half_size();
+        let map = self.nets.find(&afar.values, afar.height, afar.width);
+        let in_picture = |p: Point| Point {
+            x: (p.x - left as f32) / afar.scale,
+            y: (p.y - top as f32) / afar.scale,
+        };
+        let peaks = peaks(
+            &map,
+            afar.width / STRIDE,
+            afar.height / STRIDE,
+            MOST_FROM_AFAR,
+        );
+        let proposals: Vec<Quad> = peaks
+            .iter()
+            .map(|peak| Quad(peak.quad.0.map(in_picture)))
+            .collect();
+        let judged = self.judge(picture, &proposals, STEPS);
+        let first = judged.first().filter(|one| one.score > LIKELY)?;
+        Some(first.quad)
     }
 
     fn source<'a>(&'a self, picture: &'a RgbImage) -> Source<'a> {

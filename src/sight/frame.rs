@@ -1,6 +1,6 @@
 //! What a picture in which no face is found shows instead.
 
-use super::look::FrameFault;
+use super::look::{FrameFault, Point};
 use super::problems::{rises, sharp};
 use super::pyramid::Source;
 use super::quad::Quad;
@@ -12,20 +12,19 @@ const DARK: f32 = 0.15;
 const BRIGHT: f32 = 0.97;
 /// Side of a face, as a share of the picture's shorter side, under which it is too far.
 const FAR: f32 = 0.12;
-/// The same over which it is too near.
+/// The same over which it is too near, and over which one that reaches out of the picture is.
 const NEAR: f32 = 0.9;
+const NEAR_CUT_OFF: f32 = 0.5;
 /// How many times as wide sides are blurred across a movement as along it, at least.
 const ONE_WAY: f32 = 1.7;
 
-/// Tells why no face is found; `guess` is the outline that most looks like one.
-pub fn fault(shrunk: &Shrunk, source: &Source, guess: Option<&Quad>) -> Option<FrameFault> {
-    lit_badly(shrunk).or_else(|| {
-        let guess = guess?;
-        held_badly(source, guess).or_else(|| unsharp(source, guess))
-    })
+/// Tells why an outline that looks like a face is none.
+pub fn shown_badly(source: &Source, guess: &Quad) -> Option<FrameFault> {
+    held_badly(source, guess).or_else(|| unsharp(source, guess))
 }
 
-fn lit_badly(shrunk: &Shrunk) -> Option<FrameFault> {
+/// Tells whether a picture is too dark or too bright to show a face.
+pub fn lit_badly(shrunk: &Shrunk) -> Option<FrameFault> {
     let (columns, rows) = shrunk.filled;
     let plane = shrunk.width * shrunk.height;
     let brightest = |i: usize| {
@@ -53,15 +52,14 @@ fn held_badly(source: &Source, guess: &Quad) -> Option<FrameFault> {
     let (width, height) = source.picture.dimensions();
     let (width, height) = (width as f32, height as f32);
     let side = 3.0 * guess.cell() / width.min(height);
-    let outside = guess
-        .0
-        .iter()
-        .filter(|p| p.x < 0.0 || p.y < 0.0 || p.x > width || p.y > height)
-        .count();
+    let is_outside = |p: &Point| p.x < 0.0 || p.y < 0.0 || p.x > width || p.y > height;
+    let is_cut_off = guess.0.iter().any(is_outside);
     if side < FAR {
         Some(FrameFault::Far)
-    } else if side > NEAR || outside >= 2 {
+    } else if side > NEAR || (is_cut_off && side > NEAR_CUT_OFF) {
         Some(FrameFault::Near)
+    } else if is_cut_off {
+        Some(FrameFault::CutOff)
     } else {
         None
     }

@@ -98,8 +98,10 @@ pub enum FrameFault {
     Blurred,
     /// Something like a cube, too small.
     Far,
-    /// Something like a cube, larger than the picture.
+    /// Something like a cube, so large that the picture hardly holds a side of it.
     Near,
+    /// Something like a cube, partly outside of the picture.
+    CutOff,
 }
 
 impl FaceView {

@@ -10,6 +10,9 @@ const PIXELS: f64 = 256.0 * 192.0;
 /// The net halves its input five times.
 const MULTIPLE: usize = 32;
 
+/// Pixels at least around a picture that is seen from afar, both sides together: faces that reach beyond it are seen, too.
+const RIM: usize = 24;
+
 /// A picture shrunk by taking the mean of each area.
 ///
 /// A position `(x, y)` of the picture lies at `(x * scale, y * scale)` in this one, pixel middles being at halves in both.
@@ -87,6 +90,34 @@ impl Shrunk {
         }
     }
 
+    /// The same from twice as far, in the middle of a plane with a rim: what is too near or too blurred to look like a face may look
+    /// like one there. Beside it, where its first pixel is.
+    pub fn at_half_size(&self) -> (Shrunk, [usize; 2]) {
+        let filled = (self.filled.0 / 2, self.filled.1 / 2);
+        let room = |side: usize| (side + RIM).next_multiple_of(MULTIPLE);
+        let (width, height) = (room(filled.0), room(filled.1));
+        let (left, top) = ((width - filled.0) / 2, (height - filled.1) / 2);
+        let mut values = vec![0.0; 3 * width * height];
+        for k in 0..3 {
+            let plane = &self.values[k * self.width * self.height..];
+            for (y, x) in (0..filled.1).flat_map(|y| (0..filled.0).map(move |x| (y, x))) {
+                let above = 2 * y * self.width + 2 * x;
+                let four = [above, above + 1, above + self.width, above + self.width + 1];
+                let mean = four.iter().map(|&at| plane[at]).sum::<f32>() / 4.0;
+                values[(k * height + top + y) * width + left + x] = mean;
+            }
+        }
+        let afar = Shrunk {
+            width,
+            height,
+            scale: self.scale / 2.0,
+            values,
+            filled,
+            ..Shrunk::default()
+        };
+        (afar, [left, top])
+    }
+
     fn sum_rows(&mut self, source: &Level, span: &Span) {
         let stride = source.width;
         self.sums.clear();
@@ -130,6 +161,26 @@ mod tests {
         let mut shrunk = Shrunk::default();
         shrunk.fill(picture, &pyramid);
         shrunk
+    }
+
+    #[test]
+    fn from_afar_the_picture_lies_in_the_middle_at_half_the_size() {
+        let picture = RgbImage::from_fn(250, 190, |x, _| {
+            image::Rgb([if x < 100 { 255 } else { 0 }, 128, 0])
+        });
+        let (afar, [left, top]) = shrunk(&picture).at_half_size();
+        assert_eq!(afar.values.len(), 3 * afar.width * afar.height);
+        assert!(afar.filled.0 + left <= afar.width && afar.filled.1 + top <= afar.height);
+        // A point of the picture, and one beyond its rim.
+        let red = |x: f32, y: f32| {
+            let x = (x * afar.scale) as isize + left as isize;
+            let y = (y * afar.scale) as isize + top as isize;
+            afar.values[y as usize * afar.width + x as usize]
+        };
+        assert_eq!(red(90.0, 95.0), 0.5);
+        assert_eq!(red(110.0, 95.0), -0.5);
+        assert_eq!(red(-4.0, 95.0), 0.0);
+        assert_eq!(red(125.0, -4.0), 0.0);
     }
 
     #[test]

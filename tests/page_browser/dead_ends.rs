@@ -1,95 +1,22 @@
 //! Where a learner once was left alone: each was seen on a real run, and is tried with the real program or its page.
 
-use std::path::Path;
-
-use image::RgbImage;
-use image::imageops::{FilterType, overlay, resize};
+use pairsight::cube::Colour;
 use pairsight::page::{Request, Seeing, Shown};
 use serde_json::json;
 use thirtyfour::Key;
 
 use super::browser::with_browser;
-use super::camera::write_y4m;
 use super::coaching::{expect_words, film_of, run_at, watch};
 use super::looks::screens;
 use super::scene;
+use super::speech::{STUB, VOICES};
 use super::words::{expect_request, open};
 
-fn text(id: &str) -> String {
+/// How long a file may take to be written.
+const PATIENCE: std::time::Duration = std::time::Duration::from_secs(20);
+
+pub fn text(id: &str) -> String {
     format!("document.getElementById('{id}').textContent")
-}
-
-/// Counts how often each line that is not asked for changes.
-const COUNTS: &str = "
-    window.changes = {};
-    addEventListener('DOMContentLoaded', () => {
-        for (const id of ['waiting', 'passed', 'trouble']) {
-            changes[id] = [];
-            const line = document.getElementById(id);
-            new MutationObserver(() => changes[id].push(line.textContent)).observe(line, { childList: true });
-        }
-    });";
-
-/// Frames, ten a second: long enough for a hindrance to be told.
-const HINDERED: usize = 45;
-
-/// A corner of the cube too dark, too far, and then as it should be, with the beginnings of what is to be said.
-fn hindered(file: &Path) -> [&'static str; 2] {
-    let corner = |name: &str| {
-        let file = format!("test_images/scans/setup-01/scan-03/{name}.jpg");
-        let picture = image::open(file).expect("a picture");
-        picture
-            .resize_exact(800, 600, FilterType::Triangle)
-            .into_rgb8()
-    };
-    let clear = corner("c1");
-    let mut dark = clear.clone();
-    for pixel in dark.pixels_mut() {
-        pixel.0 = pixel.0.map(|value| value / 12);
-    }
-    let mut far = RgbImage::from_pixel(800, 600, *clear.get_pixel(4, 4));
-    let small = resize(&clear, 280, 210, FilterType::Triangle);
-    overlay(&mut far, &small, 260, 200);
-    let mut frames = Vec::new();
-    for hindered in [dark, far] {
-        frames.extend(std::iter::repeat_n(hindered, HINDERED));
-    }
-    for name in ["c1", "c2"] {
-        frames.extend(std::iter::repeat_n(corner(name), 40));
-    }
-    write_y4m(file, 10, &frames);
-    ["It is too dark", "The cube is small in the picture"]
-}
-
-/// A cube that was seen, but too dark or too far to tell its colours, got no word, or a word that stayed for good. Lines that nobody asked about
-/// changed all the time.
-#[test]
-fn what_hides_the_cube_is_told_and_forgotten_and_no_line_flickers() {
-    let folder = tempfile::tempdir().unwrap();
-    let film = folder.path().join("film.y4m");
-    let words = hindered(&film);
-    with_browser(&[], async move |browser| {
-        let coach = run_at(
-            folder.path(),
-            "coach",
-            &["--frames", film.to_str().unwrap(), "--fps", "10"],
-        );
-        browser.before_scripts(COUNTS).await;
-        watch(&browser, &coach).await;
-        for begins in words {
-            let says = format!("{}.startsWith('{begins}')", text("trouble"));
-            browser.expect(&says, true).await;
-            browser.expect_visible("trouble", true).await;
-        }
-        expect_words(&browser, "I know your cube now").await;
-        browser.expect_visible("trouble", false).await;
-        browser.expect_visible("link", true).await;
-        for id in ["waiting", "passed", "trouble"] {
-            let changes = browser.value(&format!("changes.{id}")).await;
-            assert!(changes.as_array().unwrap().len() <= 12, "{id}: {changes}");
-        }
-        assert_eq!(browser.complaints().await, [""; 0]);
-    });
 }
 
 /// A twisted corner had no sentence of its own: now it is named with what to do, and a piece is framed on the drawn cube.
@@ -123,6 +50,15 @@ fn an_impossible_cube_has_a_sentence_and_a_drawing() {
         browser
             .expect("document.querySelectorAll('#cube .glow').length > 0", true)
             .await;
+        // Only a cube that can be solved can be coached: the page says so, and what comes next.
+        let plainly = format!(
+            "{}.includes('As it is, no turns can solve it.')",
+            text("why")
+        );
+        browser.expect(&plainly, true).await;
+        browser
+            .expect_text("waiting", "Show the cube when it is mended.")
+            .await;
         for hidden in ["trouble", "rung", "turn-words"] {
             let shown = format!(
                 "document.getElementById('{hidden}').checkVisibility() && {} !== ''",
@@ -144,6 +80,13 @@ fn the_end_has_one_thing_to_practise_and_no_help() {
         let page = open(&browser, &shown).await;
         let requests = page.requests();
         browser.expect_visible("rung", false).await;
+        // Neither button nor key offers what nothing would come of.
+        browser.press("m").await;
+        browser.expect_visible("again-from-start", true).await;
+        for dead in ["help", "skip", "key-help", "key-skip"] {
+            browser.expect_visible(dead, false).await;
+        }
+        browser.press(Key::Escape).await;
         browser
             .expect_text(
                 "practise-weakest",
@@ -159,6 +102,100 @@ fn the_end_has_one_thing_to_practise_and_no_help() {
         practising.practising = true;
         page.show(&practising);
         browser.expect_visible("end", false).await;
+
+        // With the program gone no button of the end is left.
+        page.show(&shown);
+        browser.expect_visible("end", true).await;
+        drop(page);
+        browser.expect_visible("link", true).await;
+        let left = "[...document.querySelectorAll('button')].filter((b) => b.checkVisibility()).map((b) => b.id)";
+        browser.expect(left, json!([])).await;
+    });
+}
+
+/// What was asked for stood there ticked as seen.
+#[test]
+fn a_face_that_is_asked_for_is_not_ticked() {
+    with_browser(&[], async |browser| {
+        let mut shown = Shown {
+            seen: vec![Colour::White, Colour::Green],
+            asked: vec![Colour::White],
+            sentence: "Show me the face with the white centre.".into(),
+            ..scene::hint()
+        };
+        let page = open(&browser, &shown).await;
+        let tokens = "[...document.querySelectorAll('#seen .token')].map((token) => [token.querySelector('.aside').textContent, token.classList.contains('seen')]).filter(([words]) => !words.endsWith('not seen yet'))";
+        let asked = json!([["white: asked for", false], ["green: seen", true]]);
+        browser.expect(tokens, asked).await;
+        shown.asked.clear();
+        page.show(&shown);
+        let seen = json!([["white: seen", true], ["green: seen", true]]);
+        browser.expect(tokens, seen).await;
+    });
+}
+
+/// Praise was spoken, and a learner without a voice read "And you found the turns yourself." and no more.
+#[test]
+fn praise_is_written_and_stays_with_the_next_hint() {
+    with_browser(&[], async |browser| {
+        let film = "test_images/films/followed.mjpeg";
+        let folder = tempfile::tempdir().unwrap();
+        let arguments = ["--frames", film, "--fps", "10", "--rung", "1", "--quiet"];
+        let coach = run_at(folder.path(), "coach", &arguments);
+        watch(&browser, &coach).await;
+        browser
+            .expect_text(
+                "passed",
+                "Orange-green is in. And you found the turns yourself.",
+            )
+            .await;
+        browser
+            .expect_text(
+                "sentence",
+                "Look at the four top edges: where is yellow on them?",
+            )
+            .await;
+        browser.expect_visible("passed", true).await;
+        assert_eq!(browser.value("told").await, json!([]), "nothing was spoken");
+    });
+}
+
+/// "The voice failed" stood beside "Voice: on", and beside a ticked box.
+#[test]
+fn a_voice_that_fails_is_not_shown_as_on() {
+    with_browser(&[], async |browser| {
+        let fails = "window.failing = true;
+            const speak = speechSynthesis.speak;
+            speechSynthesis.speak = (u) => {
+                if (!failing) return speak(u);
+                setTimeout(() => u.onerror({ error: 'synthesis-failed' }), 0);
+            };";
+        for script in [VOICES, STUB, fails] {
+            browser.before_scripts(script).await;
+        }
+        let mut shown = scene::hint();
+        let page = open(&browser, &shown).await;
+        browser.press("v").await;
+        let note = format!("{}.startsWith('The voice failed.')", text("voice-note"));
+        browser.expect(&note, true).await;
+        browser.expect_text("voice", "Voice: unheard").await;
+        browser
+            .expect_text("voice-state", "a voice: it is not heard")
+            .await;
+        // The next words are heard again.
+        browser.value("(failing = false, 1)").await;
+        shown.say.serial += 1;
+        page.show(&shown);
+        browser.expect_text("voice", "Voice: on").await;
+        browser.expect_text("voice-state", "a voice").await;
+        browser.expect_visible("voice-note", false).await;
+        // What was started without a voice offers none.
+        shown.quiet = true;
+        page.show(&shown);
+        browser.expect_text("voice", "Voice: quiet").await;
+        browser
+            .expect("document.getElementById('voice-wanted').disabled", true)
+            .await;
     });
 }
 
@@ -193,21 +230,22 @@ fn choices_are_remembered_and_the_papers_open() {
                 true,
             )
             .await;
+        // One after the other: each is kept with all others as the page has them then.
+        let kept = home.path().join("config/pairsight/choices.json");
+        let expect_kept = async |words: &str| {
+            let began = std::time::Instant::now();
+            while !std::fs::read_to_string(&kept).is_ok_and(|text| text.contains(words)) {
+                assert!(began.elapsed() < PATIENCE, "{words} is not kept");
+                tokio::time::sleep(std::time::Duration::from_millis(20)).await;
+            }
+        };
+        expect_kept("\"first\": false").await;
         for (id, value) in [("cross", "yellow"), ("pace", "calm")] {
             browser.value(&set(id, value)).await;
+            expect_kept(&format!("\"{id}\": \"{value}\"")).await;
         }
         browser.click("timer").await;
-        let kept = home.path().join("config/pairsight/choices.json");
-        let is_kept =
-            || std::fs::read_to_string(&kept).is_ok_and(|text| text.contains("\"timer\": true"));
-        let began = std::time::Instant::now();
-        while !is_kept() {
-            assert!(
-                began.elapsed() < std::time::Duration::from_secs(20),
-                "nothing is kept"
-            );
-            tokio::time::sleep(std::time::Duration::from_millis(20)).await;
-        }
+        expect_kept("\"timer\": true").await;
         for paper in ["journal", "guide"] {
             let fetched = format!(
                 "fetch('{paper}').then((r) => r.text()).then((t) => {{ window.{paper} = t; }}), 1"
@@ -241,7 +279,11 @@ fn choices_are_remembered_and_the_papers_open() {
 #[test]
 fn help_another_pair_and_a_new_start_can_be_asked_for() {
     with_browser(&[], async |browser| {
-        let page = open(&browser, &scene::hint()).await;
+        // Two pairs are left, so that there is another one.
+        let mut hint = scene::hint();
+        let left = hint.progress.as_mut().expect("it is known");
+        left.slots[1].solved = false;
+        let page = open(&browser, &hint).await;
         let requests = page.requests();
         browser.press("h").await;
         expect_request(&requests, Request::MoreHelp).await;

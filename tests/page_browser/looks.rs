@@ -211,7 +211,7 @@ fn impossible() -> Shown {
         passed: "A corner is twisted in its place, by a third of a turn clockwise.".into(),
         sentence: "Twist any one corner a third of a turn counter-clockwise, and the cube can be solved.".into(),
         why: "While it is mixed nobody can tell which corner it was; if the stickers may have been read wrongly, show them \
-              again first. Keep loose parts from small children."
+              again first. As it is, no turns can solve it. Keep loose parts from small children."
             .into(),
         seen: Colour::ALL.to_vec(),
         found: Some(scene::found()),

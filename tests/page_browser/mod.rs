@@ -6,6 +6,7 @@ mod browser;
 mod camera;
 mod coaching;
 mod dead_ends;
+mod hindered;
 mod looks;
 mod scene;
 mod speech;

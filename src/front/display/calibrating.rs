@@ -63,6 +63,11 @@ impl Calibrating {
         self.gathered.seen()
     }
 
+    /// Centres of the faces that are asked for.
+    pub fn asked(&self) -> Vec<Colour> {
+        self.gathered.asked()
+    }
+
     /// Writes the finished profile into a folder.
     ///
     /// # Errors

@@ -1,10 +1,16 @@
 //! A cube that no turns can solve, as the page shows it: what is wrong, what to do, and where.
+//!
+//! Going on as it is is not offered: only legal states are followed, so nothing that was told of one of these would be sure.
 
 use crate::coach::words;
 use crate::cube::{Colour, Fault, FaultKind};
 use crate::draw::marked_places;
 use crate::page::Drawing;
 use crate::read::Reading;
+
+/// What follows the deed where pieces are to be moved by hand.
+const MENDED_BY_HAND: &str =
+    ". As it is, no turns can solve it. Keep loose parts from small children";
 
 /// What to show of such a cube.
 pub struct Told {
@@ -19,15 +25,15 @@ pub struct Told {
 /// What the first fault of a reading comes to.
 pub fn told(reading: &Reading) -> Option<Told> {
     let fault = reading.faults.first()?;
-    let caution = match fault.kind {
+    let then = match fault.kind {
         FaultKind::TwistedCorner | FaultKind::FlippedEdge | FaultKind::SwappedPieces => {
-            ". Keep loose parts from small children"
+            MENDED_BY_HAND
         }
         _ => "",
     };
     Some(Told {
         passed: fault.say.clone(),
-        todo: format!("{}{caution}", fault.repair),
+        todo: format!("{}{then}", fault.repair),
         drawing: drawing(reading, fault),
     })
 }

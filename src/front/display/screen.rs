@@ -290,7 +290,7 @@ impl Screen {
     }
 
     fn show_coaching(&mut self, look: &Look, session: &Session, events: &[Timed]) {
-        if look.frame.is_some() && self.shown.trouble.is_some() {
+        if session.is_hindered() && self.shown.trouble.is_some() {
             // Its cause is still to be seen.
             self.trouble_until = self.now + GONE;
         }
@@ -351,7 +351,11 @@ impl Screen {
             self.judge_light(session);
         }
         if let Some(remark) = remark {
-            self.shown.passed = remark;
+            let is_followed = |timed: &Timed| matches!(timed.event, Event::Followed { .. });
+            self.shown.passed = match events.iter().any(is_followed) {
+                true => format!("{} {remark}", self.shown.passed),
+                false => remark,
+            };
         }
     }
 
@@ -417,6 +421,9 @@ impl Screen {
             self.trouble_until_frame = false;
             self.shown.trouble = None;
             self.waiting = Waiting::default();
+        }
+        if self.speaker.as_mut().is_some_and(Speaker::has_failed) {
+            self.lose_voice();
         }
         self.shown.browser_camera = self.wishes.browser();
         if let Some(mut calibrating) = self.calibrating.take() {

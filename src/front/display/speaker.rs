@@ -52,6 +52,15 @@ impl Speaker {
         self.speaking.is_some()
     }
 
+    /// Whether the newest words were not spoken to their end: without a sound card, say, the program gives up.
+    pub fn has_failed(&mut self) -> bool {
+        let ended = self
+            .speaking
+            .as_mut()
+            .and_then(|child| child.try_wait().ok()?);
+        ended.is_some_and(|status| !status.success())
+    }
+
     /// Stops what is being said.
     pub fn silence(&mut self) {
         if let Some(mut child) = self.speaking.take() {
@@ -74,6 +83,22 @@ mod tests {
     use std::fs;
     use std::os::unix::fs::PermissionsExt;
     use std::time::{Duration, Instant};
+
+    /// A program that could be begun, but not speak, was shown as a voice that is on.
+    #[test]
+    fn a_program_that_gives_up_has_failed_and_one_that_ends_well_has_not() {
+        for (program, fails) in [("false", true), ("true", false)] {
+            let mut speaker = Speaker {
+                program: program.into(),
+                before: &[],
+                speaking: None,
+            };
+            assert!(speaker.say("Words."));
+            let child = speaker.speaking.as_mut().expect("it was begun");
+            child.wait().expect("it ends");
+            assert_eq!(speaker.has_failed(), fails, "{program}");
+        }
+    }
 
     /// A newer text silences an older one, words are one argument whatever is in them, and no shell sees them.
     #[test]

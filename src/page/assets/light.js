@@ -23,6 +23,7 @@ export function showLight({ light, calibration, profiles }, before) {
   setText('closest', closest?.say ?? '');
   setText('light-advice', advice ?? '');
   $('calibrate').textContent = calibration ? 'Stop calibrating' : 'Calibrate';
+  $('calibrate-words').hidden = Boolean(calibration);
   showSwatches(calibration?.swatches, closest);
   showDoubtful(calibration ?? light ?? {}, Boolean(light));
   $('keep').hidden = !calibration?.complete;

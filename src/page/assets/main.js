@@ -56,8 +56,7 @@ function connect() {
       speech.stop();
       closePanels();
       // Nothing is left that they could do.
-      document.querySelector('nav').hidden = true;
-      $('start').hidden = true;
+      document.querySelectorAll('nav, #start, #end, #answers, footer button').forEach((e) => { e.hidden = true; });
       return;
     }
     setTimeout(connect, wait);
@@ -101,6 +100,7 @@ function show(fields) {
   }
   if ('lexicon' in fields) lexicon.show(fields.lexicon);
   if ('choices' in fields || 'levels' in fields) takeChoices();
+  if ('progress' in fields) showPossible(fields.progress);
   if ('practising' in fields) {
     $('stop-practice').hidden = !fields.practising;
     for (const id of ['practise-due', 'see']) $(id).hidden = fields.practising;
@@ -113,6 +113,16 @@ function show(fields) {
   if ('cue' in fields) tones.sound(fields.cue);
   if ('speaker' in fields) speech.hearOf(fields.speaker);
   if ('cameras' in fields || 'browser_camera' in fields) showCameras();
+}
+
+/** What does nothing now is not offered: help with a solved cube, another pair where there is one at most. */
+function showPossible(progress) {
+  const left = progress?.slots.filter((slot) => !slot.solved).length ?? 0;
+  const possible = { help: Boolean(progress) && !progress.last, skip: Boolean(progress?.cross) && left > 1 };
+  for (const [id, is] of Object.entries(possible)) {
+    $(id).hidden = !is;
+    $(`key-${id}`).hidden = !is;
+  }
 }
 
 /** An answer, or none for the next question. */
@@ -181,6 +191,8 @@ function showVoice() {
   $('voice').setAttribute('aria-pressed', String(speech.on));
   $('voice').disabled = Boolean(quiet);
   $('again').hidden = !speech.on;
+  $('voice-wanted').disabled = Boolean(quiet);
+  setText('voice-state', quiet ? 'a voice: no, as it was started with --quiet' : speech.on && speech.fails ? 'a voice: it is not heard' : 'a voice');
   const wanted = isVoiceWanted();
   setText('start-first', quiet ? 'Start' : wanted ? 'Start with voice' : 'Start without voice');
   setText('start-other', wanted ? 'Start without voice' : 'Start with voice');

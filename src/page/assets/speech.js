@@ -74,7 +74,7 @@ export class Speech {
     if (!this.away || !this.on) return;
     if (speaker === 'speaks') this.note('');
     if (speaker === 'missing') {
-      this.note('Neither browser nor machine has a voice. Install one, such as the package espeak-ng, or read along.');
+      this.note('Neither browser nor machine can speak here. Install a voice, such as the package espeak-ng, or read along.');
     }
   }
 

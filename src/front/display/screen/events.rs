@@ -8,7 +8,7 @@ use crate::coach::words;
 use crate::cube::{Colour, Cube, Net, Scheme};
 use crate::front::clock::milliseconds;
 use crate::live::{Event, Kept, Kind, RUNGS, Seen};
-use crate::page::{BrowserCamera, Clock, Cue, CueKind, Say};
+use crate::page::{BrowserCamera, Clock, Cue, CueKind, Say, SpeakerState};
 use crate::solve::cross_solved;
 
 /// Seconds for which trouble with what is in the picture is shown: long enough to read it twice, and then its cause is likely
@@ -170,6 +170,18 @@ impl Screen {
         self.shown.trouble = (!mended).then(|| in_one_line(text));
     }
 
+    /// What was asked for on the page cannot be done.
+    pub(super) fn refuse(&mut self, why: &str) {
+        self.shown.trouble = Some(in_one_line(why));
+        self.trouble_until = self.now + TROUBLED;
+    }
+
+    /// This machine does not speak after all, and the page says so.
+    pub(super) fn lose_voice(&mut self) {
+        self.speaker = None;
+        self.shown.speaker = SpeakerState::Missing;
+    }
+
     /// What is told is spoken, all of one moment as one.
     pub(super) fn say(&mut self, words: &[String]) {
         if !words.is_empty() {
@@ -177,8 +189,13 @@ impl Screen {
                 serial: self.shown.say.serial + 1,
                 text: words.join(" ").into(),
             };
-            if let Some(speaker) = &mut self.speaker {
-                speaker.say(&self.shown.say.text);
+            let text = &self.shown.say.text;
+            if self
+                .speaker
+                .as_mut()
+                .is_some_and(|speaker| !speaker.say(text))
+            {
+                self.lose_voice();
             }
         }
     }

@@ -7,7 +7,6 @@ use super::super::course::Course;
 use super::super::seeing;
 use super::super::speaker::Speaker;
 use super::super::tally::Tally;
-use super::super::words::in_one_line;
 use super::{SHOW_A_CORNER, Screen, drawn, light, names};
 use crate::coach::Level;
 use crate::colour::Profile;
@@ -49,7 +48,7 @@ impl Screen {
 
     fn choose(&mut self, choices: Choices, session: &mut Session) {
         if let Some(Err(words)) = self.kept.as_ref().map(|file| chosen::keep(file, &choices)) {
-            self.shown.trouble = Some(words);
+            self.refuse(&words);
         }
         self.take_choices(choices, session);
     }
@@ -124,6 +123,7 @@ impl Screen {
     fn show_seeing(&mut self) {
         let Some(seeing) = &self.seeing else { return };
         let shown = &mut self.shown;
+        shown.asked.clear();
         shown.scene = Scene::Coaching;
         shown.sentence = seeing.sentence().into();
         shown.why = seeing.why();
@@ -153,7 +153,7 @@ impl Screen {
                 self.shown.practising = true;
                 self.begin_again(session);
             }
-            Err(failure) => self.shown.trouble = Some(in_one_line(&failure.to_string())),
+            Err(failure) => self.refuse(&failure.to_string()),
         }
     }
 
@@ -176,7 +176,7 @@ impl Screen {
                     Profile::path(&self.profiles, &name).and_then(|path| Profile::load(&path));
                 match loaded {
                     Ok(profile) => self.use_profile(profile, session),
-                    Err(error) => self.shown.trouble = Some(in_one_line(&error.to_string())),
+                    Err(error) => self.refuse(&error.to_string()),
                 }
             }
             Request::Relight => self.relight(session),
@@ -201,7 +201,7 @@ impl Screen {
                         let kept = format!("The profile “{name}” is kept.");
                         self.end_calibration(&kept, session);
                     }
-                    Err(words) => self.shown.trouble = Some(in_one_line(&words)),
+                    Err(words) => self.refuse(&words),
                 }
             }
             Request::Choose(choices) => self.choose(choices, session),
@@ -254,12 +254,10 @@ impl Screen {
             .speaker
             .as_mut()
             .is_some_and(|speaker| speaker.say(text));
-        self.shown.speaker = if speaks {
-            SpeakerState::Speaks
-        } else {
-            self.speaker = None;
-            SpeakerState::Missing
-        };
+        self.shown.speaker = SpeakerState::Speaks;
+        if !speaks {
+            self.lose_voice();
+        }
     }
 
     fn use_profile(&mut self, profile: Profile, session: &mut Session) {
@@ -293,6 +291,7 @@ impl Screen {
         }
         self.shown.waiting.clear();
         self.shown.seen = calibrating.seen();
+        self.shown.asked = calibrating.asked();
         self.shown.calibration = Some(now);
     }
 
@@ -308,6 +307,7 @@ impl Screen {
         if session.known().is_none() {
             self.clear(session);
         }
+        self.shown.asked.clear();
         self.shown.rung = session.known().map_or(0, Known::level);
         let known = session.known();
         let text = known.map(|known| session.scheme().in_words(&known.text()));

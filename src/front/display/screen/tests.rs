@@ -255,6 +255,65 @@ fn the_hint_is_back_after_a_calibration() {
     let after = &stage.screen.shown;
     assert_eq!(after.sentence, before.sentence);
     assert_eq!((&after.drawing, after.rung), (&before.drawing, before.rung));
+    assert_eq!((&after.why, &after.turns), (&before.why, &before.turns));
+}
+
+/// White was ticked or not by what was asked for before the calibration.
+#[test]
+fn a_calibration_asks_for_its_own_faces() {
+    let mut stage = shown("setup-04", "scan-02");
+    let ask = Event::Ask {
+        show: vec![Colour::White],
+        text: "show me the face with the white centre".into(),
+    };
+    told(&mut stage, ask);
+    assert_eq!(stage.screen.shown.asked, [Colour::White]);
+    stage.ask(Request::StartCalibration);
+    assert_eq!(stage.screen.shown.asked, []);
+    stage.ask(Request::StopCalibration);
+    assert_eq!(stage.screen.shown.asked, []);
+}
+
+/// What could not be done stood there until the next hint, in place of what was waited for.
+#[test]
+fn what_cannot_be_done_is_told_and_goes_by_itself() {
+    let mut stage = shown("setup-04", "scan-02");
+    stage.ask(Request::UseProfile("no such profile".into()));
+    assert!(stage.screen.shown.trouble.is_some());
+    for _ in 0..8 {
+        stage.take_away();
+    }
+    assert_eq!(stage.screen.shown.trouble, None);
+}
+
+/// How practice went stood in the place of the praise, which was only spoken.
+#[test]
+fn praise_stands_above_the_hint_that_follows_it() {
+    let mut stage = shown("setup-04", "scan-02");
+    let hint = stage.session.known().expect("it is read").text();
+    let followed = Event::Followed {
+        net: stage.state().expect("it is read"),
+        gained: vec!["green-red".into()],
+        lost: Vec::new(),
+        text: "Green-red is in. Well seen.".into(),
+        shorter: None,
+    };
+    let next = Event::Hint {
+        level: 0,
+        text: hint,
+        moves: Default::default(),
+        slot: None,
+        hold: crate::cube::Hold::HOME.into(),
+    };
+    let events = [followed, next].map(|event| Timed::new(stage.now, event));
+    stage.hear(Moment {
+        events: events.into(),
+        remark: Some("And you found the turns yourself.".into()),
+        ..Moment::default()
+    });
+    let written = "Green-red is in. And you found the turns yourself.";
+    assert_eq!(stage.screen.shown.passed, written);
+    assert_eq!(stage.heard("Green-red is in. Well seen."), 1);
 }
 
 /// "Too dark" and the like once stood there long after the lamp was on.
