@@ -386,10 +386,6 @@ impl Session {
         else {
             return;
         };
-        // Where the whole cube was turned meanwhile, too, nobody knows which of the two came first.
-        if self.shown != Some(seen) {
-            return;
-        }
         if let Some(hold) = known.hold_on_route(cube) {
             self.aside = (0..4).find(|quarters| seen.rotated(Face::U, *quarters) == hold);
             self.prompter.turned_to(hold);

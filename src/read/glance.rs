@@ -172,3 +172,38 @@ fn all_rolls(supposition: &Supposition, evidence: &LookEvidence) -> Vec<Way> {
     }
     ways
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::cube::Turn;
+
+    /// Half hidden, one face alone was told as a turn: of the 24 ways to take it one fitted some state.
+    #[test]
+    fn a_face_of_which_little_is_seen_speaks_for_no_state() {
+        // Two stickers tell their colour, the rest and the centre nothing.
+        let red = std::array::from_fn(|colour| if colour == 2 { 0.0 } else { -8.0 });
+        let table = |i: usize| if i < 2 { red } else { [0.0; 6] };
+        let ways = Face::ALL.into_iter().flat_map(|face| {
+            (0..4u8).map(move |roll| {
+                let net = rolled(&std::array::from_fn(table), roll);
+                Way {
+                    placed: vec![(face, roll)],
+                    stickers: (0..9)
+                        .map(|i| ((9 * face.index() + i) as u8, net[i]))
+                        .collect(),
+                    prior: 0.0,
+                }
+            })
+        });
+        let glance = Glance {
+            ways: ways.collect(),
+        };
+        let any = glance.score_of_any();
+        for turn in Turn::ALL {
+            let cube = Cube::solved().apply(turn);
+            let score = glance.score(&painted(&cube)).0;
+            assert!(score - any < 1.0, "{turn:?}: {score} {any}");
+        }
+    }
+}
