@@ -7,7 +7,7 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use pairsight::cube::Colour;
-use pairsight::page::{Choices, Options, Pace, Page, PageError, Paper, Request, Shown};
+use pairsight::page::{Choice, Options, Pace, Page, PageError, Paper, Request, Shown};
 use serde_json::{Value, json};
 use tungstenite::client::IntoClientRequest;
 use tungstenite::protocol::WebSocketConfig;
@@ -420,14 +420,20 @@ fn requests_arrive_and_nonsense_closes_the_tab() {
         ),
         (json!({"kind": "relight"}), Request::Relight),
         (
-            json!({"kind": "choose", "choices": {"level": 2, "cross": "yellow", "pace": "calm", "mirrored": false}}),
-            Request::Choose(Choices {
-                level: Some(2),
-                cross: Some(Colour::Yellow),
-                pace: Pace::Calm,
-                mirrored: Some(false),
-                ..Choices::default()
-            }),
+            json!({"kind": "choose", "choice": {"level": 2}}),
+            Request::Choose(Choice::Level(Some(2))),
+        ),
+        (
+            json!({"kind": "choose", "choice": {"cross": null}}),
+            Request::Choose(Choice::Cross(None)),
+        ),
+        (
+            json!({"kind": "choose", "choice": {"pace": "calm"}}),
+            Request::Choose(Choice::Pace(Pace::Calm)),
+        ),
+        (
+            json!({"kind": "choose", "choice": {"mirrored": false}}),
+            Request::Choose(Choice::Mirrored(Some(false))),
         ),
         (
             json!({"kind": "practise", "number": null}),
@@ -454,8 +460,8 @@ fn requests_arrive_and_nonsense_closes_the_tab() {
         Message::text(json!({"kind": "keep-profile", "name": " "}).to_string()),
         Message::text(json!({"kind": "keep-profile", "name": "a\nb"}).to_string()),
         Message::text(json!({"kind": "keep-profile", "name": "x".repeat(65)}).to_string()),
-        Message::text(json!({"kind": "choose", "choices": {"level": 9}}).to_string()),
-        Message::text(json!({"kind": "choose", "choices": {"cross": "pink"}}).to_string()),
+        Message::text(json!({"kind": "choose", "choice": {"level": 9}}).to_string()),
+        Message::text(json!({"kind": "choose", "choice": {"cross": "pink"}}).to_string()),
         Message::text("x".repeat(5000)),
         Message::binary(b"GIF89a".to_vec()),
     ] {

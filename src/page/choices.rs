@@ -29,6 +29,40 @@ pub struct Choices {
     pub first: bool,
 }
 
+/// One of the things to choose. By itself, so that two that are chosen quickly one after the other both hold.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Choice {
+    Cross(Option<Colour>),
+    #[serde(deserialize_with = "level")]
+    Level(Option<u8>),
+    Pace(Pace),
+    Mirrored(Option<bool>),
+    Voice(bool),
+    Tones(bool),
+    Timer(bool),
+    Terms(bool),
+    First(bool),
+}
+
+impl Choices {
+    /// The same but for one.
+    pub fn with(mut self, choice: Choice) -> Choices {
+        match choice {
+            Choice::Cross(cross) => self.cross = cross,
+            Choice::Level(level) => self.level = level,
+            Choice::Pace(pace) => self.pace = pace,
+            Choice::Mirrored(mirrored) => self.mirrored = mirrored,
+            Choice::Voice(voice) => self.voice = voice,
+            Choice::Tones(tones) => self.tones = tones,
+            Choice::Timer(timer) => self.timer = timer,
+            Choice::Terms(terms) => self.terms = terms,
+            Choice::First(first) => self.first = first,
+        }
+        self
+    }
+}
+
 impl Default for Choices {
     fn default() -> Choices {
         Choices {

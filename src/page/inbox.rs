@@ -6,7 +6,7 @@ use std::time::{Duration, Instant};
 
 use tokio::sync::watch;
 
-use super::choices::Choices;
+use super::choices::Choice;
 
 /// More unanswered requests than a person makes; further ones are dropped.
 const MOST_WAITING: usize = 64;
@@ -35,7 +35,7 @@ pub enum Request {
     /// No longer.
     SpeakNoMore,
     /// These are the choices from now on.
-    Choose(Choices),
+    Choose(Choice),
     /// The next step of help.
     MoreHelp,
     /// Another pair than the one that is hinted at.

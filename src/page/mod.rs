@@ -33,7 +33,7 @@ use std::{fmt, io};
 use image::RgbImage;
 
 pub use browser::open;
-pub use choices::{Choices, LevelChoice, Pace};
+pub use choices::{Choice, Choices, LevelChoice, Pace};
 pub use hub::{Paper, Papers};
 pub use inbox::{Request, Requests};
 pub use shown::{

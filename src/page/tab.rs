@@ -13,7 +13,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 use tokio::sync::watch;
 
-use super::choices::Choices;
+use super::choices::Choice;
 use super::hub::Seat;
 use super::inbox::Request;
 use super::picture::Picture;
@@ -51,7 +51,7 @@ enum FromTab {
     SpeakHere,
     SpeakNoMore,
     Choose {
-        choices: Choices,
+        choice: Choice,
     },
     MoreHelp,
     SkipPair,
@@ -269,7 +269,7 @@ impl<'a> Tab<'a> {
             FromTab::Relight => self.put(Request::Relight),
             FromTab::SpeakHere => self.put(Request::SpeakHere),
             FromTab::SpeakNoMore => self.put(Request::SpeakNoMore),
-            FromTab::Choose { choices } => self.put(Request::Choose(choices)),
+            FromTab::Choose { choice } => self.put(Request::Choose(choice)),
             FromTab::MoreHelp => self.put(Request::MoreHelp),
             FromTab::SkipPair => self.put(Request::SkipPair),
             FromTab::StartAgain => self.put(Request::StartAgain),

@@ -230,7 +230,7 @@ fn choices_are_remembered_and_the_papers_open() {
                 true,
             )
             .await;
-        // One after the other: each is kept with all others as the page has them then.
+        // One at once after the other: an answer to the first took the second back.
         let kept = home.path().join("config/pairsight/choices.json");
         let expect_kept = async |words: &str| {
             let began = std::time::Instant::now();
@@ -242,10 +242,15 @@ fn choices_are_remembered_and_the_papers_open() {
         expect_kept("\"first\": false").await;
         for (id, value) in [("cross", "yellow"), ("pace", "calm")] {
             browser.value(&set(id, value)).await;
-            expect_kept(&format!("\"{id}\": \"{value}\"")).await;
         }
         browser.click("timer").await;
-        expect_kept("\"timer\": true").await;
+        for words in [
+            "\"cross\": \"yellow\"",
+            "\"pace\": \"calm\"",
+            "\"timer\": true",
+        ] {
+            expect_kept(words).await;
+        }
         for paper in ["journal", "guide"] {
             let fetched = format!(
                 "fetch('{paper}').then((r) => r.text()).then((t) => {{ window.{paper} = t; }}), 1"

@@ -14,7 +14,7 @@ export const PACES = {
 const TICKS = ['tones', 'timer', 'terms'];
 
 export class Choices {
-  /** @param changed called with all choices when one was made */
+  /** @param changed called with all choices when one was made, and with that one */
   constructor(changed) {
     this.now = {};
     this.changed = changed;
@@ -27,8 +27,9 @@ export class Choices {
     for (const id of TICKS) pick(id, ({ checked }) => checked);
   }
 
-  choose(some) {
-    this.changed({ ...this.now, ...some });
+  /** @param one the choice by its name */
+  choose(one) {
+    this.changed({ ...this.now, ...one }, one);
   }
 
   show(choices, levels) {

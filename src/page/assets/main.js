@@ -22,9 +22,9 @@ const speech = new Speech((words) => {
   if (here) speech.hearOf(view.state.speaker);
 });
 const tones = new Tones();
-const choices = new Choices((all) => {
+const choices = new Choices((all, choice) => {
   show({ choices: all });
-  tell('choose', { choices: all });
+  tell('choose', { choice });
 });
 const lexicon = new Lexicon((words) => speech.aside(words));
 const PANELS = ['light', 'camera', 'words', 'choices'];

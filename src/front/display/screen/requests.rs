@@ -16,7 +16,7 @@ use crate::front::exercise;
 use crate::front::seeing::Seeing;
 use crate::journal::{Attempt, Journal, Placed, worst};
 use crate::live::{Known, Plan, Session};
-use crate::page::{Choices, Exercise, Request, Scene, SpeakerState};
+use crate::page::{Choice, Choices, Exercise, Request, Scene, SpeakerState};
 
 impl Screen {
     /// Takes up what was chosen before, but for what is asked for this time.
@@ -46,7 +46,8 @@ impl Screen {
         self.shown.choices = choices;
     }
 
-    fn choose(&mut self, choices: Choices, session: &mut Session) {
+    fn choose(&mut self, choice: Choice, session: &mut Session) {
+        let choices = self.shown.choices.with(choice);
         if let Some(Err(words)) = self.kept.as_ref().map(|file| chosen::keep(file, &choices)) {
             self.refuse(&words);
         }
@@ -204,7 +205,7 @@ impl Screen {
                     Err(words) => self.refuse(&words),
                 }
             }
-            Request::Choose(choices) => self.choose(choices, session),
+            Request::Choose(choice) => self.choose(choice, session),
             Request::MoreHelp => session.climb(),
             Request::SkipPair => session.another_pair(),
             Request::StartAgain => {
