@@ -6,7 +6,6 @@ use std::process::{Command, Stdio};
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-use pairsight::cube::Colour;
 use pairsight::page::{Choice, Options, Pace, Page, PageError, Paper, Request, Shown};
 use serde_json::{Value, json};
 use tungstenite::client::IntoClientRequest;

@@ -3,7 +3,7 @@
 use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use pairsight::journal::{Attempt, Journal};
 use rand::Rng;
@@ -24,11 +24,11 @@ pub struct Practice {
     pub journal: PathBuf,
 }
 
-/// When to kill: after so long, and then as soon as so many more bytes were told.
+/// When to kill: once so many bytes were told, and so long after that.
 #[derive(Clone, Copy, Debug)]
 pub struct Kill {
-    pub wait: Duration,
     pub bytes: usize,
+    pub wait: Duration,
 }
 
 /// What came of a practice: notes that were told of, and notes in the journal that were not there before.
@@ -75,10 +75,9 @@ impl Practice {
         let mut out = child.stdout.take().expect("piped");
         let mut told = Vec::new();
         if let Some(kill) = kill {
+            let mut first = out.by_ref().take(kill.bytes as u64);
+            first.read_to_end(&mut told).expect("a pipe");
             std::thread::sleep(kill.wait);
-            let mut first = vec![0; kill.bytes];
-            let got = out.read(&mut first).unwrap_or(0);
-            told.extend(&first[..got]);
             child.kill().expect("ours");
         }
         out.read_to_end(&mut told).expect("its end");
@@ -86,22 +85,27 @@ impl Practice {
         String::from_utf8(told).expect("text")
     }
 
-    /// Practises to the end, and how long that took.
-    pub fn undisturbed(&self) -> (Came, Duration) {
-        let began = Instant::now();
-        (self.came(|practice| practice.run(None)), began.elapsed())
+    /// Practises to the end, and how many bytes that told.
+    pub fn undisturbed(&self) -> (Came, usize) {
+        let mut length = 0;
+        let came = self.came(|practice| {
+            let told = practice.run(None);
+            length = told.len();
+            told
+        });
+        (came, length)
     }
 
-    /// Practises and is killed at a random moment of a run that would take so long.
-    pub fn killed(&self, length: Duration, rng: &mut ChaCha8Rng) -> Came {
+    /// Practises and is killed at a random moment of a run that would tell so many bytes: how fast the machine is does not matter.
+    pub fn killed(&self, length: usize, rng: &mut ChaCha8Rng) -> Came {
         let kill = Kill {
-            wait: length.mul_f64(rng.random_range(0.0..1.0)),
-            bytes: rng.random_range(1..4_000),
+            bytes: rng.random_range(0..length),
+            wait: Duration::from_millis(rng.random_range(0..100)),
         };
         self.came(|practice| practice.run(Some(kill)))
     }
 
-    fn came(&self, run: impl Fn(&Practice) -> String) -> Came {
+    fn came(&self, mut run: impl FnMut(&Practice) -> String) -> Came {
         let before = self.kept();
         let told = acknowledged(&run(self));
         Came {
