@@ -96,6 +96,7 @@ struct State {
 #[derive(Clone, Debug)]
 pub struct Belief {
     states: Vec<State>,
+    /// Where each of them is.
     index: HashMap<Cube, u16>,
     other: f64,
     /// Log-likelihood of the last frame for a state of which nothing is known.
@@ -120,35 +121,21 @@ pub type Tendency<'a> = &'a dyn Fn(&Cube) -> [f64; 18];
 impl Belief {
     /// Sure of a state.
     pub fn sure(cube: Cube) -> Belief {
-        let mut states = vec![State::new(cube, None, 1.0)];
-        let mut index = HashMap::from([(cube, 0u16)]);
+        let mut belief = Belief {
+            states: Vec::new(),
+            index: HashMap::new(),
+            other: 0.0,
+            any: 0.0,
+        };
+        belief.push(State::new(cube, None, 1.0));
         let (mut from, mut to) = (0, 1);
         for _ in 0..REACH {
             for at in from..to {
-                for turn in Turn::ALL {
-                    let next = states[at].cube.apply(turn);
-                    let known = *index.entry(next).or_insert_with(|| {
-                        states.push(State::new(next, Some((at as u16, turn)), 0.0));
-                        (states.len() - 1) as u16
-                    });
-                    states[at].next[turn.index()] = known;
-                }
+                belief.add_next(at, |_| true);
             }
-            (from, to) = (to, states.len());
+            (from, to) = (to, belief.states.len());
         }
-        for state in &mut states[from..to] {
-            for turn in Turn::ALL {
-                if let Some(known) = index.get(&state.cube.apply(turn)) {
-                    state.next[turn.index()] = *known;
-                }
-            }
-        }
-        Belief {
-            states,
-            index,
-            other: 0.0,
-            any: 0.0,
-        }
+        belief
     }
 
     /// The last sure state.
@@ -203,31 +190,42 @@ impl Belief {
     /// Follows what is expected of the states at the edge, one turn further.
     fn reach_on(&mut self, tendency: Tendency) {
         for at in 0..self.states.len() {
-            let State { cube, chance, .. } = self.states[at];
-            if chance < NEGLIGIBLE || self.states[at].next.iter().all(|next| *next != BEYOND) {
-                continue;
-            }
-            let made = tendency(&cube);
-            for turn in Turn::ALL {
-                if self.states[at].next[turn.index()] == BEYOND && made[turn.index()] > EXPECTED {
-                    self.add(cube.apply(turn), at as u16, turn);
-                }
+            let state = &self.states[at];
+            if state.chance >= NEGLIGIBLE && state.next.contains(&BEYOND) {
+                let made = tendency(&state.cube);
+                self.add_next(at, |turn| made[turn.index()] > EXPECTED);
             }
         }
     }
 
-    /// Adds a state, reached from one of the others.
-    fn add(&mut self, cube: Cube, from: u16, turn: Turn) {
-        let at = self.states.len() as u16;
-        let mut state = State::new(cube, Some((from, turn)), 0.0);
-        self.index.insert(cube, at);
+    /// Adds the states that some turns make of a state, and that are not there yet.
+    fn add_next(&mut self, from: usize, is_followed: impl Fn(Turn) -> bool) {
+        let cube = self.states[from].cube;
         for turn in Turn::ALL {
-            if let Some(known) = self.index.get(&cube.apply(turn)) {
-                state.next[turn.index()] = *known;
-                self.states[usize::from(*known)].next[turn.inverse().index()] = at;
+            if self.states[from].next[turn.index()] == BEYOND && is_followed(turn) {
+                let from = Some((from as u16, turn));
+                let at = self.push(State::new(cube.apply(turn), from, 0.0));
+                self.link(at);
             }
         }
+    }
+
+    fn push(&mut self, state: State) -> u16 {
+        let at = self.states.len() as u16;
+        self.index.insert(state.cube, at);
         self.states.push(state);
+        at
+    }
+
+    /// Notes which of the others a turn leads to from a new state, and from which to it.
+    fn link(&mut self, at: u16) {
+        let cube = self.states[usize::from(at)].cube;
+        for turn in Turn::ALL {
+            if let Some(&known) = self.index.get(&cube.apply(turn)) {
+                self.states[usize::from(at)].next[turn.index()] = known;
+                self.states[usize::from(known)].next[turn.inverse().index()] = at;
+            }
+        }
     }
 
     /// After an absence: the states that may have been reached meanwhile, each with the logarithm of its chance.
@@ -242,11 +240,10 @@ impl Belief {
         }
         for (cube, prior) in to {
             let chance = JUMP * prior.exp() / total;
-            match self.states.iter_mut().find(|state| state.cube == cube) {
-                Some(state) => state.chance += chance,
+            match self.index.get(&cube) {
+                Some(at) => self.states[usize::from(*at)].chance += chance,
                 None => {
-                    self.index.insert(cube, self.states.len() as u16);
-                    self.states.push(State::new(cube, None, chance));
+                    self.push(State::new(cube, None, chance));
                 }
             }
         }

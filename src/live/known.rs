@@ -418,8 +418,8 @@ impl Known {
 
     /// Whether the learner was last on the route, beyond the turn that a slip takes for wrong.
     pub fn was_past(&self, likely: &Likely) -> bool {
-        let made = self.now.iter().filter(|now| now.along());
-        let done = made.map(|now| now.made.len()).sum::<usize>();
+        let right = self.now.as_ref().filter(|now| now.along());
+        let done = right.map_or(0, |now| now.made.len());
         likely.slip.as_ref().is_some_and(|slip| slip.at <= done)
     }
 

@@ -52,21 +52,16 @@ impl<const N: usize, const O: usize, const C: usize> Chart<N, O, C> {
             for used in sets {
                 let from = begun[used];
                 let needed = floor - to_come[place + 1] - most(&from);
-                for piece in members(!used & ((1 << N) - 1)) {
-                    if pieces[place][piece] >= needed {
-                        steps += 1;
-                        let reached = used | 1 << piece;
-                        if !std::mem::replace(&mut is_listed[reached], true) {
-                            next.push(reached);
-                        }
-                        let ways = &scores[place][piece * O..][..O];
-                        add_piece::<O, C>(
-                            &mut begun[reached],
-                            &from,
-                            ways,
-                            inversions(used, piece),
-                        );
+                let fit = members(!used & ((1 << N) - 1)).filter(|p| pieces[place][*p] >= needed);
+                for piece in fit {
+                    steps += 1;
+                    let reached = used | 1 << piece;
+                    if !std::mem::replace(&mut is_listed[reached], true) {
+                        next.push(reached);
                     }
+                    let ways = &scores[place][piece * O..][..O];
+                    let odd = inversions(used, piece);
+                    add_piece::<O, C>(&mut begun[reached], &from, ways, odd);
                 }
             }
             sets = next;

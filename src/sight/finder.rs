@@ -26,7 +26,7 @@ const LEAST: f32 = -2.0;
 /// given.
 const LIKELY: f32 = 0.0;
 
-/// The same where the picture is seen from twice as far.
+/// Peaks that are looked at in a picture seen from twice as far: one word needs no more.
 const MOST_FROM_AFAR: usize = 3;
 
 /// Most times that an outline is judged and moved. Nearly all rest after two; what starts far from its face needs more.
