@@ -156,7 +156,7 @@ fn no_sure_reading_is_wrong() {
             let all = each(
                 15,
                 || (),
-                |(), i| shown(&stages, looks, calibrated, group, i),
+                |(), i| shown(stages, looks, calibrated, group, i),
             );
             wrong.extend(
                 all.into_iter()
