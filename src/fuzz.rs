@@ -115,19 +115,19 @@ mod tests {
 
     /// Some bytes changed, left out, put in, doubled, or taken from another one.
     fn change(bytes: &[u8], other: &[u8], rng: &mut ChaCha8Rng) -> Vec<u8> {
-        const TELLING: [u8; 12] = [
+        const MARKERS: [u8; 12] = [
             0, 1, 0x7f, 0x80, 0xd8, 0xd9, 0xda, 0xff, b'"', b'{', b'\n', b'2',
         ];
         let mut bytes = bytes.to_vec();
         for _ in 0..1 << rng.random_range(0..5) {
             let at = rng.random_range(0..=bytes.len());
             let end = bytes.len().min(at + (1 << rng.random_range(0..8)));
-            let telling = TELLING[rng.random_range(0..TELLING.len())];
+            let marker = MARKERS[rng.random_range(0..MARKERS.len())];
             match rng.random_range(0..7) {
-                0 if at < bytes.len() => bytes[at] = telling,
+                0 if at < bytes.len() => bytes[at] = marker,
                 1 if at < bytes.len() => bytes[at] ^= 1 << rng.random_range(0..8),
                 2 => drop(bytes.drain(at..end)),
-                3 => bytes.insert(at, telling),
+                3 => bytes.insert(at, marker),
                 4 => {
                     let part = bytes[at..end].to_vec();
                     let to = rng.random_range(0..=bytes.len());

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use crate::harness::program::Place;
-use pairsight::colour::{Model, Profile, Relight, hue_difference};
+use pairsight::colour::{LightEstimate, Model, Profile, hue_difference};
 use pairsight::cube::Colour;
 
 fn scans() -> PathBuf {
@@ -42,7 +42,7 @@ fn a_scrambled_cube_gives_the_colours_that_it_gives_when_solved() {
             Model::from_profile(&calibrated(&place, "solved", &folder.join("calibration")));
         let mixed = Model::from_profile(&calibrated(&place, "mixed", &folder.join(scan)));
         let apart = |a: Colour, b: Colour| {
-            let none = Relight::none();
+            let none = LightEstimate::none();
             hue_difference(mixed.colour(a, &none), solved.colour(b, &none))
         };
         let own = Colour::ALL.map(|colour| apart(colour, colour));
@@ -58,7 +58,8 @@ fn a_scrambled_cube_gives_the_colours_that_it_gives_when_solved() {
         // about 6 (see `LIKE` in `colour::judge`).
         let mean = own.iter().sum::<f64>() / 6.0;
         assert!(mean < 6.0, "{setup} {scan}: {mean:.1}");
-        let doubtful = [&solved, &mixed].map(|model| model.judge_light(&Relight::none()).doubtful);
+        let doubtful =
+            [&solved, &mixed].map(|model| model.judge_light(&LightEstimate::none()).doubtful);
         println!("{setup} {scan}: doubtful {doubtful:?}");
     }
 }

@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::LazyLock;
 
-use pairsight::colour::{CalibrationError, Model, Observation, Profile, Relight};
+use pairsight::colour::{CalibrationError, LightEstimate, Model, Observation, Profile};
 use pairsight::cube::Colour;
 use pairsight::sight::{Patch, Point, sample};
 use serde_json::Value;
@@ -180,10 +180,10 @@ fn judge(profile: &Profile, scan: &Scan, lighting: Lighting) -> Vec<[f64; 6]> {
         }
     };
     let all: Vec<Observation> = scan.faces.iter().flat_map(known).collect();
-    let room = model.fit_room(&all, &Relight::drift());
+    let room = model.fit_room(&all, &LightEstimate::drift());
     let judge_face = |face: &Face| {
         let light = match lighting {
-            Lighting::Profile => Relight::none(),
+            Lighting::Profile => LightEstimate::none(),
             _ => model.fit(&known(face), &room.for_another_face()),
         };
         let patches: [Patch; 9] = std::array::from_fn(|i| face.stickers[i].patch);
@@ -237,7 +237,7 @@ fn centres_of_scans() {
             let centres = centres(scan);
             let patches: Vec<Patch> = centres.iter().map(|s| s.patch).collect();
             let truth: Vec<Colour> = centres.iter().map(|s| s.truth).collect();
-            let namings = model.name_centres(&patches, &Relight::drift());
+            let namings = model.name_centres(&patches, &LightEstimate::drift());
             scans += 1;
             if namings[0].colours != truth {
                 misnamed += 1;
@@ -374,12 +374,12 @@ fn calibration_of_scans() {
 fn lights_of_scans() {
     for setup in load() {
         let model = Model::from_profile(&setup.profile);
-        println!("{}", model.judge_light(&Relight::none()).say());
-        assert!(model.is_like(&Relight::none()));
+        println!("{}", model.judge_light(&LightEstimate::none()).say());
+        assert!(model.is_like(&LightEstimate::none()));
         for scan in &setup.scans {
             let centres: Vec<Observation> =
                 scan.faces.iter().map(|f| observe(&f.stickers[4])).collect();
-            let light = model.fit_room(&centres, &Relight::drift());
+            let light = model.fit_room(&centres, &LightEstimate::drift());
             let distance = model.light_distance(&light);
             let report = model.judge_light(&light);
             println!(

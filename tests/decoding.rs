@@ -3,7 +3,7 @@
 
 use pairsight::cube::{Cube, Face, Net, Scheme, Turn};
 use pairsight::read::{
-    Found, Frame, LookEvidence, Table, Work, alternatives, search, suppositions,
+    Found, Frame, LookEvidence, Table, Work, alternatives, associations, search,
 };
 use proptest::prelude::*;
 use rand::{Rng, SeedableRng, seq::SliceRandom};
@@ -50,9 +50,9 @@ fn singles(stickers: &Stickers, rolls: [usize; 6]) -> Vec<LookEvidence> {
 
 /// The best over all readings of the centres.
 fn decode(looks: &[LookEvidence], mirrored: bool) -> Option<Found> {
-    suppositions(looks, &Frame::of(Scheme::USUAL, mirrored), 4)
+    associations(looks, &Frame::of(Scheme::USUAL, mirrored), 4)
         .iter()
-        .map(|s| search(&alternatives(looks, &s.placed, mirrored), &Work::new()))
+        .map(|s| search(&alternatives(looks, &s.assigned, mirrored), &Work::new()))
         .max_by(|a, b| a.best().total_cmp(&b.best()))
 }
 

@@ -23,7 +23,7 @@ mod y4m;
 mod yuv;
 
 pub use jpeg::JpegFault;
-pub use picture::{Picture, PictureError, PictureFault, Placing, load_picture};
+pub use picture::{Layout, Picture, PictureError, PictureFault, load_picture};
 pub use replay::{Pace, ReplayError, open_frames};
 pub use source::{Feed, Frame, FrameSource, MAX_PIXELS, Trouble, TroubleKind};
 pub use webcam::{CameraFormat, CameraInfo, CameraState, Coding, InUse, Webcam, list_cameras};

@@ -4,7 +4,7 @@ use image::metadata::Orientation;
 
 /// Where the upright point (`x`, `y`) lies in the picture as stored, which is `width` x `height` pixels.
 ///
-/// Both are in pixels from the outer corner of the top-left pixel, x right, y down, so that the middle of that pixel is
+/// Both are in pixels from the outer corner of the top-left pixel, x right, y down, so that the centre of that pixel is
 /// (0.5, 0.5). `orientation` is what was done to the stored picture to make it upright.
 pub(super) fn to_stored(
     orientation: Orientation,
@@ -40,8 +40,8 @@ mod tests {
             let mut upright = DynamicImage::from(stored.clone());
             upright.apply_orientation(orientation);
             for (x, y, pixel) in upright.to_rgb8().enumerate_pixels() {
-                let middle = (x as f32 + 0.5, y as f32 + 0.5);
-                let (sx, sy) = to_stored(orientation, stored.dimensions(), middle);
+                let centre = (x as f32 + 0.5, y as f32 + 0.5);
+                let (sx, sy) = to_stored(orientation, stored.dimensions(), centre);
                 let expected = (f32::from(pixel[0]) + 0.5, f32::from(pixel[1]) + 0.5);
                 assert_eq!((sx, sy), expected, "orientation {exif}, pixel {x}, {y}");
             }

@@ -31,22 +31,22 @@ pub struct Picture {
     /// What an embedded colour profile lacked to be used, in a few words; the colours were then taken as sRGB.
     pub profile_unused: Option<String>,
     /// How the picture lay in its file.
-    pub placing: Placing,
+    pub layout: Layout,
 }
 
 /// How a picture lies in its file, compared with the upright one.
 #[derive(Clone, Copy, Debug)]
-pub struct Placing {
+pub struct Layout {
     /// What was done to the stored picture to make it upright.
     orientation: Orientation,
     /// Width and height as stored.
     stored: (u32, u32),
 }
 
-impl Placing {
+impl Layout {
     /// The place in the picture as stored of a point of [`Picture::image`].
     ///
-    /// Both in pixels: x right, y down, the middle of the top-left pixel at (0.5, 0.5).
+    /// Both in pixels: x right, y down, the centre of the top-left pixel at (0.5, 0.5).
     pub fn to_stored(&self, point: (f32, f32)) -> (f32, f32) {
         orientation::to_stored(self.orientation, self.stored, point)
     }
@@ -281,7 +281,7 @@ impl Stored {
         Ok(Picture {
             image: upright.into_rgb8(),
             profile_unused,
-            placing: Placing {
+            layout: Layout {
                 orientation: self.orientation,
                 stored: self.size,
             },

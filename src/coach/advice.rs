@@ -96,7 +96,7 @@ impl Advice {
         let level = Level::numbered(self.level).unwrap_or_default();
         let shorter = routes
             .iter()
-            .find(|route| level >= Level::Short && route.is_worth_telling(plain));
+            .find(|route| level >= Level::Short && route.is_worth_offering(plain));
         shorter.or(Some(plain))
     }
 
@@ -121,7 +121,7 @@ impl Advice {
         self.next.as_ref()?;
         let hinted = self.told()?;
         let mut routes = self.routes().iter();
-        routes.find(|route| route.is_worth_telling(hinted))
+        routes.find(|route| route.is_worth_offering(hinted))
     }
 }
 

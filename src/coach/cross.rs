@@ -1,11 +1,11 @@
 //! The cross stage: its routes edge by edge, the hold for it, and the rungs of hints.
 
 use crate::cube::{Amount, Colour, Cube, Edge, Face, Held, Hold, Move, Moves, Turn, htm};
-use crate::solve;
+use crate::solve::{self, Style};
 
 use super::edges::one_by_one;
 use super::ladder::{Marks, Rung};
-use super::route::{Route, Step, Style};
+use super::route::{Route, Step};
 use super::words;
 
 /// How many of the shortest routes are compared for the one that is easiest in hand.

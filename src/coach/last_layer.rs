@@ -1,25 +1,24 @@
 //! The last layer told look by look: what to see, the sequence for it, and the rungs of hints.
 
 use crate::cube::{Axis, Corner, Edge, Face, Held, Move, Moves, Net, Turn};
-use crate::solve::{self, Look, LookStep};
+use crate::solve::{self, LookGoal, LookStep, Style};
 
 use super::ladder::{Marks, Rung};
-use super::route::{Route, Step, Style};
+use super::route::{Route, Step};
 use super::words;
 
 /// The plain route of up to four looks and the short one of up to two, from the hold.
 pub fn routes(held: &Held) -> Vec<Route> {
-    let styles = [solve::Style::Plain, solve::Style::Short];
-    styles
+    [Style::Plain, Style::Short]
         .into_iter()
         .filter_map(|style| route(held, style))
         .collect()
 }
 
-fn route(held: &Held, style: solve::Style) -> Option<Route> {
+fn route(held: &Held, style: Style) -> Option<Route> {
     let looks = solve::last_layer(held, style)?;
     let idea = match &looks[..] {
-        [one] if one.look == Look::Aligned => "Only the top is left to turn.".to_string(),
+        [one] if one.look == LookGoal::Aligned => "Only the top is left to turn.".to_string(),
         [_] => "One look is left.".into(),
         more => format!(
             "{} looks are left.",
@@ -45,16 +44,19 @@ fn route(held: &Held, style: solve::Style) -> Option<Route> {
         Some(first) => see(held, first.look),
         None => String::new(),
     };
-    let (style, count) = match style {
-        solve::Style::Plain => (Style::Plain, "two-look"),
-        solve::Style::Short => (Style::Short, "one-look"),
+    let count = match style {
+        Style::Plain => "two-look",
+        Style::Short => "one-look",
     };
-    let turned = |l: &LookStep| matches!(l.look, Look::EdgesTurned | Look::CornersTurned);
+    let turned = |l: &LookStep| matches!(l.look, LookGoal::EdgesTurned | LookGoal::CornersTurned);
     let mut uses = Vec::new();
     if looks.iter().any(turned) {
         uses.push(format!("{count} orientation"));
     }
-    if looks.iter().any(|l| !turned(l) && l.look != Look::Aligned) {
+    if looks
+        .iter()
+        .any(|l| !turned(l) && l.look != LookGoal::Aligned)
+    {
         uses.push(format!("{count} permutation"));
     }
     uses.extend(named);
@@ -85,13 +87,13 @@ fn split(moves: &[Move]) -> (Option<Move>, &[Move]) {
 }
 
 /// What a look is called.
-fn name(look: Look) -> &'static str {
+fn name(look: LookGoal) -> &'static str {
     match look {
-        Look::EdgesTurned => "turn the edges up",
-        Look::CornersTurned => "turn the corners up",
-        Look::CornersPlaced => "place the corners",
-        Look::EdgesPlaced => "place the edges",
-        Look::Aligned => "line up",
+        LookGoal::EdgesTurned => "turn the edges up",
+        LookGoal::CornersTurned => "turn the corners up",
+        LookGoal::CornersPlaced => "place the corners",
+        LookGoal::EdgesPlaced => "place the edges",
+        LookGoal::Aligned => "line up",
     }
 }
 
@@ -128,17 +130,17 @@ fn corner_sides(held: &Held, place: Corner) -> [(Face, Face); 3] {
 const TOP_CORNERS: [Corner; 4] = [Corner::UFR, Corner::URB, Corner::UBL, Corner::ULF];
 
 /// What can be seen of the layer for a look, of what it has to set right.
-fn see(held: &Held, look: Look) -> String {
+fn see(held: &Held, look: LookGoal) -> String {
     match look {
-        Look::EdgesTurned => see_edges_up(held),
-        Look::CornersTurned if SIDES.iter().all(|side| edge_is_up(held, *side)) => {
+        LookGoal::EdgesTurned => see_edges_up(held),
+        LookGoal::CornersTurned if SIDES.iter().all(|side| edge_is_up(held, *side)) => {
             see_corners_up(held)
         }
-        Look::CornersTurned => format!("{} {}", see_edges_up(held), see_corners_up(held)),
-        Look::CornersPlaced => see_twins(held),
-        Look::EdgesPlaced if twins(held).len() == SIDES.len() => see_rows(held),
-        Look::EdgesPlaced => see_colours(held),
-        Look::Aligned => format!(
+        LookGoal::CornersTurned => format!("{} {}", see_edges_up(held), see_corners_up(held)),
+        LookGoal::CornersPlaced => see_twins(held),
+        LookGoal::EdgesPlaced if twins(held).len() == SIDES.len() => see_rows(held),
+        LookGoal::EdgesPlaced => see_colours(held),
+        LookGoal::Aligned => format!(
             "The top layer is in order; its front row belongs {}.",
             words::at_side(edge_sides(held, Face::F)[1])
         ),
@@ -282,13 +284,13 @@ fn aim(held: &Held, step: &LookStep) -> String {
     let top = top_name(held);
     let case = words::sentence(step.case);
     match step.look {
-        Look::EdgesTurned => format!("{case}. Its turns bring {top} up on all four edges."),
-        Look::CornersTurned => format!("{case}. Its turns bring {top} up everywhere on top."),
-        Look::CornersPlaced => {
+        LookGoal::EdgesTurned => format!("{case}. Its turns bring {top} up on all four edges."),
+        LookGoal::CornersTurned => format!("{case}. Its turns bring {top} up everywhere on top."),
+        LookGoal::CornersPlaced => {
             format!("{case}. Its turns swap two corners, and two edges with them.")
         }
-        Look::EdgesPlaced => format!("{case}. Its turns bring the top layer into order."),
-        Look::Aligned => "Only the top has to turn until each side is of one colour.".into(),
+        LookGoal::EdgesPlaced => format!("{case}. Its turns bring the top layer into order."),
+        LookGoal::Aligned => "Only the top has to turn until each side is of one colour.".into(),
     }
 }
 
@@ -304,11 +306,11 @@ pub fn rungs(held: &Held, routes: &[Route]) -> [Rung; 5] {
         return Default::default();
     };
     let which = match look.look {
-        Look::EdgesTurned => format!("Look at the four top edges: where is {top} on them?"),
-        Look::CornersTurned => format!("Look at the four top corners: where is {top} on them?"),
-        Look::CornersPlaced => "Look at the top corners from the sides.".into(),
-        Look::EdgesPlaced => "Look at the four top edges from the sides.".into(),
-        Look::Aligned => "Nearly done: look at the top layer as a whole.".into(),
+        LookGoal::EdgesTurned => format!("Look at the four top edges: where is {top} on them?"),
+        LookGoal::CornersTurned => format!("Look at the four top corners: where is {top} on them?"),
+        LookGoal::CornersPlaced => "Look at the top corners from the sides.".into(),
+        LookGoal::EdgesPlaced => "Look at the four top edges from the sides.".into(),
+        LookGoal::Aligned => "Nearly done: look at the top layer as a whole.".into(),
     };
     let (ready, sequence) = split(&look.moves);
     let ready_to = ready.map(|m| (m, held.apply(&m)));

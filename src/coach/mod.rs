@@ -33,6 +33,7 @@ mod tell;
 mod tests;
 pub mod words;
 
+pub use crate::solve::Style;
 pub use advice::{Advice, Ahead, Outcome, Routes, advise, advise_at, advise_held, cross_colour};
 pub use easiest::Easiest;
 pub use ideas::Idea;
@@ -43,7 +44,7 @@ pub use method::{COUNT as SIGHTS, Hand, number as sight_number, relation as sigh
 pub use pairs::{Case, PairAdvice};
 pub use practice::blind_setup;
 pub use progress::{Doing, Progress};
-pub use route::{Route, Step, Style};
+pub use route::{Route, Step};
 pub use see::{Sight, name as sight_name};
 pub use solution::Part;
 pub use spot::{Relation, Spot};

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::cube::{Colour, Face, Held, Hold, Move, htm, rotations};
-use crate::solve::{self, Slot, SlotSet};
+use crate::solve::{self, Slot, SlotSet, Style};
 
 use super::describe::{self, Pair};
 use super::ideas;
@@ -11,7 +11,7 @@ use super::ladder::{Marks, Rung};
 use super::level::Level;
 use super::lifts::Act;
 use super::method::{self, Holding};
-use super::route::{Route, Style};
+use super::route::Route;
 use super::see;
 use super::short;
 use super::spot::{Relation, Spot};
@@ -53,7 +53,7 @@ pub struct PairAdvice {
 
 /// The pair to do now, and how to hold the cube for it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Choice {
+pub struct PairChoice {
     pub slot: Slot,
     pub hold: Hold,
     pub reason: Reason,
@@ -118,7 +118,12 @@ impl Cost {
 
 /// Which pair to do now, in one of these holds (the first wins among equals): the one that is `wanted`, if it is open,
 /// else the one that costs a learner least by the plain route. None when all are solved.
-pub fn choose(held: &Held, holds: &[Hold], wanted: Option<Slot>, level: Level) -> Option<Choice> {
+pub fn choose(
+    held: &Held,
+    holds: &[Hold],
+    wanted: Option<Slot>,
+    level: Level,
+) -> Option<PairChoice> {
     let cross = held.hold.down();
     let solved = solve::pairs_solved(&held.cube, cross);
     let open: Vec<Slot> = Slot::ALL
@@ -145,7 +150,7 @@ pub fn choose(held: &Held, holds: &[Hold], wanted: Option<Slot>, level: Level) -
         Some(_) => Reason::Wanted,
         None => Reason::LeastWork(cost.turns),
     };
-    Some(Choice { slot, hold, reason })
+    Some(PairChoice { slot, hold, reason })
 }
 
 impl Reason {
@@ -245,7 +250,7 @@ fn plain(acts: &[Act], start: Spot, pair: Pair) -> Route {
 
 /// The question and the four rungs for a pair: which two pieces; what they are to each other, then where; the first idea,
 /// with its reason; the turns up to the next look, and with them what to do `meanwhile`.
-pub fn rungs(held: &Held, choice: &Choice, told: &Route, meanwhile: Option<&str>) -> [Rung; 5] {
+pub fn rungs(held: &Held, choice: &PairChoice, told: &Route, meanwhile: Option<&str>) -> [Rung; 5] {
     let cross = held.hold.down();
     let who = pair(cross, choice.slot);
     let spot = spot(held, choice.slot);

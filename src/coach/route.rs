@@ -3,16 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::cube::{Moves, htm, rotations};
-
-/// What kind of route it is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub enum Style {
-    /// Reasoned step by step; nothing to learn by heart.
-    Plain,
-    /// Fewest turns.
-    Short,
-}
+use crate::solve::Style;
 
 /// A way to a goal.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -55,7 +46,7 @@ impl Route {
 
     /// Whether a learner who knows the plain route gains by this one: it rests on an idea that has a name, and saves two
     /// turns, or the turning of the cube at no more turns.
-    pub fn is_worth_telling(&self, plain: &Route) -> bool {
+    pub fn is_worth_offering(&self, plain: &Route) -> bool {
         const IDEAS: [&str; 3] = ["empty slot", "keyhole", "sledgehammer"];
         let named = self.uses.iter().any(|name| IDEAS.contains(&name.as_str()));
         let still = self.rotations < plain.rotations && self.turns <= plain.turns;

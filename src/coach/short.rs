@@ -1,11 +1,11 @@
 //! The route of fewest turns, told in the same words as the plain one where it is made of the same actions.
 
 use crate::cube::{Amount, Face, Held, Move, Moves, Turn, htm};
-use crate::solve::{self, Limits, Slot, SlotSet};
+use crate::solve::{self, Limits, Slot, SlotSet, Style};
 
 use super::describe::{self, Pair};
 use super::lifts::{Act, Lift};
-use super::route::{Route, Step, Style};
+use super::route::{Route, Step};
 use super::spot::Spot;
 use super::tell;
 use super::words;

@@ -7,7 +7,7 @@ use crate::cube::{Colour, Scheme};
 use crate::sight::Patch;
 
 use super::difference::hue_difference;
-use super::light::Relight;
+use super::light::LightEstimate;
 use super::model::Model;
 use super::profile::{Profile, ProfileError};
 
@@ -17,7 +17,7 @@ const CLEAR: f32 = 0.6;
 /// Fewest clear stickers of a face.
 const FEWEST: usize = 5;
 
-/// Greatest CIEDE2000, level apart, of a sticker from its face's middle on a face of one colour. Light that falls
+/// Greatest CIEDE2000, level apart, of a sticker from its face's medoid on a face of one colour. Light that falls
 /// unevenly and a lamp's sheen make up to 4 (over 60 rendered faces); two colours of one cube are 8 apart or more.
 const EVEN: f64 = 6.0;
 
@@ -37,7 +37,7 @@ pub enum CalibrationError {
     /// A face shows stickers of different colours.
     Mixed { face: usize },
     /// Two faces can't be told apart, or one was shown twice.
-    Alike {
+    TooSimilar {
         faces: (usize, usize),
         difference: f64,
     },
@@ -64,7 +64,7 @@ impl fmt::Display for CalibrationError {
                 "face {}: its stickers are not all of one colour\ncalibrate with a solved cube, and without a coloured light on one side",
                 face + 1
             ),
-            CalibrationError::Alike {
+            CalibrationError::TooSimilar {
                 faces: (one, other),
                 difference,
             } => write!(
@@ -92,26 +92,26 @@ impl Profile {
         if faces.len() != 6 {
             return Err(CalibrationError::Count(faces.len()));
         }
-        let mut middles = Vec::new();
+        let mut medoids = Vec::new();
         for (face, patches) in faces.iter().enumerate() {
-            middles.push(middle_of_one_colour(face, patches.as_flattened())?);
+            medoids.push(medoid_of_one_colour(face, patches.as_flattened())?);
         }
-        for (other, b) in middles.iter().enumerate() {
-            for (one, a) in middles[..other].iter().enumerate() {
+        for (other, b) in medoids.iter().enumerate() {
+            for (one, a) in medoids[..other].iter().enumerate() {
                 let difference = level_free(a, b);
                 if difference < APART {
-                    return Err(CalibrationError::Alike {
+                    return Err(CalibrationError::TooSimilar {
                         faces: (one, other),
                         difference,
                     });
                 }
             }
         }
-        let namings = Model::generic().name_centres(&middles, &Relight::drift());
+        let namings = Model::generic().name_centres(&medoids, &LightEstimate::drift());
         let colours = &namings.first().ok_or(CalibrationError::Count(0))?.colours;
         let mut labelled: Vec<(Patch, Colour)> = Vec::new();
-        for ((face, middle), &colour) in faces.iter().zip(&middles).zip(colours) {
-            let even = |p: &&Patch| is_clear(p) && level_free(p, middle) <= EVEN;
+        for ((face, medoid), &colour) in faces.iter().zip(&medoids).zip(colours) {
+            let even = |p: &&Patch| is_clear(p) && level_free(p, medoid) <= EVEN;
             labelled.extend(
                 face.as_flattened()
                     .iter()
@@ -129,7 +129,7 @@ fn is_clear(patch: &Patch) -> bool {
 }
 
 /// The most typical clear patch of a face, if the others are of the same colour.
-pub(super) fn middle_of_one_colour(
+pub(super) fn medoid_of_one_colour(
     face: usize,
     patches: &[Patch],
 ) -> Result<Patch, CalibrationError> {
@@ -143,20 +143,20 @@ pub(super) fn middle_of_one_colour(
             .map(|q| level_free(p, q).min(EVEN))
             .sum::<f64>()
     };
-    let mut middle = *clear[0];
+    let mut medoid = *clear[0];
     for &patch in &clear[1..] {
-        if total(patch) < total(&middle) {
-            middle = *patch;
+        if total(patch) < total(&medoid) {
+            medoid = *patch;
         }
     }
     let off = clear
         .iter()
-        .filter(|p| level_free(p, &middle) > EVEN)
+        .filter(|p| level_free(p, &medoid) > EVEN)
         .count();
     if off > OFF {
         return Err(CalibrationError::Mixed { face });
     }
-    Ok(middle)
+    Ok(medoid)
 }
 
 /// How different the colours of two patches are, whatever the light's level on each.
@@ -234,7 +234,7 @@ mod tests {
         faces[5] = faces[2];
         let error = Profile::from_looks("lamp", &faces).unwrap_err();
         assert!(
-            matches!(error, CalibrationError::Alike { faces: (2, 5), .. }),
+            matches!(error, CalibrationError::TooSimilar { faces: (2, 5), .. }),
             "{error}"
         );
     }

@@ -1,7 +1,7 @@
 //! Gathering the six faces of a solved cube from many looks, each face once.
 
-use super::calibrate::{APART, CalibrationError, level_free, middle_of_one_colour};
-use super::light::Relight;
+use super::calibrate::{APART, CalibrationError, level_free, medoid_of_one_colour};
+use super::light::LightEstimate;
 use super::model::Model;
 use super::profile::Profile;
 use crate::cube::{Colour, Scheme};
@@ -15,7 +15,7 @@ pub struct SolvedFaces {
 
 #[derive(Clone, Debug)]
 struct Gathered {
-    middle: Patch,
+    medoid: Patch,
     patches: [[Patch; 3]; 3],
     fit: f32,
 }
@@ -36,15 +36,15 @@ pub enum Offered {
 impl SolvedFaces {
     /// Takes a face's patches, with how well the finder liked it.
     pub fn offer(&mut self, patches: &[[Patch; 3]; 3], fit: f32) -> Offered {
-        let Ok(middle) = middle_of_one_colour(0, patches.as_flattened()) else {
+        let Ok(medoid) = medoid_of_one_colour(0, patches.as_flattened()) else {
             return Offered::NotOneColour;
         };
         let new = Gathered {
-            middle,
+            medoid,
             patches: *patches,
             fit,
         };
-        let same = |known: &&mut Gathered| level_free(&known.middle, &middle) < APART;
+        let same = |known: &&mut Gathered| level_free(&known.medoid, &medoid) < APART;
         let full = self.faces.len() == 6;
         match self.faces.iter_mut().find(same) {
             Some(known) if fit > known.fit => {
@@ -61,8 +61,8 @@ impl SolvedFaces {
     }
 
     /// The most typical patch of each face so far, in the order of showing.
-    pub fn middles(&self) -> Vec<Patch> {
-        self.faces.iter().map(|face| face.middle).collect()
+    pub fn medoids(&self) -> Vec<Patch> {
+        self.faces.iter().map(|face| face.medoid).collect()
     }
 
     /// Faces so far, 0 to 6.
@@ -72,7 +72,7 @@ impl SolvedFaces {
 
     /// The profile of fewer faces, one a colour, as far as these can be named; none where too much is missing.
     pub fn partial(&self, name: &str) -> Option<Profile> {
-        let namings = Model::generic().name_centres(&self.middles(), &Relight::drift());
+        let namings = Model::generic().name_centres(&self.medoids(), &LightEstimate::drift());
         let colours = namings.into_iter().next()?.colours;
         let faces = self.faces.iter().zip(colours);
         let labelled: Vec<(Patch, Colour)> = faces

@@ -6,7 +6,7 @@ use crate::cube::Colour;
 use crate::sight::Patch;
 
 use super::difference::{difference, hue_difference};
-use super::light::Relight;
+use super::light::LightEstimate;
 use super::model::Model;
 use super::scale::channels;
 
@@ -99,7 +99,7 @@ impl LightReport {
 
 impl Model {
     /// How well the six colours can be told apart under this light.
-    pub fn judge_light(&self, light: &Relight) -> LightReport {
+    pub fn judge_light(&self, light: &LightEstimate) -> LightReport {
         let colours = Colour::ALL.map(|c| self.colour(c, light));
         let mut closest = (Colour::White, Colour::Red);
         let mut least = f64::INFINITY;
@@ -121,31 +121,36 @@ impl Model {
     }
 
     /// Mean CIEDE2000 over the six colours between this light and the model's own, at the same level.
-    pub fn light_distance(&self, light: &Relight) -> f64 {
+    pub fn light_distance(&self, light: &LightEstimate) -> f64 {
         let level = light.at_level_zero();
         let total: f64 = Colour::ALL
             .into_iter()
-            .map(|c| difference(self.colour(c, &Relight::none()), self.colour(c, &level)))
+            .map(|c| {
+                difference(
+                    self.colour(c, &LightEstimate::none()),
+                    self.colour(c, &level),
+                )
+            })
             .sum();
         total / 6.0
     }
 
     /// Whether this light is much the same as the model's own.
-    pub fn is_like(&self, light: &Relight) -> bool {
+    pub fn is_like(&self, light: &LightEstimate) -> bool {
         self.light_distance(light) < LIKE
     }
 
     /// Expected share of wrong stickers, each judged alone: every colour in light and shade, clean and with a sheen.
-    fn doubtful(&self, light: &Relight) -> f64 {
+    fn doubtful(&self, light: &LightEstimate) -> f64 {
         let face = light.for_another_face();
         let white = self.colour(Colour::White, light);
         let mut doubt = Vec::new();
         for colour in Colour::ALL {
             let body = self.colour(colour, light);
             for shade in [0.6, 0.8, 1.0, 1.2] {
-                for haze in [0.0, 0.0, 0.04, 0.1] {
+                for specular in [0.0, 0.0, 0.04, 0.1] {
                     let likelihoods =
-                        self.log_likelihoods(&clean(body * shade + white * haze), &face);
+                        self.log_likelihoods(&clean(body * shade + white * specular), &face);
                     let own = likelihoods[colour.index()];
                     let sum: f64 = likelihoods.iter().map(|l| (l - own).exp()).sum();
                     doubt.push(1.0 - 1.0 / sum);

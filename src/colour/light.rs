@@ -19,24 +19,24 @@ pub(super) const FACE_LEVEL: f64 = 0.4;
 /// A belief about how the light on a face differs from the profile's: a normal distribution over the natural logarithm
 /// of the gain of each linear channel (von Kries). Prior and result of [`Model::fit`](super::Model::fit) alike.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Relight {
+pub struct LightEstimate {
     pub(super) mean: Vector,
     pub(super) covariance: Spread,
 }
 
-impl Relight {
+impl LightEstimate {
     /// Before anything is seen: about the profile's light, with the drift of lamp, white balance and exposure that is
     /// usual between two evenings.
-    pub fn drift() -> Relight {
-        Relight {
+    pub fn drift() -> LightEstimate {
+        LightEstimate {
             mean: [0.0; 3],
             covariance: spread_of(DRIFT_LEVEL, DRIFT_TINT),
         }
     }
 
     /// Exactly the profile's light.
-    pub fn none() -> Relight {
-        Relight {
+    pub fn none() -> LightEstimate {
+        LightEstimate {
             mean: [0.0; 3],
             covariance: Spread::even(1e-9),
         }
@@ -44,34 +44,34 @@ impl Relight {
 
     /// What this belief about one face, or about all faces seen so far, says of another face in the same room: about the
     /// same tint, another level.
-    pub fn for_another_face(&self) -> Relight {
+    pub fn for_another_face(&self) -> LightEstimate {
         let mut covariance = self.covariance;
         covariance.add(&spread_of(FACE_LEVEL, FACE_TINT), 1.0);
-        Relight {
+        LightEstimate {
             mean: self.mean,
             covariance,
         }
     }
 
     /// The same light, but at any level that a face may be lit at.
-    pub(super) fn at_any_level(&self) -> Relight {
-        Relight {
+    pub(super) fn at_any_level(&self) -> LightEstimate {
+        LightEstimate {
             mean: self.mean,
             covariance: spread_of(FACE_LEVEL, FACE_TINT),
         }
     }
 
     /// The change of tint alone.
-    pub(super) fn at_level_zero(&self) -> Relight {
+    pub(super) fn at_level_zero(&self) -> LightEstimate {
         let level = self.mean.iter().sum::<f64>() / 3.0;
-        Relight {
+        LightEstimate {
             mean: self.mean.map(|g| g - level),
             covariance: self.covariance,
         }
     }
 
-    /// Natural logarithm of how likely `prior` held these gains to be, relative to its middle.
-    pub(super) fn log_density_under(&self, prior: &Relight) -> f64 {
+    /// Natural logarithm of how likely `prior` held these gains to be, relative to its mean.
+    pub(super) fn log_density_under(&self, prior: &LightEstimate) -> f64 {
         let off = [0, 1, 2].map(|c| self.mean[c] - prior.mean[c]);
         -0.5 * dot(&off, &prior.covariance.inverse().times(&off))
     }
@@ -79,7 +79,7 @@ impl Relight {
     /// The natural logarithm of how well a light fitted from `prior` could be expected before: its distance from the
     /// prior, and the share of the prior's room that it kept (Laplace's approximation of the evidence). With it, fits
     /// to differently labelled patches can be compared.
-    pub fn expectedness(&self, prior: &Relight) -> f64 {
+    pub fn log_occam_factor(&self, prior: &LightEstimate) -> f64 {
         let off = [0, 1, 2].map(|c| self.mean[c] - prior.mean[c]);
         let far = dot(&off, &prior.covariance.inverse().times(&off));
         let kept = self.covariance.determinant() / prior.covariance.determinant();

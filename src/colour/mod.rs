@@ -27,7 +27,7 @@ pub use calibrate::CalibrationError;
 pub use difference::{difference, hue_difference};
 pub use gather::{Offered, SolvedFaces};
 pub use judge::{LightReport, Remedy};
-pub use light::Relight;
+pub use light::LightEstimate;
 pub use model::{Model, Observation, Under};
 pub use naming::Naming;
 pub use profile::{Profile, ProfileError};

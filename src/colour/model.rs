@@ -1,7 +1,7 @@
 //! How likely each colour is for a patch, under a light, and how the light and the colours follow from patches.
 //!
-//! A sticker is modelled after Shafer's dichromatic reflection (1985): `gain * (shade * colour + haze * white)`, plus
-//! noise. The gains are those of the light on the face (von Kries); shade and haze (gloss, stray light) differ from
+//! A sticker is modelled after Shafer's dichromatic reflection (1985): `gain * (shade * colour + specular * white)`, plus
+//! noise. The gains are those of the light on the face (von Kries); shade and specular part (gloss, stray light) differ from
 //! sticker to sticker. So lightness counts little, hue counts much, and a paler hue costs less than another hue.
 
 use palette::LinSrgb;
@@ -10,7 +10,7 @@ use crate::cube::Colour;
 use crate::sight::Patch;
 
 use super::gauss::{Spread, Vector, dot};
-use super::light::{FACE_LEVEL, Relight};
+use super::light::{FACE_LEVEL, LightEstimate};
 use super::profile::Profile;
 use super::scale::{FLOOR, LogRgb, Seen, channels};
 
@@ -27,15 +27,15 @@ const METAMERISM: f64 = 0.15;
 /// Standard deviation of each channel in linear units: black level, chroma subsampling, quantisation.
 const NOISE: f64 = 0.006;
 
-/// Share of the spread of a patch's pixels that its middle may be off by.
+/// Share of the spread of a patch's pixels that its centre may be off by.
 const SPREAD: f64 = 0.15;
 
 /// Standard deviation of the colour of a highlight against the face's white, as a share of the highlight.
-const HAZE_TINT: f64 = 0.35;
+const SPECULAR_TINT: f64 = 0.35;
 
-/// Kinds of haze by strength: middle and standard deviation, in shares of the face's white. From the sheen of every
+/// Kinds of specular light by strength: mean and standard deviation, in shares of the face's white. From the sheen of every
 /// plastic to a lamp's mirror image.
-const HAZES: [(f64, f64); 5] = [
+const SPECULARS: [(f64, f64); 5] = [
     (0.0, 0.06),
     (0.04, 0.02),
     (0.12, 0.06),
@@ -47,8 +47,8 @@ const HAZES: [(f64, f64); 5] = [
 struct Clearness {
     /// Share of faces.
     share: f64,
-    /// Share of stickers with each of [`HAZES`].
-    hazes: [f64; HAZES.len()],
+    /// Share of stickers with each of [`SPECULARS`].
+    specular_shares: [f64; SPECULARS.len()],
     /// Share of patches that show something else altogether, though all their pixels agree.
     stray: f64,
 }
@@ -58,12 +58,12 @@ struct Clearness {
 const CLEARNESSES: [Clearness; 2] = [
     Clearness {
         share: 0.9,
-        hazes: [0.7315, 0.205, 0.061, 0.0018, 0.0007],
+        specular_shares: [0.7315, 0.205, 0.061, 0.0018, 0.0007],
         stray: 0.0003,
     },
     Clearness {
         share: 0.1,
-        hazes: [0.566, 0.158, 0.048, 0.164, 0.064],
+        specular_shares: [0.566, 0.158, 0.048, 0.164, 0.064],
         stray: 0.027,
     },
 ];
@@ -77,7 +77,7 @@ const STRAY_DENSITY: f64 = 1.0 / 17.6;
 /// Degrees of freedom of the distribution about each colour: more would trust the far tail of a normal distribution.
 const TAIL: f64 = 8.0;
 
-/// Standard deviation of a profile's middle colours in their own light, log units: nine stickers each, lit a little unlike each other.
+/// Standard deviation of a profile's median colours in their own light, log units: nine stickers each, lit a little unlike each other.
 const PROFILE: f64 = 0.01;
 
 /// How well a profile's colours are known against each other.
@@ -131,8 +131,8 @@ pub struct Model {
 /// One colour under the model's light.
 #[derive(Clone, Copy, Debug)]
 struct Shade {
-    middle: LinSrgb<f64>,
-    /// Of the middle's natural logarithm.
+    mean: LinSrgb<f64>,
+    /// Of the mean's natural logarithm.
     covariance: Spread,
     /// The same in the very light that the model is of.
     within: Spread,
@@ -143,7 +143,7 @@ struct Expected {
     at: LogRgb,
     /// How much of a shift of a channel's log gain arrives on the scale, 0 (black) to 1.
     response: Vector,
-    /// As `response`, for the colour's own light alone, without the haze.
+    /// As `response`, for the colour's own light alone, without the specular light.
     own: Vector,
     /// By how much the variance of a linear channel counts on the scale.
     steepness: Vector,
@@ -160,9 +160,9 @@ impl Expected {
     }
 }
 
-/// The six colours under one light, each with the kinds of haze.
+/// The six colours under one light, each with the kinds of specular light.
 pub struct Under {
-    colours: [[Expected; HAZES.len()]; 6],
+    colours: [[Expected; SPECULARS.len()]; 6],
 }
 
 impl Under {
@@ -201,13 +201,13 @@ impl Under {
         let densities = self
             .colours
             .each_ref()
-            .map(|by_haze| by_haze.each_ref().map(density));
+            .map(|by_specular| by_specular.each_ref().map(density));
         CLEARNESSES.each_ref().map(|clearness| {
             let stray = stray_share(&seen, clearness.stray);
-            densities.map(|by_haze| {
-                let own: f64 = by_haze
+            densities.map(|by_specular| {
+                let own: f64 = by_specular
                     .iter()
-                    .zip(&clearness.hazes)
+                    .zip(&clearness.specular_shares)
                     .map(|(d, share)| d * share)
                     .sum();
                 (1.0 - stray) * own + stray * STRAY_DENSITY
@@ -225,16 +225,16 @@ impl Model {
             let samples = profile.samples(colour);
             if samples.is_empty() {
                 // Typical plastic, in the light that the other colours show.
-                let middle = generic.colour(colour, &like);
+                let mean = generic.colour(colour, &like);
                 return Shade {
-                    middle,
+                    mean,
                     ..generic.shades[colour.index()]
                 };
             }
-            let middle = |channel: fn(&LinSrgb<f32>) -> f32| {
+            let mean = |channel: fn(&LinSrgb<f32>) -> f32| {
                 median(samples.iter().map(|s| f64::from(channel(s))))
             };
-            let middle = LinSrgb::new(middle(|s| s.red), middle(|s| s.green), middle(|s| s.blue));
+            let mean = LinSrgb::new(mean(|s| s.red), mean(|s| s.green), mean(|s| s.blue));
             let known = if profile.is_together() {
                 TOGETHER
             } else {
@@ -247,12 +247,12 @@ impl Model {
                     PROFILE
                 }
             };
-            let deviation = channels(middle).map(|x| within(x).max(known.tint));
+            let deviation = channels(mean).map(|x| within(x).max(known.tint));
             let mut covariance = Spread::diagonal(deviation.map(|d| d * d));
             covariance.add_along(&[1.0; 3], known.level * known.level);
-            let within = Spread::diagonal(channels(middle).map(|x| within(x).powi(2)));
+            let within = Spread::diagonal(channels(mean).map(|x| within(x).powi(2)));
             Shade {
-                middle,
+                mean,
                 covariance,
                 within,
             }
@@ -263,7 +263,7 @@ impl Model {
     }
 
     /// The light in which a profile was made, by its colours.
-    fn light_of(&self, profile: &Profile) -> Relight {
+    fn light_of(&self, profile: &Profile) -> LightEstimate {
         let sampled = Colour::ALL.into_iter().flat_map(|colour| {
             let samples = profile.samples(colour).into_iter();
             samples.map(move |rgb| Observation {
@@ -277,18 +277,18 @@ impl Model {
                 colour,
             })
         });
-        self.fit_room(&sampled.collect::<Vec<_>>(), &Relight::drift())
+        self.fit_room(&sampled.collect::<Vec<_>>(), &LightEstimate::drift())
     }
 
     /// The colours of a cube never seen before, near the camera's white: typical plastics, broadly.
     ///
-    /// The middles are common pigmented plastics in linear sRGB, from memory; no picture was used.
+    /// The means are common pigmented plastics in linear sRGB, from memory; no picture was used.
     pub fn generic() -> Model {
         let shade = |red: f64, green: f64, blue: f64| {
             let mut covariance = Spread::even(0.25 * 0.25);
             covariance.add_along(&[1.0; 3], 0.2 * 0.2);
             Shade {
-                middle: LinSrgb::new(red, green, blue),
+                mean: LinSrgb::new(red, green, blue),
                 covariance,
                 within: covariance,
             }
@@ -307,17 +307,22 @@ impl Model {
 
     /// The light of one face from patches whose colours are known or guessed: the most likely gains given `prior`, and
     /// their remaining doubt. Patches that fit badly count little, so a few wrong guesses do no harm.
-    pub fn fit(&self, observations: &[Observation], prior: &Relight) -> Relight {
+    pub fn fit(&self, observations: &[Observation], prior: &LightEstimate) -> LightEstimate {
         self.fit_with(observations, prior, 0.0)
     }
 
     /// As [`Model::fit`], for patches of several faces of one room, each of which may be lit at its own level.
-    pub fn fit_room(&self, observations: &[Observation], prior: &Relight) -> Relight {
+    pub fn fit_room(&self, observations: &[Observation], prior: &LightEstimate) -> LightEstimate {
         self.fit_with(observations, prior, FACE_LEVEL)
     }
 
     /// The fit (Gauss-Newton, reweighted), with a further standard deviation of each patch's level.
-    fn fit_with(&self, observations: &[Observation], prior: &Relight, level: f64) -> Relight {
+    fn fit_with(
+        &self,
+        observations: &[Observation],
+        prior: &LightEstimate,
+        level: f64,
+    ) -> LightEstimate {
         let mut light = *prior;
         let seen: Vec<(usize, Seen)> = observations
             .iter()
@@ -326,7 +331,7 @@ impl Model {
         for _ in 0..8 {
             let mut system = System::new(&prior.mean, &prior.covariance, &light.mean);
             let expected = Colour::ALL.map(|colour| {
-                let mut expected = self.expected(colour, &light, HAZES[0]);
+                let mut expected = self.expected(colour, &light, SPECULARS[0]);
                 expected
                     .covariance
                     .add_along(&expected.response, level * level);
@@ -348,10 +353,10 @@ impl Model {
 
     /// The colours as a session shows them: this model's, moved as far as the patches of each face under its light
     /// demand. With few patches, or patches of low weight, a colour stays where it was.
-    pub fn adapt(&self, faces: &[(Relight, Vec<Observation>)]) -> Model {
+    pub fn adapt(&self, faces: &[(LightEstimate, Vec<Observation>)]) -> Model {
         let mut adapted = self.clone();
         for colour in Colour::ALL {
-            let seen: Vec<(&Relight, Vec<Seen>)> = faces
+            let seen: Vec<(&LightEstimate, Vec<Seen>)> = faces
                 .iter()
                 .map(|(light, observations)| {
                     let own = observations.iter().filter(|o| o.colour == colour);
@@ -360,13 +365,13 @@ impl Model {
                 .filter(|(_, seen): &(_, Vec<Seen>)| !seen.is_empty())
                 .collect();
             let prior = self.shades[colour.index()];
-            let before = channels(prior.middle).map(|x| x.max(1e-4).ln());
+            let before = channels(prior.mean).map(|x| x.max(1e-4).ln());
             let mut now = before;
             let mut covariance = prior.covariance;
             for _ in 0..4 {
                 let mut system = System::new(&before, &prior.covariance, &now);
                 for (light, seen) in &seen {
-                    let mut expected = adapted.expected(colour, light, HAZES[0]);
+                    let mut expected = adapted.expected(colour, light, SPECULARS[0]);
                     expected.covariance.add(
                         &adapted.shades[colour.index()]
                             .covariance
@@ -384,7 +389,7 @@ impl Model {
                 (step, covariance) = system.solve();
                 add(&mut now, &step);
                 let [red, green, blue] = now.map(f64::exp);
-                adapted.shades[colour.index()].middle = LinSrgb::new(red, green, blue);
+                adapted.shades[colour.index()].mean = LinSrgb::new(red, green, blue);
             }
             covariance.add(&Spread::even(ADAPTED * ADAPTED), 1.0);
             adapted.shades[colour.index()].covariance = covariance;
@@ -394,10 +399,10 @@ impl Model {
 
     /// The natural logarithm of how well colours adapted from `prior` could be expected before: their distance from the
     /// prior's, the share of its room that they kept, and whether orange is yellower than red. As
-    /// [`Relight::expectedness`], for colours.
-    pub fn expectedness(&self, prior: &Model) -> f64 {
+    /// [`LightEstimate::log_occam_factor`], for colours.
+    pub fn log_occam_factor(&self, prior: &Model) -> f64 {
         let one = |(now, prior): (&Shade, &Shade)| {
-            let [a, b] = [now, prior].map(|s| channels(s.middle).map(|x| x.max(1e-4).ln()));
+            let [a, b] = [now, prior].map(|s| channels(s.mean).map(|x| x.max(1e-4).ln()));
             let off = [0, 1, 2].map(|c| a[c] - b[c]);
             let far = dot(&off, &prior.covariance.inverse().times(&off));
             let kept = now.covariance.determinant() / prior.covariance.determinant();
@@ -410,8 +415,8 @@ impl Model {
     /// lamp, orange lies between red and yellow; a mirrored cube with the two exchanged would be a legal one.
     fn order(&self) -> f64 {
         let yellowness = |colour: Colour| {
-            let middle = self.shades[colour.index()].middle;
-            (middle.green - middle.blue) / middle.red.max(1e-4)
+            let mean = self.shades[colour.index()].mean;
+            (mean.green - mean.blue) / mean.red.max(1e-4)
         };
         let ahead = (yellowness(Colour::Orange) - yellowness(Colour::Red)) / ORDER;
         -(-ahead).exp().ln_1p().min(UNORDERED)
@@ -428,17 +433,17 @@ impl Model {
     }
 
     /// The natural logarithm of the likelihood of each colour for one patch, as [`Under::log_likelihoods`].
-    pub fn log_likelihoods(&self, patch: &Patch, light: &Relight) -> [f64; 6] {
+    pub fn log_likelihoods(&self, patch: &Patch, light: &LightEstimate) -> [f64; 6] {
         let [log_likelihoods] = self.under(light).log_likelihoods(&[*patch]);
         log_likelihoods
     }
 
     /// The six colours under a light.
-    pub fn under(&self, light: &Relight) -> Under {
+    pub fn under(&self, light: &LightEstimate) -> Under {
         Under {
             colours: Colour::ALL.map(|colour| {
-                HAZES.map(|haze| {
-                    let mut expected = self.expected(colour, light, haze);
+                SPECULARS.map(|specular| {
+                    let mut expected = self.expected(colour, light, specular);
                     expected
                         .covariance
                         .add(&light.covariance.scaled(&expected.response), 1.0);
@@ -449,31 +454,30 @@ impl Model {
     }
 
     /// The linear colour that a sticker should read under this light, for drawing and for messages.
-    pub fn colour(&self, colour: Colour, light: &Relight) -> LinSrgb<f64> {
+    pub fn colour(&self, colour: Colour, light: &LightEstimate) -> LinSrgb<f64> {
         let [red, green, blue] = light.gains();
-        self.shades[colour.index()].middle * LinSrgb::new(red, green, blue)
+        self.shades[colour.index()].mean * LinSrgb::new(red, green, blue)
     }
 
-    /// What a patch of this colour should read under this light and this much haze, and how far it may stray from that,
+    /// What a patch of this colour should read under this light and this much specular light, and how far it may stray from that,
     /// the light's doubt and the noise of its pixels apart.
     fn expected(
         &self,
         colour: Colour,
-        light: &Relight,
-        (haze, haze_deviation): (f64, f64),
+        light: &LightEstimate,
+        (specular, specular_deviation): (f64, f64),
     ) -> Expected {
         let body = channels(self.colour(colour, light));
         let white = channels(self.colour(Colour::White, light));
-        let full = [0, 1, 2].map(|c| body[c] + haze * white[c]);
+        let full = [0, 1, 2].map(|c| body[c] + specular * white[c]);
         let slope = |x: Vector| [0, 1, 2].map(|c| x[c] / (full[c] + FLOOR));
         let (response, own, towards_white) = (slope(full), slope(body), slope(white));
         let tint = TINT.powi(2) + METAMERISM.powi(2) * light.tint_squared();
-        let mut covariance = Spread::diagonal(
-            [0, 1, 2]
-                .map(|c| tint * own[c].powi(2) + (HAZE_TINT * haze * towards_white[c]).powi(2)),
-        );
+        let mut covariance = Spread::diagonal([0, 1, 2].map(|c| {
+            tint * own[c].powi(2) + (SPECULAR_TINT * specular * towards_white[c]).powi(2)
+        }));
         covariance.add_along(&own, SHADE * SHADE);
-        covariance.add_along(&towards_white, haze_deviation * haze_deviation);
+        covariance.add_along(&towards_white, specular_deviation * specular_deviation);
         covariance.add(&self.shades[colour.index()].covariance.scaled(&own), 1.0);
         let [red, green, blue] = full;
         Expected {
@@ -545,7 +549,7 @@ fn add(to: &mut Vector, step: &Vector) {
     }
 }
 
-/// The middle value; 0 of none.
+/// The centre value; 0 of none.
 fn median(values: impl Iterator<Item = f64>) -> f64 {
     let mut values: Vec<f64> = values.collect();
     values.sort_by(f64::total_cmp);

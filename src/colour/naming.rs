@@ -3,7 +3,7 @@
 use crate::cube::Colour;
 use crate::sight::Patch;
 
-use super::light::Relight;
+use super::light::LightEstimate;
 use super::model::{Model, Observation};
 
 /// Namings that are fitted with their own light; the others are left out by what each patch alone says of them.
@@ -15,7 +15,7 @@ pub struct Naming {
     /// The colours in the order of the patches.
     pub colours: Vec<Colour>,
     /// The light of the room that suits this naming best.
-    pub light: Relight,
+    pub light: LightEstimate,
     /// Natural logarithm of its likelihood, up to a constant shared by all namings of the same patches.
     pub score: f64,
 }
@@ -23,17 +23,17 @@ pub struct Naming {
 impl Model {
     /// The most likely ways to name up to six patches of different colours, best first. Each may lie on a face of its
     /// own, lit at its own level, in one room whose light is near `prior`. None for no patches, or for more than six.
-    pub fn name_centres(&self, patches: &[Patch], prior: &Relight) -> Vec<Naming> {
+    pub fn name_centres(&self, patches: &[Patch], prior: &LightEstimate) -> Vec<Naming> {
         if patches.is_empty() || patches.len() > Colour::ALL.len() {
             return Vec::new();
         }
         let face = prior.for_another_face();
-        let alone: Vec<[f64; 6]> = patches
+        let unary: Vec<[f64; 6]> = patches
             .iter()
             .map(|p| self.log_likelihoods(p, &face))
             .collect();
         let mut namings = Vec::new();
-        assign(&alone, &mut Vec::new(), 0.0, &mut namings);
+        assign(&unary, &mut Vec::new(), 0.0, &mut namings);
         namings.sort_by(|a, b| b.1.total_cmp(&a.1));
         namings.truncate(FITTED);
         let mut fitted: Vec<Naming> = namings
@@ -45,7 +45,7 @@ impl Model {
     }
 
     /// A naming with the light that suits it.
-    fn suited(&self, patches: &[Patch], colours: Vec<Colour>, prior: &Relight) -> Naming {
+    fn suited(&self, patches: &[Patch], colours: Vec<Colour>, prior: &LightEstimate) -> Naming {
         let stickers = patches.iter().copied().zip(colours.iter().copied());
         let observations: Vec<Observation> = stickers
             .map(|(patch, colour)| Observation { patch, colour })
@@ -66,19 +66,19 @@ impl Model {
 
 /// Every way to give the patches from `taken.len()` on colours that are not taken yet.
 fn assign(
-    alone: &[[f64; 6]],
+    unary: &[[f64; 6]],
     taken: &mut Vec<Colour>,
     score: f64,
     into: &mut Vec<(Vec<Colour>, f64)>,
 ) {
-    let Some(here) = alone.get(taken.len()) else {
+    let Some(here) = unary.get(taken.len()) else {
         into.push((taken.clone(), score));
         return;
     };
     for colour in Colour::ALL {
         if !taken.contains(&colour) {
             taken.push(colour);
-            assign(alone, taken, score + here[colour.index()], into);
+            assign(unary, taken, score + here[colour.index()], into);
             taken.pop();
         }
     }

@@ -87,7 +87,7 @@ impl Samples {
     }
 
     /// The colour in the middle of a colour's samples.
-    fn middle(&self, colour: Colour) -> LinSrgb<f64> {
+    fn median(&self, colour: Colour) -> LinSrgb<f64> {
         let [red, green, blue] = [0, 1, 2].map(|channel| {
             let mut values: Vec<f32> = self.of(colour).iter().map(|rgb| rgb[channel]).collect();
             values.sort_by(f32::total_cmp);
@@ -97,7 +97,7 @@ impl Samples {
     }
 
     /// Two colours that are the same.
-    fn alike(&self) -> Option<(Colour, Colour)> {
+    fn too_similar(&self) -> Option<(Colour, Colour)> {
         let told = |colour: &Colour| !self.of(*colour).is_empty();
         let all: Vec<Colour> = Colour::ALL.into_iter().filter(told).collect();
         let pairs = all
@@ -105,7 +105,7 @@ impl Samples {
             .enumerate()
             .flat_map(|(i, a)| all[..i].iter().map(move |b| (*b, *a)));
         let same =
-            |(a, b): &(Colour, Colour)| hue_difference(self.middle(*a), self.middle(*b)) < SAME;
+            |(a, b): &(Colour, Colour)| hue_difference(self.median(*a), self.median(*b)) < SAME;
         pairs.into_iter().find(same)
     }
 
@@ -324,7 +324,7 @@ impl Profile {
                 )));
             }
         }
-        if let Some((a, b)) = profile.colours.alike() {
+        if let Some((a, b)) = profile.colours.too_similar() {
             return Err(malformed(format!(
                 "{} and {} are the same colour in it",
                 a.name(),

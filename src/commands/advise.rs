@@ -17,7 +17,7 @@ use crate::input::shown;
 /// What is printed for one cube.
 #[derive(Serialize)]
 #[serde(untagged)]
-enum Document {
+enum AdviceDocument {
     Advice(Box<Advice>),
     Impossible {
         schema: u32,
@@ -43,19 +43,19 @@ pub fn run(args: &AdviseArgs) -> Ended {
 }
 
 /// Advice on the usual cube with the same pieces.
-fn advise(given: &Given, args: &AdviseArgs) -> (Exit, Document) {
+fn advise(given: &Given, args: &AdviseArgs) -> (Exit, AdviceDocument) {
     let level = Level::numbered(args.level).unwrap_or_default();
     let cross = args.cross.map(|colour| given.scheme.usual(colour));
     match given.net.to_cube() {
         Ok(cube) => (
             Exit::Done,
-            Document::Advice(Box::new(coach::advise_at(&cube, cross, level, args.whole))),
+            AdviceDocument::Advice(Box::new(coach::advise_at(&cube, cross, level, args.whole))),
         ),
         Err(faults) => {
             let say = state::told(&faults);
             (
                 Exit::Impossible,
-                Document::Impossible {
+                AdviceDocument::Impossible {
                     schema: SCHEMA,
                     outcome: "impossible",
                     say,
@@ -101,10 +101,10 @@ fn batch(file: &Path, args: &AdviseArgs) -> Ended {
 }
 
 /// The advice as a person reads it: what comes next, the question and the four hints, and the steps of each route.
-fn prose(document: &Document) -> String {
+fn prose(document: &AdviceDocument) -> String {
     let advice = match document {
-        Document::Impossible { say, .. } => return say.clone(),
-        Document::Advice(advice) => advice,
+        AdviceDocument::Impossible { say, .. } => return say.clone(),
+        AdviceDocument::Advice(advice) => advice,
     };
     let mut text = advice.say.clone();
     if advice.outcome == Outcome::Solved {

@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::args::CalibrateArgs;
 use super::cameras::{chosen, failure, needs_camera};
 use crate::camera::{Feed, FrameSource, Pace, Webcam, open_frames};
-use crate::colour::{LightReport, Model, Profile, Relight};
+use crate::colour::{LightEstimate, LightReport, Model, Profile};
 use crate::front::clock::today;
 use crate::front::interrupt::stop_on_interrupt;
 use crate::front::outcome::{
@@ -19,7 +19,7 @@ use crate::live::Gathering;
 use crate::sight::Finder;
 
 #[derive(Serialize)]
-struct Document {
+struct ProfileDocument {
     schema: u32,
     outcome: &'static str,
     say: String,
@@ -63,7 +63,7 @@ pub fn run(args: &CalibrateArgs) -> Ended {
     profile
         .save(&path)
         .map_err(|error| Failure::failed(error.to_string()))?;
-    let report = Model::from_profile(&profile).judge_light(&Relight::none());
+    let report = Model::from_profile(&profile).judge_light(&LightEstimate::none());
     let say = format!(
         "The profile is kept in {}. {}{}",
         shown(&path),
@@ -166,8 +166,8 @@ fn print_line(args: &CalibrateArgs, line: &str) {
     }
 }
 
-fn document(say: String, profile: String, report: &LightReport) -> Document {
-    Document {
+fn document(say: String, profile: String, report: &LightReport) -> ProfileDocument {
+    ProfileDocument {
         schema: SCHEMA,
         outcome: "calibrated",
         say,

@@ -8,7 +8,7 @@ use crate::front::outcome::{Ended, Exit, Failure, SCHEMA, print_document, print_
 use crate::input::printable;
 
 #[derive(Serialize)]
-struct Document<'a> {
+struct CameraDocument<'a> {
     schema: u32,
     outcome: &'static str,
     say: &'a str,
@@ -20,7 +20,7 @@ pub fn run(args: &CamerasArgs) -> Ended {
     let cameras = list_cameras().map_err(|trouble| failure(&trouble))?;
     let say = prose(&cameras);
     if args.json {
-        print_document(&Document {
+        print_document(&CameraDocument {
             schema: SCHEMA,
             outcome: "listed",
             say: &say,

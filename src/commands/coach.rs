@@ -12,11 +12,11 @@ use crate::camera::{FrameSource, Pace, Webcam, open_frames};
 use crate::coach::Level;
 use crate::colour::Profile;
 use crate::cube::Colour;
-use crate::front::display::{Asked, Manner, place_of_choices, show};
+use crate::front::display::{Asked, DisplayOptions, place_of_choices, show};
 use crate::front::interrupt::stop_on_interrupt;
 use crate::front::outcome::{Ended, Exit, Failure};
 use crate::front::recorder::Recorder;
-use crate::front::telling::Terminal;
+use crate::front::terminal::Terminal;
 use crate::journal::opened;
 use crate::live::{Listener, Session, watch};
 use crate::page::{Options, Page, Paper, Papers};
@@ -91,7 +91,7 @@ pub fn page(
     keep: &KeepArgs,
     asked: Asked,
     profile: Option<Profile>,
-) -> Result<Option<(Page, Manner)>, Failure> {
+) -> Result<Option<(Page, DisplayOptions)>, Failure> {
     if screen.no_page {
         return Ok(None);
     }
@@ -100,7 +100,7 @@ pub fn page(
     let replay = watch.frames.is_some();
     let journal = place(keep);
     page.keep_papers(papers(journal.clone()));
-    let manner = Manner {
+    let options = DisplayOptions {
         replay,
         quiet: screen.quiet,
         profile,
@@ -110,7 +110,7 @@ pub fn page(
         kept: place_of_choices().filter(|_| !replay),
         journal,
     };
-    Ok(Some((page, manner)))
+    Ok(Some((page, options)))
 }
 
 /// Makes the documents that the page links to.
@@ -124,13 +124,13 @@ fn papers(journal: Option<PathBuf>) -> Papers {
 /// Watches until the frames end or `stop` is set, with the page, which listens last, or without it.
 pub fn observe(
     mut source: Box<dyn FrameSource>,
-    page: Option<(Page, Manner)>,
+    page: Option<(Page, DisplayOptions)>,
     mut session: Session,
     mut listeners: Vec<&mut dyn Listener>,
     stop: &AtomicBool,
 ) -> io::Result<()> {
     match page {
-        Some((page, manner)) => show(page, source, session, listeners, manner, stop),
+        Some((page, options)) => show(page, source, session, listeners, options, stop),
         None => watch(source.as_mut(), &mut session, &mut listeners, stop),
     }
 }

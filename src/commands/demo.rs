@@ -10,10 +10,10 @@ use super::files::write_whole;
 use super::story::{FOLLOWED, FPS, Narrator, Story};
 use crate::camera::{Frame, FrameSource, Pace, open_frames};
 use crate::draw::to_png;
-use crate::front::display::{Asked, Manner};
+use crate::front::display::{Asked, DisplayOptions};
 use crate::front::interrupt::stop_on_interrupt;
 use crate::front::outcome::{Ended, Exit, Failure, print_prose};
-use crate::front::telling::Terminal;
+use crate::front::terminal::Terminal;
 use crate::input::shown;
 use crate::live::{Event, Listener, Moment, Session, Timed, drawing};
 use crate::page::{Options, Page};
@@ -77,10 +77,10 @@ pub fn run(args: &DemoArgs) -> Ended {
 }
 
 /// The page, on which the film runs as it was taken.
-fn page() -> Result<(Page, Manner), Failure> {
+fn page() -> Result<(Page, DisplayOptions), Failure> {
     let page =
         Page::start(Options::default()).map_err(|error| Failure::failed(error.to_string()))?;
-    let manner = Manner {
+    let options = DisplayOptions {
         replay: true,
         quiet: false,
         profile: None,
@@ -89,7 +89,7 @@ fn page() -> Result<(Page, Manner), Failure> {
         kept: None,
         journal: None,
     };
-    Ok((page, manner))
+    Ok((page, options))
 }
 
 /// Keeps a picture of each moment at which something was told.

@@ -17,13 +17,13 @@ use crate::colour::Profile;
 use crate::cube::{Colour, Cube, Fault, Net};
 use crate::front::clock;
 use crate::front::display::Asked;
-use crate::front::exercise::{Drill, FROM_SOLVED, Setup, in_a_sentence, in_turn};
+use crate::front::exercise::{Drill, FROM_SOLVED, SetupMoves, in_a_sentence, in_turn};
 use crate::front::interrupt::stop_on_interrupt;
 use crate::front::outcome::{
     Ended, Exit, Failure, SCHEMA, Stop, print_aside, print_document, print_prose,
 };
 use crate::front::recorder::Recorder;
-use crate::front::telling::Terminal;
+use crate::front::terminal::Terminal;
 use crate::input::printable;
 use crate::journal::{Attempt, Card, Placed, cards, matching, worst};
 use crate::live::{Event, Kind, Listener, Moment, Session, SetUp};
@@ -31,7 +31,7 @@ use crate::live::{Event, Kind, Listener, Moment, Session, SetUp};
 /// What is printed with `--json`.
 #[derive(Serialize)]
 #[serde(untagged)]
-enum Document<'a> {
+enum DrillDocument<'a> {
     Drill {
         schema: u32,
         outcome: &'static str,
@@ -40,7 +40,7 @@ enum Document<'a> {
         /// The situations that come in turn, this one first.
         run: Vec<String>,
         #[serde(flatten)]
-        setup: &'a Setup,
+        setup: &'a SetupMoves,
         /// How it went, when frames were watched and the pair was solved.
         #[serde(skip_serializing_if = "Option::is_none")]
         result: Option<Outcome>,
@@ -123,7 +123,7 @@ pub fn run(args: &DrillArgs) -> Ended {
         _ => watched(args, profile, drill, opening, attempts)?,
     };
     if args.json {
-        let document = Document::Drill {
+        let document = DrillDocument::Drill {
             schema: SCHEMA,
             outcome: "drill",
             say,
@@ -144,7 +144,7 @@ fn list(attempts: &[Attempt], json: bool) -> Ended {
         .collect();
     let situations: Vec<String> = Placed::all().map(|placed| placed.to_string()).collect();
     if json {
-        print_document(&Document::Situations {
+        print_document(&DrillDocument::Situations {
             schema: SCHEMA,
             outcome: "situations",
             say: format!("There are {} situations to practise.", situations.len()),
@@ -175,7 +175,7 @@ fn when(due: Option<i64>, now: i64) -> String {
 fn impossible(faults: Vec<Fault>, json: bool) -> Ended {
     let say = state::told(&faults);
     if json {
-        print_document(&Document::Impossible {
+        print_document(&DrillDocument::Impossible {
             schema: SCHEMA,
             outcome: "impossible",
             say,

@@ -12,7 +12,7 @@ use crate::front::outcome::{Ended, Exit, SCHEMA, print_prose};
 use crate::solve::{self, Stage};
 
 #[derive(Serialize)]
-struct Document {
+struct StateDocument {
     schema: u32,
     outcome: &'static str,
     say: String,
@@ -53,7 +53,7 @@ pub fn run(args: &InspectArgs) -> Ended {
     Ok(exit)
 }
 
-fn legal(cube: &Cube, cross: Option<Colour>) -> Document {
+fn legal(cube: &Cube, cross: Option<Colour>) -> StateDocument {
     let cross_colour = cross.unwrap_or_else(|| cross_colour(cube, Colour::White));
     let progress = Progress {
         stage: solve::stage(cube, cross_colour),
@@ -76,7 +76,7 @@ fn legal(cube: &Cube, cross: Option<Colour>) -> Document {
             .map(|slot| slot.name(cross_colour))
             .collect(),
     };
-    Document {
+    StateDocument {
         schema: SCHEMA,
         outcome: "legal",
         say: say(&progress),
@@ -86,8 +86,8 @@ fn legal(cube: &Cube, cross: Option<Colour>) -> Document {
     }
 }
 
-fn impossible(net: Net, faults: Vec<Fault>) -> Document {
-    Document {
+fn impossible(net: Net, faults: Vec<Fault>) -> StateDocument {
+    StateDocument {
         schema: SCHEMA,
         outcome: "impossible",
         say: state::told(&faults),

@@ -17,7 +17,7 @@ use crate::paper::{self, Learner};
 
 /// What is printed with `--json`.
 #[derive(Serialize)]
-struct Document {
+struct JournalDocument {
     schema: u32,
     outcome: &'static str,
     say: String,
@@ -53,7 +53,7 @@ pub fn run(args: &JournalArgs) -> Ended {
         write_whole(path, paper::journal(&learners).as_bytes())?;
     }
     if args.json {
-        print_document(&Document {
+        print_document(&JournalDocument {
             schema: SCHEMA,
             outcome: "journal",
             say,

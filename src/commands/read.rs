@@ -6,7 +6,7 @@ use super::annotate::{annotate, annotate_stages, annotated_name, stage_times};
 use super::args::ReadArgs;
 use super::profiles;
 use super::state;
-use crate::camera::{Placing, load_picture};
+use crate::camera::{Layout, load_picture};
 use crate::front::outcome::{Ended, Exit, Failure, print_aside, print_document, print_prose};
 use crate::input::shown;
 use crate::read::{MIRRORED, Outcome, Reading};
@@ -14,7 +14,7 @@ use crate::sight::{Finder, Look};
 
 /// What is kept of a picture.
 struct Seen {
-    placing: Placing,
+    layout: Layout,
     look: Look,
 }
 
@@ -41,7 +41,7 @@ pub fn run(args: &ReadArgs) -> Ended {
         }
         reader.add(look.clone());
         seen.push(Seen {
-            placing: picture.placing,
+            layout: picture.layout,
             look,
         });
     }
@@ -79,7 +79,7 @@ fn as_stored(reading: &mut Reading, args: &ReadArgs, seen: &[Seen]) {
     for ((look, seen), path) in reading.looks.iter_mut().zip(seen).zip(&args.images) {
         look.image = Some(path.display().to_string());
         for point in look.faces.iter_mut().flat_map(|face| &mut face.outline) {
-            let (x, y) = seen.placing.to_stored((point[0], point[1]));
+            let (x, y) = seen.layout.to_stored((point[0], point[1]));
             *point = [x, y];
         }
     }
@@ -115,7 +115,7 @@ fn prose(reading: &Reading) -> String {
         text.push_str(&format!("\n{}", state::sentence(MIRRORED)));
     }
     if let Some(net) = &reading.net {
-        text.push_str(&format!("\n{}", state::drawn(net)));
+        text.push_str(&format!("\n{}", state::net_text(net)));
     }
     text
 }

@@ -24,7 +24,7 @@ use crate::read::Reader;
 
 /// What is printed with `--json`.
 #[derive(Serialize)]
-struct Document<'a> {
+struct ReviewDocument<'a> {
     schema: u32,
     outcome: &'static str,
     say: &'a str,
@@ -47,7 +47,7 @@ pub fn run(args: &ReviewArgs) -> Ended {
     let slowest = review.slowest().map(|pace| pace.part.as_str());
     let practise = review.practise();
     if args.json {
-        print_document(&Document {
+        print_document(&ReviewDocument {
             schema: SCHEMA,
             outcome: if review.parts.is_empty() {
                 "unsure"

@@ -21,7 +21,7 @@ const KEYS: [char; ANSWERS.len()] = ['j', 'r', 'a', 't'];
 
 /// What is printed with `--json`, once the run has ended.
 #[derive(Serialize)]
-struct Document {
+struct SeeingDocument {
     schema: u32,
     outcome: &'static str,
     say: String,
@@ -60,7 +60,7 @@ pub fn run(cross: Colour, scheme: Scheme, json: bool) -> Ended {
         print_prose(&say)?;
         return Ok(Exit::Done);
     }
-    print_document(&Document {
+    print_document(&SeeingDocument {
         schema: SCHEMA,
         outcome: "seeing",
         say,

@@ -147,7 +147,7 @@ pub fn sentence(clause: &str) -> String {
 }
 
 /// A net as text, unfolded: up above front; left, front, right, back in a row; down below front.
-pub fn drawn(net: &Net) -> String {
+pub fn net_text(net: &Net) -> String {
     let row = |face: Face, row: usize| {
         net.face(face)[row]
             .map(|colour| colour.letter().to_string())

@@ -6,7 +6,7 @@ use super::geometry::{Flat, View, outward};
 use super::ink;
 use crate::cube::{Amount, Face, Move};
 
-/// The arrow of a layer runs over the faces in view, along the middle of the layer's stickers.
+/// The arrow of a layer runs over the faces in view, along the centre of the layer's stickers.
 pub fn layer(out: &mut String, turn: Move, view: &View, near: &[Face]) {
     // How far out along the axis the arrow lies: near an outer layer's rim, so that the letters under it can still
     // be read; between the two layers of a wide turn; in the middle of a slice.

@@ -55,12 +55,12 @@ pub fn strokes(of: char) -> Option<&'static str> {
     })
 }
 
-/// Draws a character about `middle`, the box's axes mapped to `right` and `down` (so it lies on a slanted face as a
+/// Draws a character about `centre`, the box's axes mapped to `right` and `down` (so it lies on a slanted face as a
 /// printed letter would). `paint` is the stroke's attributes. A character outside the alphabet draws nothing.
 pub fn stroke(
     out: &mut String,
     of: char,
-    middle: Flat,
+    centre: Flat,
     right: Flat,
     down: Flat,
     paint: &str,
@@ -73,7 +73,7 @@ pub fn stroke(
         match (word.parse::<f32>(), x.take()) {
             (Ok(value), None) => x = Some(value),
             (Ok(y), Some(x)) => {
-                let p = middle + right * x + down * y;
+                let p = centre + right * x + down * y;
                 // Writing to a String cannot fail.
                 let _ = write!(d, "{:.1} {:.1} ", p.x, p.y);
             }

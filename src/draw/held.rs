@@ -15,7 +15,7 @@ const BEHIND: f32 = 0.46;
 
 /// What to draw.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Drawn<'a> {
+pub struct HeldCube<'a> {
     /// As held: the front face is the one towards the learner.
     pub stickers: &'a Stickers,
     /// The next move, as made from this hold.
@@ -27,36 +27,36 @@ pub struct Drawn<'a> {
 }
 
 /// An SVG of the cube as held.
-pub fn held(drawn: &Drawn) -> String {
-    let turn = if drawn.from_left { -TURN } else { TURN };
+pub fn held(cube: &HeldCube) -> String {
+    let turn = if cube.from_left { -TURN } else { TURN };
     let mut body = String::new();
     let view = View::new(turn, RISE, UNIT);
-    draw_cube(&mut body, drawn, &view);
+    draw_cube(&mut body, cube, &view);
     let (side, top, bottom) = (3.4, 3.1, 3.0);
     let mut right = side;
-    if drawn.behind {
+    if cube.behind {
         let beside = Flat::new(4.7 * UNIT, 1.15 * UNIT);
         let view = View::new(turn + 180.0, RISE, UNIT * BEHIND).moved(beside);
-        draw_cube(&mut body, drawn, &view);
+        draw_cube(&mut body, cube, &view);
         right = 6.2;
     }
     let box_ = [-side, -top, side + right, top + bottom].map(|v| v * UNIT);
     ink::document(box_, "the cube as you hold it", &body)
 }
 
-fn draw_cube(out: &mut String, drawn: &Drawn, view: &View) {
+fn draw_cube(out: &mut String, cube: &HeldCube, view: &View) {
     let near: Vec<Face> = Face::ALL
         .into_iter()
         .filter(|f| view.sees(outward(*f)))
         .collect();
-    if let Some(Move::Rotation(axis, amount)) = drawn.arrow {
+    if let Some(Move::Rotation(axis, amount)) = cube.arrow {
         arrow::whole(out, axis.like(), amount, view, Half::Behind);
     }
     for &face in &near {
-        draw_face(out, drawn.stickers, face, view);
+        draw_face(out, cube.stickers, face, view);
     }
-    outline::draw(out, drawn.stickers, view);
-    match drawn.arrow {
+    outline::draw(out, cube.stickers, view);
+    match cube.arrow {
         Some(Move::Rotation(axis, amount)) => {
             arrow::whole(out, axis.like(), amount, view, Half::InFront)
         }

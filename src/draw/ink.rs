@@ -68,11 +68,11 @@ pub fn document(view: [f32; 4], title: &str, body: &str) -> String {
 ///
 /// `upright` gives the letter's own axes (right, down) when the quad's would turn or mirror it.
 pub fn sticker(out: &mut String, s: &Sticker, corners: [Flat; 4], upright: Option<(Flat, Flat)>) {
-    let middle = Flat::mean(&corners);
+    let centre = Flat::mean(&corners);
     let right = (corners[1] + corners[2] - corners[0] - corners[3]) * 0.5;
     let down = (corners[2] + corners[3] - corners[0] - corners[1]) * 0.5;
     let unit = right.length().min(down.length());
-    let shown = corners.map(|c| middle + (c - middle) * 0.80);
+    let shown = corners.map(|c| centre + (c - centre) * 0.80);
     let opacity = if s.dim { 0.4 } else { 1.0 };
     let fill = if s.blank { BLANK } else { fill(s.colour) };
     // The stroke of the fill's own colour rounds the corners whatever the projection.
@@ -90,7 +90,7 @@ pub fn sticker(out: &mut String, s: &Sticker, corners: [Flat; 4], upright: Optio
     glyph::stroke(
         out,
         letter(s.colour),
-        middle,
+        centre,
         right * 0.46,
         down * 0.46,
         &format!(

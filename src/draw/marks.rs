@@ -75,7 +75,7 @@ pub fn outlines(width: u32, height: u32, of: &[Vec<Point>]) -> String {
 }
 
 fn badge(out: &mut String, corners: [Flat; 4], colour: Option<Colour>, doubt: f32) {
-    let middle = Flat::mean(&corners);
+    let centre = Flat::mean(&corners);
     let wide = (corners[1] + corners[2] - corners[0] - corners[3]).length() * 0.5;
     let tall = (corners[2] + corners[3] - corners[0] - corners[1]).length() * 0.5;
     // The badge stands upright whatever the roll of the face, so that its letter reads at once.
@@ -86,7 +86,7 @@ fn badge(out: &mut String, corners: [Flat; 4], colour: Option<Colour>, doubt: f3
             out,
             "<polygon points=\"{}\" fill=\"none\" stroke=\"{}\" stroke-width=\"{:.1}\" stroke-dasharray=\"{:.1} \
              {:.1}\" stroke-linejoin=\"round\"/>",
-            ink::points(&corners.map(|c| middle + (c - middle) * 0.88)),
+            ink::points(&corners.map(|c| centre + (c - centre) * 0.88)),
             ink::DOUBT,
             (radius * 0.22).max(1.5),
             radius * 0.6,
@@ -99,8 +99,8 @@ fn badge(out: &mut String, corners: [Flat; 4], colour: Option<Colour>, doubt: f3
     let _ = write!(
         out,
         "<circle cx=\"{:.1}\" cy=\"{:.1}\" r=\"{radius:.1}\" fill=\"{}\" stroke=\"{frame}\" stroke-width=\"{:.1}\"/>",
-        middle.x,
-        middle.y,
+        centre.x,
+        centre.y,
         ink::fill(colour),
         (radius * 0.16).max(1.0)
     );
@@ -108,14 +108,14 @@ fn badge(out: &mut String, corners: [Flat; 4], colour: Option<Colour>, doubt: f3
     glyph::stroke(
         out,
         ink::letter(colour),
-        middle,
+        centre,
         Flat::new(size * 0.86, 0.0),
         Flat::new(0.0, size),
         &format!("stroke=\"{}\"", ink::letter_ink(colour)),
         (radius * 0.2).max(1.0),
     );
     if doubtful && colour.is_some() {
-        let beside = middle + Flat::new(radius * 1.12, -radius * 1.0);
+        let beside = centre + Flat::new(radius * 1.12, -radius * 1.0);
         let half = radius * 0.62;
         let _ = write!(
             out,

@@ -15,7 +15,7 @@ mod outline;
 mod raster;
 mod situation;
 
-pub use held::{Drawn, held};
+pub use held::{HeldCube, held};
 pub use marks::{MarkedFace, marks, outlines};
 pub use net::net;
 pub use raster::{DrawError, lay_over, raster, to_png};
@@ -38,7 +38,7 @@ pub struct Sticker {
     pub slot: bool,
     /// Of no importance now: drawn pale.
     pub dim: bool,
-    /// Drawn grey, without a letter: its colour does not matter.
+    /// HeldCube grey, without a letter: its colour does not matter.
     pub blank: bool,
 }
 

@@ -57,7 +57,7 @@ fn open_sides(
             for side in sides_of(face, i) {
                 let mut open = true;
                 for (other, still) in &mut sides {
-                    if middle(other) == middle(&side) && whole(other, &side) {
+                    if centre(other) == centre(&side) && whole(other, &side) {
                         (*still, open) = (false, false);
                     }
                 }
@@ -83,7 +83,7 @@ fn sides_of(face: Face, index: usize) -> [Side; 4] {
 }
 
 /// Where a side lies, in quarters of a sticker, so that it can be compared.
-fn middle(side: &Side) -> [i8; 3] {
+fn centre(side: &Side) -> [i8; 3] {
     let [a, b] = side.ends;
     let sum = (a + b) * 2.0;
     [sum.x, sum.y, sum.z].map(|v| v.round() as i8)

@@ -1,7 +1,7 @@
 //! A pair as it lies: its two pieces framed, its slot in a broken frame, everything else pale.
 
 use super::geometry::{outward, reading};
-use super::{Drawn, Sticker, Stickers, held};
+use super::{HeldCube, Sticker, Stickers, held};
 use crate::cube::{Colour, Corner, Edge, Face, Held, Hold, Move, Net};
 use crate::solve::Slot;
 
@@ -33,7 +33,7 @@ pub fn situation(now: &Held, slot: Slot, next: Option<Move>, others: Others) -> 
         hidden(face) && stickers.face(face).iter().any(wanted)
     };
     let back_turn = matches!(next, Some(Move::Outer(turn)) if hidden(turn.face));
-    held(&Drawn {
+    held(&HeldCube {
         stickers: &stickers,
         arrow: next,
         from_left,

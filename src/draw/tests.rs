@@ -16,7 +16,7 @@ fn near(pixel: &image::Rgba<u8>, hex: &str) -> bool {
 #[test]
 fn net_shows_each_colour_where_the_unfolded_net_has_its_face() {
     let picture = raster(&net(&home()), 1.0).expect("valid drawing");
-    // A point off the letter in each face's middle sticker.
+    // A point off the letter in each face's centre sticker.
     for (face, x, y) in [
         (Face::U, 1, 0),
         (Face::L, 0, 1),
@@ -35,7 +35,7 @@ fn net_shows_each_colour_where_the_unfolded_net_has_its_face() {
 fn held_cube_shows_up_front_and_right_or_left() {
     for (from_left, side) in [(false, Face::R), (true, Face::L)] {
         let stickers = home();
-        let svg = held(&Drawn {
+        let svg = held(&HeldCube {
             stickers: &stickers,
             arrow: None,
             from_left,
@@ -59,7 +59,7 @@ fn every_move_gets_an_arrow() {
     for text in "U R F D L B Uw Rw Fw M E S x y z".split(' ') {
         for suffix in ["", "'", "2"] {
             let moves = parse_moves(&format!("{text}{suffix}")).expect("a move");
-            let svg = held(&Drawn {
+            let svg = held(&HeldCube {
                 stickers: &stickers,
                 arrow: Some(moves[0]),
                 from_left: false,
@@ -75,7 +75,7 @@ fn every_move_gets_an_arrow() {
 fn opposite_turns_have_opposite_arrows() {
     let stickers = home();
     let draw = |amount| {
-        held(&Drawn {
+        held(&HeldCube {
             stickers: &stickers,
             arrow: Some(Turn::new(Face::R, amount).into()),
             from_left: false,
@@ -96,7 +96,7 @@ fn opposite_turns_have_opposite_arrows() {
 fn the_small_view_shows_from_behind_what_the_large_one_hides() {
     let stickers = home();
     for (from_left, hidden) in [(false, Face::L), (true, Face::R)] {
-        let svg = held(&Drawn {
+        let svg = held(&HeldCube {
             stickers: &stickers,
             arrow: None,
             from_left,
@@ -135,7 +135,7 @@ fn a_line_goes_around_each_whole_piece_and_around_the_slot() {
             let sticker = stickers.at_mut(*face, *i);
             (sticker.pair, sticker.slot) = (!slot, slot);
         }
-        lines(&held(&Drawn {
+        lines(&held(&HeldCube {
             stickers: &stickers,
             arrow: None,
             from_left: false,

@@ -72,7 +72,7 @@ pub const FROM_SOLVED: &str =
 
 /// How a cube in hand comes into the situation.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Setup {
+pub struct SetupMoves {
     pub slot: String,
     /// The pairs that stay solved.
     pub kept: Vec<String>,
@@ -111,7 +111,7 @@ impl Drill {
 
     /// Turns that bring a cube into the situation, in a slot that is not solved where there is one, and mix what may be
     /// mixed. `rounds`: how often something was practised since.
-    pub fn setup(&self, cube: &Cube, rounds: usize) -> Result<Setup, Failure> {
+    pub fn setup(&self, cube: &Cube, rounds: usize) -> Result<SetupMoves, Failure> {
         let cross = self.cross;
         let solved = pairs_solved(cube, cross);
         let turn = self.turn + rounds;
@@ -134,7 +134,7 @@ impl Drill {
         let moves = turns
             .iter()
             .map(|turn| Move::from(hold.turn_in_hand(*turn)));
-        Ok(Setup {
+        Ok(SetupMoves {
             slot: slot.name(cross),
             kept: kept.iter().map(|slot| slot.name(cross)).collect(),
             setup: Moves(moves.collect()),
@@ -145,7 +145,7 @@ impl Drill {
     }
 
     /// A setup as it is told. `in_hand`: whether the cube lies so now, or would when solved.
-    pub fn set_up(&self, cube: &Cube, setup: &Setup, rounds: usize, in_hand: bool) -> SetUp {
+    pub fn set_up(&self, cube: &Cube, setup: &SetupMoves, rounds: usize, in_hand: bool) -> SetUp {
         let name = in_a_sentence(self.placed(rounds), self.cross);
         SetUp {
             held: Held {
@@ -191,7 +191,7 @@ impl Drill {
     }
 }
 
-impl Setup {
+impl SetupMoves {
     /// What is to be practised.
     fn goal(&self, cross: Colour) -> String {
         format!(

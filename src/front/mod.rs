@@ -8,6 +8,6 @@ pub mod interrupt;
 pub mod outcome;
 pub mod recorder;
 pub mod seeing;
-pub mod telling;
+pub mod terminal;
 
 pub use outcome::Exit;

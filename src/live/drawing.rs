@@ -2,7 +2,7 @@
 
 use super::known::Known;
 use crate::cube::{Face, Held, Move, Moves, Net, Scheme};
-use crate::draw::{Drawn, Others, Stickers, held, marked, marked_cross, marked_top};
+use crate::draw::{HeldCube, Others, Stickers, held, marked, marked_cross, marked_top};
 use crate::solve::{Slot, Stage, stage};
 
 /// The cube, of a scheme, as it is to be held for the hint, as an SVG document: what the hint speaks of marked, the rest pale. Once the turns
@@ -78,7 +78,7 @@ fn side(next: Option<&Move>) -> Option<Face> {
 }
 
 fn in_view(stickers: &Stickers, next: Option<&Move>, from_left: bool) -> String {
-    held(&Drawn {
+    held(&HeldCube {
         stickers,
         arrow: next.copied(),
         from_left,

@@ -18,7 +18,7 @@ pub struct Timed {
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[serde(tag = "event", rename_all = "lowercase")]
 pub enum Event {
-    /// Faces seen so far in this showing, by their centres.
+    /// Faces seen so far in this track, by their centres.
     Saw { faces: Vec<Colour> },
     /// The whole state is known.
     Read { net: Net, text: String },

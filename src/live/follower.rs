@@ -172,7 +172,7 @@ impl Follower {
             return;
         }
         for way in glance.ways_mut() {
-            let is_replaced = look.faces.iter().zip(&way.placed).any(|(face, placed)| {
+            let is_replaced = look.faces.iter().zip(&way.assigned).any(|(face, placed)| {
                 let before = last.faces.iter().zip(&self.placed);
                 let (nearest, was) = match before
                     .map(|(old, was)| (overlaid(old, face), *was))
@@ -203,7 +203,7 @@ impl Follower {
     fn take_faces(&mut self, t: f64, look: &Look, glance: &Glance) {
         let (score, at) = glance.score(&painted(&self.belief.likeliest()));
         if score > glance.score_of_any() {
-            self.placed = glance.ways()[at].placed.clone();
+            self.placed = glance.ways()[at].assigned.clone();
             self.last = Some((t, look.clone()));
         }
     }

@@ -5,7 +5,9 @@
 
 use super::labelled::{self, labelled};
 use super::views::Views;
-use crate::colour::{LightReport, Model, Observation, Offered, Profile, Relight, SolvedFaces};
+use crate::colour::{
+    LightEstimate, LightReport, Model, Observation, Offered, Profile, SolvedFaces,
+};
 use crate::cube::Colour;
 use crate::read::{Ask, Outcome, Reader, Reading};
 use crate::sight::{Look, Patch};
@@ -110,16 +112,16 @@ impl Gathering {
 
     /// The samples so far, each with its likeliest colour.
     pub fn samples(&self) -> Vec<(Patch, Colour)> {
-        let middles = self.solved.middles();
+        let medoids = self.solved.medoids();
         let read = self.read_centres();
-        if middles.len() < read.len()
+        if medoids.len() < read.len()
             && let Some(reading) = &self.reading
         {
             return labelled(self.views.looks(), reading).concat();
         }
-        let namings = Model::generic().name_centres(&middles, &Relight::drift());
+        let namings = Model::generic().name_centres(&medoids, &LightEstimate::drift());
         let colours = namings.into_iter().next().map(|naming| naming.colours);
-        middles
+        medoids
             .into_iter()
             .zip(colours.unwrap_or_default())
             .collect()
@@ -247,6 +249,6 @@ impl Gathering {
         let all = Colour::ALL
             .iter()
             .all(|colour| observations.iter().any(|o| o.colour == *colour));
-        all.then(|| model.judge_light(&model.fit_room(&observations, &Relight::drift())))
+        all.then(|| model.judge_light(&model.fit_room(&observations, &LightEstimate::drift())))
     }
 }

@@ -5,8 +5,8 @@ use std::fmt;
 
 use image::RgbImage;
 
-use super::showing::same_view;
 use super::steady::movement;
+use super::track::same_view;
 use crate::sight::{Finder, Look};
 
 /// Seconds after which all of the picture is looked at again: another side of the cube may have come into sight.

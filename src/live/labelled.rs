@@ -2,7 +2,7 @@
 
 use palette::LinSrgb;
 
-use crate::colour::{Model, Observation, Profile, ProfileError, Relight};
+use crate::colour::{LightEstimate, Model, Observation, Profile, ProfileError};
 use crate::cube::Colour;
 use crate::read::Reading;
 use crate::sight::{Look, Patch};
@@ -40,7 +40,7 @@ fn in_one_light(profile: &Profile, faces: &[Vec<(Patch, Colour)>]) -> Vec<(Patch
             .iter()
             .map(|&(patch, colour)| Observation { patch, colour })
             .collect();
-        let light = model.fit(&observations, &Relight::none().for_another_face());
+        let light = model.fit(&observations, &LightEstimate::none().for_another_face());
         let [red, green, blue] = light.gains().map(|gain| gain as f32);
         face.iter().map(move |&(patch, colour)| {
             // Of a clipped channel nobody knows what it would have been; near 1 it counts as clipped.

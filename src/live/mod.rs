@@ -10,7 +10,7 @@ mod event;
 mod follower;
 mod gathering;
 mod gaze;
-mod hindrance;
+mod impairment;
 mod known;
 mod labelled;
 mod motion;
@@ -19,10 +19,10 @@ mod photographs;
 mod posture;
 mod prompter;
 mod session;
-mod showing;
 pub mod steady;
 #[cfg(test)]
 pub(crate) mod testing;
+mod track;
 mod views;
 mod watch;
 

@@ -27,7 +27,7 @@ pub struct Posture {
 #[derive(Debug)]
 struct Before {
     hold: Hold,
-    /// Where the middle of each face in hand lies from the middle of the cube, in sides of a face.
+    /// Where the centre of each face in hand lies from the centre of the cube, in sides of a face.
     axes: [Point; 6],
     /// The faces in hand that looked at the camera.
     seen: Vec<Face>,
@@ -104,7 +104,7 @@ fn axes(look: &Look, placed: &[(Face, u8)], mirrored: bool) -> Axes {
     let mut sums = [(Point::default(), 0u8); 6];
     let side = look.faces.iter().map(length).fold(1.0, f32::max);
     for (view, (face, roll)) in look.faces.iter().zip(placed) {
-        let (outline, centre) = (view.outline(), middle(view));
+        let (outline, centre) = (view.outline(), centre(view));
         for at in 0..4 {
             let beyond = beyond(*face, *roll, at, mirrored);
             let (a, b) = (outline[at], outline[(at + 1) % 4]);
@@ -141,7 +141,7 @@ fn first(look: &Look, placed: &[(Face, u8)], mirrored: bool) -> Option<Hold> {
     let mut faces: Vec<(&FaceView, Face, u8)> = faces
         .map(|(view, (face, roll))| (view, *face, *roll))
         .collect();
-    let height = |view: &FaceView| middle(view).y;
+    let height = |view: &FaceView| centre(view).y;
     faces.sort_by(|a, b| height(a.0).total_cmp(&height(b.0)));
     let side = faces
         .iter()
@@ -167,7 +167,7 @@ fn topmost(view: &FaceView) -> usize {
         .unwrap_or(0)
 }
 
-fn middle(view: &FaceView) -> Point {
+fn centre(view: &FaceView) -> Point {
     let outline = view.outline();
     Point {
         x: outline.iter().map(|p| p.x).sum::<f32>() / 4.0,

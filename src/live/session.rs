@@ -8,7 +8,7 @@ use std::slice;
 use super::acts::Acts;
 use super::event::{Event, Kind, Seen, Timed};
 use super::follower::{Follower, Verdict};
-use super::hindrance::{Unfound, Words, hindrance, unfound};
+use super::impairment::{Undetected, Words, impairment, undetected};
 use super::known::{Known, Plan};
 use super::labelled;
 use super::posture::Posture;
@@ -21,8 +21,12 @@ use crate::cube::{Colour, Cube, Face, Hold, Scheme, Turn};
 use crate::read::{LookReading, Outcome, Reader, Reading};
 use crate::sight::Look;
 
-/// Seconds since the last new view, without an answer, after which more is asked for: time to turn the cube over.
+/// Seconds since a face was last seen for the first time after which more is asked for: time to turn the cube over. Views of the
+/// same faces don't put that off. Judgement.
 const PATIENCE: f64 = 2.5;
+
+/// Seconds after which it is asked for again, where what was shown since did not do: time to hear it and to show it. Judgement.
+const ASK_AGAIN: f64 = 6.0;
 
 /// Seconds after which a cube in the state that is known is taken to rest between turns. Judgement.
 const AT_REST: f64 = 0.3;
@@ -38,7 +42,7 @@ pub struct Session {
     reading: Option<Reading>,
     /// The last still view and what was read on it.
     view: Option<(Look, LookReading)>,
-    /// Faces told of in this showing.
+    /// Faces told of in this track.
     saw: Vec<Colour>,
     /// Whether the pictures are mirrored, once a cube was read for sure.
     mirrored: Option<bool>,
@@ -47,9 +51,9 @@ pub struct Session {
     /// What the pictures show is not for this session at present.
     resting: bool,
     /// What was last said to make the cube hard to see.
-    hindrance: Option<Words>,
+    impairment: Option<Words>,
     /// What pictures show instead of a cube.
-    unfound: Unfound,
+    undetected: Undetected,
     /// How the cube is held before the camera, and which hold of these was last told of.
     posture: Posture,
     shown: Option<Hold>,
@@ -81,8 +85,8 @@ impl Session {
             mirrored: None,
             calibrated,
             resting: false,
-            hindrance: None,
-            unfound: Unfound::default(),
+            impairment: None,
+            undetected: Undetected::default(),
             posture: Posture::default(),
             shown: None,
             aside: None,
@@ -226,7 +230,7 @@ impl Session {
         self.prompter.known()
     }
 
-    /// The last reading of this showing.
+    /// The last reading of this track.
     pub fn reading(&self) -> Option<&Reading> {
         self.reading.as_ref()
     }
@@ -237,18 +241,18 @@ impl Session {
     }
 
     /// Whether something in the newest picture makes the cube hard to see, be it told or not.
-    pub fn is_hindered(&self) -> bool {
-        self.unfound.is_hindered()
+    pub fn is_impaired(&self) -> bool {
+        self.undetected.is_impaired()
     }
 
-    /// The centres seen so far in this showing.
+    /// The centres seen so far in this track.
     pub fn saw(&self) -> &[Colour] {
         &self.saw
     }
 
-    /// Whether the state has been told in this showing.
-    pub fn settled(&self) -> bool {
-        self.views.showing().is_some_and(|showing| showing.settled)
+    /// Whether the state has been told in this track.
+    pub fn has_told_state(&self) -> bool {
+        self.views.track().is_some_and(|track| track.told)
     }
 
     /// Takes what one frame shows, `t` seconds into the stream, and gives what is to be told.
@@ -275,7 +279,7 @@ impl Session {
     /// Ends the stream.
     pub fn end(&mut self) -> Vec<Timed> {
         match self.views.end() {
-            Ok(true) => self.settle(self.views.looks().len() - 1),
+            Ok(true) => self.read_view(self.views.looks().len() - 1),
             Ok(false) => {}
             Err(too_many) => self.tell(Event::Ask {
                 show: Vec::new(),
@@ -325,8 +329,8 @@ impl Session {
         match verdict {
             Verdict::Unclear => {}
             Verdict::Strange => {
-                if let Some(showing) = self.views.showing_mut() {
-                    showing.settled = false;
+                if let Some(track) = self.views.track_mut() {
+                    track.told = false;
                 }
             }
             Verdict::Same => {
@@ -349,11 +353,11 @@ impl Session {
         self.tell_all(events);
     }
 
-    /// The state is known in this showing.
+    /// The state is known in this track.
     fn known_now(&mut self) {
-        self.hindrance = None;
-        if let Some(showing) = self.views.showing_mut() {
-            showing.settled = true;
+        self.impairment = None;
+        if let Some(track) = self.views.track_mut() {
+            track.told = true;
         }
     }
 
@@ -365,8 +369,8 @@ impl Session {
         shown: bool,
         events: &mut Vec<Event>,
     ) {
-        if let Some(showing) = self.views.showing_mut() {
-            showing.clear(self.now);
+        if let Some(track) = self.views.track_mut() {
+            track.clear(self.now);
         }
         self.reading = None;
         self.view = None;
@@ -421,10 +425,10 @@ impl Session {
 
     /// Takes a view that held still: reads the cube, where its state is not known.
     fn take_view(&mut self, at: usize) {
-        if self.settled() && self.follower.is_some() {
+        if self.has_told_state() && self.follower.is_some() {
             return self.look_over(at);
         }
-        self.settle(at);
+        self.read_view(at);
     }
 
     /// Where the state is known: shows how the view was read, and learns colours once all of the cube was seen.
@@ -434,8 +438,8 @@ impl Session {
         }
         let newest = self
             .views
-            .showing()
-            .is_some_and(|showing| showing.new_view_at == self.now);
+            .track()
+            .is_some_and(|track| track.new_view_at == self.now);
         if self.view.is_none() || newest {
             let reading = self.read();
             self.take_reading(reading, at);
@@ -443,14 +447,14 @@ impl Session {
     }
 
     /// Tells the state where the looks settle it; `at` is the newest of them.
-    fn settle(&mut self, mut at: usize) {
+    fn read_view(&mut self, mut at: usize) {
         let mut reading = self.read();
         let now = self.now;
         if reading.outcome == Outcome::Impossible
             && let Some(forgotten) = self
                 .views
-                .showing_mut()
-                .and_then(|showing| showing.forget_before(now))
+                .track_mut()
+                .and_then(|track| track.forget_before(now))
         {
             // It was turned while nobody looked.
             self.saw.clear();
@@ -517,13 +521,13 @@ impl Session {
     }
 
     fn tell_fault(&mut self, reading: &Reading) {
-        let Some(showing) = self.views.showing_mut() else {
+        let Some(track) = self.views.track_mut() else {
             return;
         };
-        if showing.looks().len() < 2 || showing.faulted {
+        if track.looks().len() < 2 || track.faulted {
             return;
         }
-        showing.faulted = true;
+        track.faulted = true;
         self.tell(Event::Trouble {
             kind: Kind::Seen(Seen::ImpossibleCube),
             text: reading.say.clone(),
@@ -540,7 +544,7 @@ impl Session {
 
     /// Where the state was told before all of the cube was seen, takes the colours once it is.
     fn learn_late(&mut self) {
-        if self.calibrated || !self.settled() {
+        if self.calibrated || !self.has_told_state() {
             return;
         }
         let mut reading = self.read();
@@ -575,6 +579,10 @@ impl Session {
             }
         }
         if self.saw.len() > before {
+            let now = self.now;
+            if let Some(track) = self.views.track_mut() {
+                track.gained_at = now;
+            }
             self.tell(Event::Saw {
                 faces: self.saw.clone(),
             });
@@ -595,25 +603,25 @@ impl Session {
     /// shown it for a while.
     fn tell_unfound(&mut self, look: &Look) {
         let words = match look.frame {
-            Some(fault) => Some(unfound(fault)),
+            Some(fault) => Some(undetected(fault)),
             None if self.saw.is_empty() && self.follower.is_none() => {
-                hindrance(slice::from_ref(look))
+                impairment(slice::from_ref(look))
             }
             None => None,
         };
-        if let Some(words) = self.unfound.see(words, self.now) {
-            self.hindrance = None;
-            self.tell_hindrance(Some(words));
+        if let Some(words) = self.undetected.see(words, self.now) {
+            self.impairment = None;
+            self.tell_impairment(Some(words));
         }
     }
 
     /// Says what makes the cube hard to see, where that is not what was last said.
-    fn tell_hindrance(&mut self, hindrance: Option<Words>) {
-        if hindrance == self.hindrance {
+    fn tell_impairment(&mut self, impairment: Option<Words>) {
+        if impairment == self.impairment {
             return;
         }
-        self.hindrance = hindrance;
-        if let Some((kind, text)) = hindrance {
+        self.impairment = impairment;
+        if let Some((kind, text)) = impairment {
             self.tell(Event::Trouble {
                 kind: Kind::Seen(kind),
                 text: text.into(),
@@ -621,17 +629,23 @@ impl Session {
         }
     }
 
-    /// Asks for more where what was seen does not settle the state, once for each new view, and says what makes it hard.
+    /// Asks for more where what was seen does not settle the state, again only after a new view, and says what makes it hard.
     fn patience(&mut self) {
-        let Some(showing) = self.views.showing() else {
+        let Some(track) = self.views.track() else {
             return;
         };
+        // Hands that turn a cube that is followed show it from ever new sides: they are to rest first.
+        let since = match self.follower {
+            Some(_) => track.new_view_at,
+            None => track.gained_at,
+        };
         // Where no face was announced there may be no cube.
-        if showing.settled
+        if track.told
             || self.saw.is_empty()
-            || showing.asked_at >= showing.new_view_at
-            || showing.looks().is_empty()
-            || self.now - showing.new_view_at < PATIENCE
+            || track.asked_at >= track.new_view_at
+            || track.looks().is_empty()
+            || self.now - since < PATIENCE
+            || self.now - track.asked_at < ASK_AGAIN
         {
             return;
         }
@@ -639,7 +653,7 @@ impl Session {
         let scheme = self.scheme();
         let follows = |known: &Known| {
             let seen: Vec<Colour> = self.saw.iter().map(|c| scheme.usual(*c)).collect();
-            let ask = known.ask(&self.reader, showing.looks(), &seen)?;
+            let ask = known.ask(&self.reader, track.looks(), &seen)?;
             Some(ask.in_scheme(scheme))
         };
         let reads = || {
@@ -650,10 +664,10 @@ impl Session {
         let Some(ask) = self.known().and_then(follows).or_else(reads) else {
             return;
         };
-        let hindrance = hindrance(showing.looks());
+        let impairment = impairment(track.looks());
         let now = self.now;
-        if let Some(showing) = self.views.showing_mut() {
-            showing.asked_at = now;
+        if let Some(track) = self.views.track_mut() {
+            track.asked_at = now;
         }
         if self.follower.is_some() {
             // A layer part way looks as if something hid stickers.
@@ -667,7 +681,7 @@ impl Session {
             show: ask.show,
             text: ask.say,
         });
-        self.tell_hindrance(hindrance);
+        self.tell_impairment(impairment);
     }
 }
 

@@ -1,12 +1,12 @@
-//! The views of one showing of the cube, gathered from a stream: what held still in it, and photographs where nothing does.
+//! The views of one track of the cube, gathered from a stream: what held still in it, and photographs where nothing does.
 
 use super::photographs::{Photographs, TooMany};
-use super::showing::Showing;
 use super::steady::Steady;
+use super::track::Track;
 use crate::sight::Look;
 
-/// Seconds without any face after which the cube has left the picture. Shorter: a missed frame ends a showing; longer: a quick
-/// second showing is taken for the first.
+/// Seconds without any face after which the cube has left the picture. Shorter: a missed frame ends a track; longer: a quick
+/// second track is taken for the first.
 const LEFT: f64 = 0.45;
 
 /// Seconds between two frames in which nobody looked: the camera was gone or stood still. A stream whose frames always lie so
@@ -21,7 +21,7 @@ const FORGOTTEN: f64 = 60.0;
 pub struct Views {
     steady: Steady,
     photographs: Photographs,
-    showing: Option<Showing>,
+    track: Option<Track>,
     /// A cube that leaves the picture and comes back shows the same state.
     lasting: bool,
     now: f64,
@@ -30,9 +30,9 @@ pub struct Views {
 /// What a frame brought.
 #[derive(Debug, Default)]
 pub struct Gathered {
-    /// A view that held still: its place in the showing.
+    /// A view that held still: its place in the track.
     pub view: Option<usize>,
-    /// The cube has left the picture, so the showing is over.
+    /// The cube has left the picture, so the track is over.
     pub left: bool,
 }
 
@@ -50,24 +50,24 @@ impl Views {
         let mut gathered = Gathered::default();
         let seconds = t - self.now;
         self.now = t;
-        // While no frames come nobody sees whether the cube is taken away, so the showing goes on after them. Its clock stands.
+        // While no frames come nobody sees whether the cube is taken away, so the track goes on after them. Its clock stands.
         if seconds > FORGOTTEN && !self.lasting {
             gathered.left = self.leave();
         } else if seconds > UNWATCHED
-            && let Some(showing) = &mut self.showing
+            && let Some(track) = &mut self.track
         {
-            showing.interrupt(seconds);
+            track.interrupt(seconds);
         }
         self.photographs.add(look);
         if let Some(still) = self.steady.step(t, look) {
             self.photographs.held_still();
-            let showing = self.showing.get_or_insert_with(|| Showing::from(t));
-            gathered.view = Some(showing.add(t, still));
+            let track = self.track.get_or_insert_with(|| Track::from(t));
+            gathered.view = Some(track.add(t, still));
         }
-        match (&mut self.showing, look.faces.is_empty()) {
-            (Some(showing), false) => showing.seen = t,
-            (None, false) => self.showing = Some(Showing::from(t)),
-            (Some(showing), true) if !self.lasting && t - showing.seen > LEFT => {
+        match (&mut self.track, look.faces.is_empty()) {
+            (Some(track), false) => track.seen = t,
+            (None, false) => self.track = Some(Track::from(t)),
+            (Some(track), true) if !self.lasting && t - track.seen > LEFT => {
                 gathered.left = self.leave();
             }
             _ => {}
@@ -77,14 +77,14 @@ impl Views {
 
     /// Forgets all but the newest view: what was seen before is another state.
     pub fn begin_again(&mut self) {
-        if let Some(showing) = &mut self.showing {
-            showing.restart(self.now);
+        if let Some(track) = &mut self.track {
+            track.restart(self.now);
         }
     }
 
-    /// Ends the showing, if there is one.
+    /// Ends the track, if there is one.
     pub fn leave(&mut self) -> bool {
-        self.showing.take().is_some()
+        self.track.take().is_some()
     }
 
     /// Forgets what lies still now, too.
@@ -93,22 +93,22 @@ impl Views {
         self.steady = Steady::new();
     }
 
-    /// The showing under way.
-    pub fn showing(&self) -> Option<&Showing> {
-        self.showing.as_ref()
+    /// The track under way.
+    pub fn track(&self) -> Option<&Track> {
+        self.track.as_ref()
     }
 
     /// The same, to be changed.
-    pub fn showing_mut(&mut self) -> Option<&mut Showing> {
-        self.showing.as_mut()
+    pub fn track_mut(&mut self) -> Option<&mut Track> {
+        self.track.as_mut()
     }
 
-    /// The looks of the showing, oldest first.
+    /// The looks of the track, oldest first.
     pub fn looks(&self) -> &[Look] {
-        self.showing.as_ref().map_or(&[], Showing::looks)
+        self.track.as_ref().map_or(&[], Track::looks)
     }
 
-    /// At the end of the stream: a showing of the photographs, where nothing ever held still.
+    /// At the end of the stream: a track of the photographs, where nothing ever held still.
     ///
     /// # Errors
     /// Where there are more than photographs can be.
@@ -117,11 +117,11 @@ impl Views {
         if looks.is_empty() {
             return Ok(false);
         }
-        let mut showing = Showing::from(self.now);
+        let mut track = Track::from(self.now);
         for look in looks {
-            showing.add(self.now, look);
+            track.add(self.now, look);
         }
-        self.showing = Some(showing);
+        self.track = Some(track);
         Ok(true)
     }
 }

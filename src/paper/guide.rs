@@ -5,7 +5,7 @@ use maud::{Markup, PreEscaped, html};
 use super::document;
 use crate::coach::{Idea, Lesson, Relation, Route, lessons, words};
 use crate::cube::{Amount, Axis, Colour, Cube, Face, Held, Move, Net, Turn};
-use crate::draw::{Drawn, Others, Stickers, held, situation};
+use crate::draw::{HeldCube, Others, Stickers, held, situation};
 use crate::solve::Slot;
 
 /// The guide for one slot of a cross.
@@ -156,7 +156,7 @@ fn turns(cross: Colour, slot: Slot) -> Markup {
     let turns = sides.flat_map(|f| quarter.map(|a| Move::from(Turn::new(f, a))));
     let whole = quarter.map(|a| Move::Rotation(Axis::Y, a));
     let drawn = |m: Move| {
-        held(&Drawn {
+        held(&HeldCube {
             stickers: &stickers,
             arrow: Some(m),
             from_left: matches!(m, Move::Outer(t) if t.face == Face::L),
@@ -229,7 +229,7 @@ fn card(lesson: &Lesson) -> Markup {
                         li { (step.say) br; span.why { (step.why) } }
                     }
                 }
-                @for other in lesson.routes.iter().filter(|route| route.is_worth_telling(plain)) {
+                @for other in lesson.routes.iter().filter(|route| route.is_worth_offering(plain)) {
                     p.why { span.moves { (other.moves.to_string()) } " " (other.idea) }
                 }
             }

@@ -11,7 +11,7 @@ use maud::{Markup, PreEscaped, html};
 
 use super::document;
 use crate::coach::words;
-use crate::draw::{self, Drawn, Stickers};
+use crate::draw::{self, HeldCube, Stickers};
 use crate::journal::Pace;
 
 /// What is told of a solve.
@@ -114,7 +114,7 @@ fn tenth(value: f64) -> String {
 /// The cube as it was at the slowest look.
 fn drawn(pace: &Pace) -> Markup {
     let drawing = pace.looked_at.as_ref().map(|net| {
-        draw::held(&Drawn {
+        draw::held(&HeldCube {
             stickers: &Stickers::of_net(net),
             arrow: None,
             from_left: false,

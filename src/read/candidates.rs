@@ -1,13 +1,13 @@
 //! Which of a few likely states a look or two show: for following along.
 
-use super::evidence::{LookEvidence, Weights, levelled};
+use super::evidence::{LookEvidence, Weights, log_ratios};
 use super::explain::{Explanation, Fit, explain_as_expected, likely_centres, total, weigh};
 use super::frame::Frame;
 use super::hypothesis::{Flaw, Hypothesis};
-use super::misfit::contradictions;
+use super::lights::{Labels, best_rolls, centre_labels, state_labels};
+use super::outliers::contradictions;
 use super::places::Arrangement;
 use super::reader::Reader;
-use super::relight::{Labels, best_rolls, centre_labels, state_labels};
 use super::work::Work;
 use crate::cube::Cube;
 use crate::sight::Look;
@@ -34,7 +34,7 @@ fn scored(
     let faces = evidence.iter().flat_map(|look| &look.faces);
     let stickers = faces.flatten().zip(labels.iter().flatten().flatten());
     let loss = |(weights, label): (&Weights, &Option<usize>)| {
-        label.map_or(0.0, |c| -f64::from(levelled(weights)[c]))
+        label.map_or(0.0, |c| -f64::from(log_ratios(weights)[c]))
     };
     CandidateScore {
         log_likelihood,
@@ -54,24 +54,24 @@ impl Reader {
         let (judge, work) = (self.judge(), Work::new());
         let mut views = Vec::new();
         let frames = Frame::expected(judge.known);
-        for supposition in likely_centres(judge, looks, &frames, &work) {
-            let labels = centre_labels(&supposition);
+        for association in likely_centres(judge, looks, &frames, &work) {
+            let labels = centre_labels(&association);
             if labels.iter().all(Vec::is_empty) {
                 continue;
             }
-            let evidence = Fit::new(judge, looks, &labels, &supposition.frame, &work).evidence;
+            let evidence = Fit::new(judge, looks, &labels, &association.frame, &work).evidence;
             let quick: Vec<CandidateScore> = states
                 .iter()
                 .map(|cube| {
                     let state = Arrangement::of(cube);
-                    let rolls = best_rolls(&state, &supposition, &evidence);
-                    let labels = state_labels(&state, &supposition, &rolls);
-                    scored(total(&evidence, &labels, &supposition), &evidence, &labels)
+                    let rolls = best_rolls(&state, &association, &evidence);
+                    let labels = state_labels(&state, &association, &rolls);
+                    scored(total(&evidence, &labels, &association), &evidence, &labels)
                 })
                 .collect();
             let likelihoods = quick.iter().map(|q| q.log_likelihood);
             let most = likelihoods.fold(f64::NEG_INFINITY, f64::max);
-            views.push((supposition, evidence, quick, most));
+            views.push((association, evidence, quick, most));
         }
         let most_of_all = views
             .iter()
@@ -80,7 +80,7 @@ impl Reader {
         // Centres taken otherwise that explain no state nearly as well need no light of their own.
         views.retain(|(.., most)| *most >= most_of_all - FAR);
         let mut best: Vec<Option<CandidateScore>> = vec![None; states.len()];
-        for (supposition, evidence, quick, most) in views {
+        for (association, evidence, quick, most) in views {
             let likelihoods = quick.iter().map(|q| q.log_likelihood);
             let weighed = |cube: &Cube| -> Explanation {
                 let state = Arrangement::of(cube);
@@ -89,7 +89,7 @@ impl Reader {
                     flaw: Flaw::default(),
                     score: 0.0,
                 };
-                weigh(judge, looks, &supposition, &hypothesis, &evidence, &work)
+                weigh(judge, looks, &association, &hypothesis, &evidence, &work)
             };
             let Some(leader) = { likelihoods }.position(|l| l >= most) else {
                 continue;

@@ -17,7 +17,7 @@ pub fn look_readings(
     let one = |(i, look): (usize, &Look)| {
         let face = |j: usize| face_reading(explained, best, looks, (i, j), read);
         let faces = (0..look.faces.len()).map(face).collect();
-        look_reading(look, best.supposition.frame.mirrored, faces)
+        look_reading(look, best.association.frame.mirrored, faces)
     };
     looks.iter().enumerate().map(one).collect()
 }
@@ -71,7 +71,7 @@ fn face_reading(
     (i, j): (usize, usize),
     read: bool,
 ) -> FaceReading {
-    let mirrored = best.supposition.frame.mirrored;
+    let mirrored = best.association.frame.mirrored;
     // A mirrored picture shows the transposed face, its outline the other way round.
     let cell = |row: usize, column: usize| {
         if mirrored {
@@ -80,13 +80,13 @@ fn face_reading(
             3 * row + column
         }
     };
-    let frame = &best.supposition.frame;
+    let frame = &best.association.frame;
     let label = |k: usize| best.labels[i][j][k].unwrap_or(0);
     let shown = |k: usize| Colour::ALL[frame.shows(label(k), k == 4)];
     // Of a face that the others all but decide alone, how it lies may have been taken wrongly.
-    let misplaced = 1.0 / (1.0 + standing(best, looks, (i, j)).own.exp());
+    let misassigned = 1.0 / (1.0 + standing(best, looks, (i, j)).own.exp());
     let doubt = |k: usize| {
-        let joint = joint_doubt(explained, (i, j, k)).max(misplaced);
+        let joint = joint_doubt(explained, (i, j, k)).max(misassigned);
         match read {
             true => joint.max((-explained.searched.max(0.0)).exp()),
             false => joint.max(own_doubt(
@@ -101,7 +101,7 @@ fn face_reading(
         outline.swap(1, 3);
     }
     FaceReading {
-        centre: frame.centre(best.supposition.placed[i][j].face),
+        centre: frame.centre(best.association.assigned[i][j].face),
         outline,
         stickers: [0, 1, 2].map(|r| (0..3).map(|c| shown(cell(r, c)).letter()).collect()),
         doubt: [0, 1, 2].map(|r| [0, 1, 2].map(|c| doubt(cell(r, c)) as f32)),
@@ -114,7 +114,7 @@ fn joint_doubt(explained: &Explained, (i, j, k): (usize, usize, usize)) -> f64 {
     let best = all.first().map_or(0.0, |best| best.score);
     let label = |e: &Explanation| {
         let role = e.labels.get(i)?.get(j)?[k];
-        Some(role.map(|role| e.supposition.frame.shows(role, k == 4)))
+        Some(role.map(|role| e.association.frame.shows(role, k == 4)))
     };
     let own = all.first().and_then(label);
     let (mut sum, mut others) = (0.0, 0.0);
@@ -146,7 +146,7 @@ fn own_doubt(explained: &Explained, (i, j, k): (usize, usize, usize), shown: usi
             continue;
         };
         let likely = (BELIEVED * (e.score - best)).clamp(-60.0, 0.0).exp();
-        let frame = &e.supposition.frame;
+        let frame = &e.association.frame;
         let most = weights.iter().copied().fold(f32::NEG_INFINITY, f32::max);
         let odds = weights.map(|w| (BELIEVED * f64::from(w - most)).exp());
         let role = (0..6).find(|&role| frame.shows(role, k == 4) == shown);

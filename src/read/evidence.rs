@@ -27,7 +27,7 @@ const SHARED: f32 = 0.7;
 /// What one face of a look is taken for: the cube's face, and how many quarter turns clockwise bring the picture's
 /// rows to the net's; `None` where the look alone does not tell.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub struct Placing {
+pub struct Assignment {
     pub face: Face,
     pub roll: Option<u8>,
 }
@@ -48,7 +48,7 @@ pub fn rolled<T: Copy>(face: &[T; 9], quarters: u8) -> [T; 9] {
 }
 
 /// Likelihoods relative to the best, with the cap.
-pub fn levelled(weights: &Weights) -> Weights {
+pub fn log_ratios(weights: &Weights) -> Weights {
     let most = weights.iter().copied().fold(f32::NEG_INFINITY, f32::max);
     weights.map(|w| {
         let w = w - most;
@@ -68,16 +68,16 @@ fn side_number(side: Side, mirrored: bool) -> u8 {
 }
 
 /// The rolls that joints force on a look's faces when these are taken for `faces`; `None` when they cannot be so.
-pub fn placings(joints: &[Joint], faces: &[Face], mirrored: bool) -> Option<Vec<Placing>> {
-    let mut placed: Vec<Placing> = faces
+pub fn assignments(joints: &[Joint], faces: &[Face], mirrored: bool) -> Option<Vec<Assignment>> {
+    let mut assigned: Vec<Assignment> = faces
         .iter()
-        .map(|&face| Placing { face, roll: None })
+        .map(|&face| Assignment { face, roll: None })
         .collect();
     for joint in joints {
         for ((at, side), (other, _)) in [(joint.a, joint.b), (joint.b, joint.a)] {
             let home = side_towards(*faces.get(at)?, *faces.get(other)?)? as u8;
             let roll = (home + 4 - side_number(side, mirrored)) % 4;
-            if placed[at]
+            if assigned[at]
                 .roll
                 .replace(roll)
                 .is_some_and(|known| known != roll)
@@ -87,7 +87,7 @@ pub fn placings(joints: &[Joint], faces: &[Face], mirrored: bool) -> Option<Vec<
         }
     }
     let repeated = (1..faces.len()).any(|i| faces[..i].contains(&faces[i]));
-    (!repeated).then_some(placed)
+    (!repeated).then_some(assigned)
 }
 
 /// For each face of the cube, the ways its stickers may have been seen: one table for each choice of unknown rolls.
@@ -100,29 +100,29 @@ const MOST_ALTERNATIVES: usize = 16;
 /// Alternatives this far (nats) below the best of their face cannot matter.
 const HOPELESS: f32 = 45.0;
 
-/// Lays the looks on the net as they are placed.
+/// Lays the looks on the net as they are assigned.
 pub fn alternatives(
     looks: &[LookEvidence],
-    placed: &[Vec<Placing>],
+    assigned: &[Vec<Assignment>],
     mirrored: bool,
 ) -> Alternatives {
     Face::ALL.map(|face| {
         let mut fixed: Option<Table> = None;
         let mut loose: Vec<Table> = Vec::new();
         let mut seen = 0;
-        for (look, placings) in looks.iter().zip(placed) {
-            for (table, placing) in look
+        for (look, assignments) in looks.iter().zip(assigned) {
+            for (table, assignment) in look
                 .faces
                 .iter()
-                .zip(placings)
+                .zip(assignments)
                 .filter(|(_, p)| p.face == face)
             {
-                let mut table = table.map(|w| levelled(&w));
+                let mut table = table.map(|w| log_ratios(&w));
                 if mirrored {
                     table = transposed(&table);
                 }
                 seen += 1;
-                match placing.roll {
+                match assignment.roll {
                     Some(roll) => {
                         fixed = Some(sum(&fixed.unwrap_or_default(), &rolled(&table, roll)))
                     }

@@ -1,14 +1,14 @@
 //! Explaining the looks: centres, light and state found together, by turns, and rivals weighed at their own best light.
 
+use super::association::{Association, assignments_of, associations};
 use super::evidence::{
-    Alternatives, LookEvidence, Placing, STICKER_CAP, alternatives, placings, shared_weight,
+    Alternatives, Assignment, LookEvidence, STICKER_CAP, alternatives, assignments, shared_weight,
 };
 use super::frame::{Frame, Known};
 use super::hypothesis::{Flaw, Hypothesis};
+use super::lights::{Labels, Lights, best_rolls, centre_labels, state_labels};
 use super::places::Arrangement;
-use super::relight::{Labels, Lights, best_rolls, centre_labels, state_labels};
 use super::search::{Found, search, search_above, search_wide};
-use super::suppose::{Supposition, placings_of, suppositions};
 use super::work::Work;
 use crate::colour::Model;
 use crate::cube::{Colour, Face};
@@ -47,7 +47,7 @@ pub struct Judge {
 pub struct Explanation {
     pub state: Arrangement,
     pub flaw: Flaw,
-    pub supposition: Supposition,
+    pub association: Association,
     /// Quarter turns clockwise that bring each seen face's rows to the net's.
     pub rolls: Vec<Vec<u8>>,
     /// The colours that the state shows, by look, face and sticker in picture order.
@@ -56,7 +56,7 @@ pub struct Explanation {
     pub evidence: Vec<LookEvidence>,
     pub lights: Lights,
     /// How expected light and colours are (natural log).
-    expectedness: f64,
+    log_occam_factor: f64,
     /// How likely such a cube, shown so, is before anything is seen (natural log).
     prior: f64,
     /// Log-likelihood (natural) of all that was seen, with the priors of light, mirroring and flaw.
@@ -87,7 +87,7 @@ impl Explained {
         for explanation in other.explanations {
             let known = self.explanations.iter_mut().find(|known| {
                 known.state == explanation.state
-                    && known.is_same_cube_in(&explanation.supposition.frame)
+                    && known.is_same_cube_in(&explanation.association.frame)
             });
             match known {
                 Some(known) if known.score >= explanation.score => {}
@@ -146,7 +146,7 @@ impl Explaining {
             .all
             .first()
             .map_or(0.0, |best| best.score - self.unexplored);
-        lend_lights(&mut self.all);
+        maximise_over_lights(&mut self.all);
         Explained {
             explanations: self.all,
             searched,
@@ -160,17 +160,17 @@ fn explain_in(judge: &Judge, looks: &[Look], frames: &[Frame], work: &Work) -> E
         all: Vec::new(),
         unexplored: f64::NEG_INFINITY,
     };
-    let mut tried: Vec<Supposition> = Vec::new();
-    let mut settled = Vec::new();
-    for supposition in likely_centres(judge, looks, frames, work) {
-        let Some(one) = settle_all(judge, looks, supposition, work, &mut tried) else {
+    let mut tried: Vec<Association> = Vec::new();
+    let mut optima = Vec::new();
+    for association in likely_centres(judge, looks, frames, work) {
+        let Some(one) = fit_with_reassignment(judge, looks, association, work, &mut tried) else {
             continue;
         };
         let best = explaining.take(judge, looks, &one, work);
-        settled.push((best, one));
+        optima.push((best, one));
     }
     let likely = explaining.best() - LIKELY;
-    for (_, one) in settled.iter().filter(|(best, _)| *best > likely) {
+    for (_, one) in optima.iter().filter(|(best, _)| *best > likely) {
         if work.is_done() {
             break;
         }
@@ -183,7 +183,7 @@ fn explain_in(judge: &Judge, looks: &[Look], frames: &[Frame], work: &Work) -> E
 
 impl Explaining {
     /// Weighs what was found for one reading of the centres; its best score.
-    fn take(&mut self, judge: &Judge, looks: &[Look], one: &Settled, work: &Work) -> f64 {
+    fn take(&mut self, judge: &Judge, looks: &[Look], one: &LocalOptimum, work: &Work) -> f64 {
         let best = weigh_found(judge, looks, one, &one.found, work, &mut self.all);
         let short = likeliest(&one.found).map_or(0.0, |h| h.score) - one.found.unexplored;
         self.unexplored = self.unexplored.max(best - f64::from(short));
@@ -198,14 +198,14 @@ fn add_rivals(judge: &Judge, looks: &[Look], work: &Work, explaining: &mut Expla
         .all
         .iter()
         .max_by(|a, b| a.score.total_cmp(&b.score))
-        .map(|best| best.supposition.clone());
+        .map(|best| best.association.clone());
     let mut named: Vec<Centres> = best.iter().map(colours_of_centres).collect();
     for free in free_centres(judge, looks, work) {
         if !named.contains(&free) {
             named.push(free);
         }
     }
-    let mut rated: Vec<(f64, Supposition)> = Vec::new();
+    let mut rated: Vec<(f64, Association)> = Vec::new();
     for colours in &named {
         let Some(reference) = first_in(judge, looks, colours) else {
             continue;
@@ -218,17 +218,17 @@ fn add_rivals(judge: &Judge, looks: &[Look], work: &Work, explaining: &mut Expla
             &reference.frame,
             work,
         );
-        let rating = |supposition: &Supposition, above: f64| -> Option<f64> {
-            let prior = supposition.prior_in(judge.known);
-            let evidence = fit.evidence_in(&reference.frame, &supposition.frame);
+        let rating = |association: &Association, above: f64| -> Option<f64> {
+            let prior = association.prior_in(judge.known);
+            let evidence = fit.evidence_in(&reference.frame, &association.frame);
             let alternatives =
-                alternatives(&evidence, &supposition.placed, supposition.frame.mirrored);
+                alternatives(&evidence, &association.assigned, association.frame.mirrored);
             let found = search_above(&alternatives, (above - prior) as f32, work);
             likeliest(&found).map(|h| f64::from(h.score) + prior)
         };
         let mut most = f64::NEG_INFINITY;
         for frame in Frame::expected(judge.known) {
-            let own = placed_in(looks, colours, &frame);
+            let own = assigned_in(looks, colours, &frame);
             let rated = own.and_then(|own| rating(&own, most - LIKELY));
             most = most.max(rated.unwrap_or(most));
         }
@@ -236,27 +236,27 @@ fn add_rivals(judge: &Judge, looks: &[Look], work: &Work, explaining: &mut Expla
             if work.is_done() {
                 return;
             }
-            let Some(supposition) = placed_in(looks, colours, &frame) else {
+            let Some(association) = assigned_in(looks, colours, &frame) else {
                 continue;
             };
-            if let Some(score) = rating(&supposition, most - LIKELY) {
+            if let Some(score) = rating(&association, most - LIKELY) {
                 most = most.max(score);
-                rated.push((score, supposition));
+                rated.push((score, association));
             }
         }
         rated.retain(|(score, _)| *score > most - LIKELY);
     }
     rated.sort_by(|a, b| b.0.total_cmp(&a.0));
-    let mut tried: Vec<Supposition> = Vec::new();
+    let mut tried: Vec<Association> = Vec::new();
     let first = rated.first().map_or(0.0, |(score, _)| *score);
     let near = rated.partition_point(|(score, _)| *score > first - NEAR_RIVALS);
     let gone_into = near.max(MOST_RIVALS);
     let left_out = rated.get(gone_into).map(|(score, _)| *score);
-    for (_, supposition) in rated.into_iter().take(gone_into) {
+    for (_, association) in rated.into_iter().take(gone_into) {
         if work.is_done() {
             return;
         }
-        if let Some(one) = settle_all(judge, looks, supposition, work, &mut tried) {
+        if let Some(one) = fit_with_reassignment(judge, looks, association, work, &mut tried) {
             explaining.take(judge, looks, &one, work);
         }
     }
@@ -269,12 +269,12 @@ fn add_rivals(judge: &Judge, looks: &[Look], work: &Work, explaining: &mut Expla
 /// The colours of the centres, by look and face.
 type Centres = Vec<Vec<Colour>>;
 
-fn colours_of_centres(supposition: &Supposition) -> Centres {
-    let look = |look: &Vec<Placing>| {
+fn colours_of_centres(association: &Association) -> Centres {
+    let look = |look: &Vec<Assignment>| {
         let faces = look.iter();
-        faces.map(|p| supposition.frame.centre(p.face)).collect()
+        faces.map(|p| association.frame.centre(p.face)).collect()
     };
-    supposition.placed.iter().map(look).collect()
+    association.assigned.iter().map(look).collect()
 }
 
 /// The likeliest colours of the centres where nothing is supposed of how they lie.
@@ -292,39 +292,39 @@ fn free_centres(judge: &Judge, looks: &[Look], work: &Work) -> Vec<Centres> {
 }
 
 /// The looks as centres of these colours lie in a frame; none where their joints are against it.
-fn placed_in(looks: &[Look], colours: &Centres, frame: &Frame) -> Option<Supposition> {
-    let placed = looks.iter().zip(colours).map(|(look, colours)| {
+fn assigned_in(looks: &[Look], colours: &Centres, frame: &Frame) -> Option<Association> {
+    let assigned = looks.iter().zip(colours).map(|(look, colours)| {
         let faces: Vec<Face> = colours.iter().map(|&c| frame.face_of(c)).collect();
-        placings(&look.joints, &faces, frame.mirrored)
+        assignments(&look.joints, &faces, frame.mirrored)
     });
-    Some(Supposition {
-        placed: placed.collect::<Option<_>>()?,
+    Some(Association {
+        assigned: assigned.collect::<Option<_>>()?,
         frame: *frame,
         score: 0.0,
     })
 }
 
 /// The first frame in which the looks can lie so.
-fn first_in(judge: &Judge, looks: &[Look], colours: &Centres) -> Option<Supposition> {
+fn first_in(judge: &Judge, looks: &[Look], colours: &Centres) -> Option<Association> {
     let frames = Frame::expected(judge.known).into_iter();
     let mut frames = frames.chain(Frame::rivals(judge.known));
-    frames.find_map(|frame| placed_in(looks, colours, &frame))
+    frames.find_map(|frame| assigned_in(looks, colours, &frame))
 }
 
 /// Weighs what was found for one reading of the centres, as far as it is not known for that; the best score of it.
 fn weigh_found(
     judge: &Judge,
     looks: &[Look],
-    settled: &Settled,
+    optimum: &LocalOptimum,
     found: &Found,
     work: &Work,
     all: &mut Vec<Explanation>,
 ) -> f64 {
-    let Settled {
-        supposition,
+    let LocalOptimum {
+        association,
         evidence,
         ..
-    } = settled;
+    } = optimum;
     let mut best = f64::NEG_INFINITY;
     for hypothesis in found.legal.iter().chain(&found.flawed) {
         if best > f64::NEG_INFINITY && work.is_done() {
@@ -332,14 +332,14 @@ fn weigh_found(
         }
         let known = all
             .iter_mut()
-            .find(|e| e.state == hypothesis.state && e.is_same_cube_in(&supposition.frame));
+            .find(|e| e.state == hypothesis.state && e.is_same_cube_in(&association.frame));
         if known
             .as_ref()
-            .is_some_and(|e| e.supposition.places_as(supposition))
+            .is_some_and(|e| e.association.assigns_as(association))
         {
             continue;
         }
-        let explanation = weigh(judge, looks, supposition, hypothesis, evidence, work);
+        let explanation = weigh(judge, looks, association, hypothesis, evidence, work);
         best = best.max(explanation.score);
         match known {
             Some(known) if known.score >= explanation.score => {}
@@ -356,18 +356,20 @@ pub fn likely_centres(
     looks: &[Look],
     frames: &[Frame],
     work: &Work,
-) -> Vec<Supposition> {
+) -> Vec<Association> {
     let model = &judge.model;
-    let mut rated: Vec<(f64, Supposition)> = Vec::new();
+    let mut rated: Vec<(f64, Association)> = Vec::new();
     let mut evidence = Lights::unknown(looks).evidence(model, looks, &frames[0]);
     // The light that the centres show tells more of the centres.
     for _ in 0..MOST_CENTRE_ROUNDS {
         let before = rated.len();
         for frame in frames {
-            for supposition in suppositions(&evidence, frame, MOST_CENTRES) {
-                let known = rated.iter().any(|(_, known)| known.places_as(&supposition));
+            for association in associations(&evidence, frame, MOST_CENTRES) {
+                let known = rated
+                    .iter()
+                    .any(|(_, known)| known.assigns_as(&association));
                 if !known && (rated.is_empty() || !work.is_done()) {
-                    rated.push((rate(judge, looks, &supposition, work), supposition));
+                    rated.push((rate(judge, looks, &association, work), association));
                 }
             }
         }
@@ -381,8 +383,8 @@ pub fn likely_centres(
     }
     let best = rated.first().map_or(0.0, |r| r.0);
     let mut kept = [0; 2];
-    rated.retain(|(score, supposition)| {
-        let kept = &mut kept[usize::from(supposition.frame.mirrored)];
+    rated.retain(|(score, association)| {
+        let kept = &mut kept[usize::from(association.frame.mirrored)];
         *kept += 1;
         *kept <= MOST_DECODED && *score > best - 12.0
     });
@@ -394,7 +396,7 @@ pub struct Fit {
     pub lights: Lights,
     pub evidence: Vec<LookEvidence>,
     /// How expected light and colours are (natural log).
-    expectedness: f64,
+    log_occam_factor: f64,
 }
 
 impl Fit {
@@ -409,20 +411,20 @@ impl Fit {
         let model = &judge.model;
         work.spend_fit(looks, judge.adapts);
         let mut lights = Lights::fit(model, looks, labels, frame);
-        let mut expectedness = 0.0;
+        let mut log_occam_factor = 0.0;
         let mut adapted = None;
         if judge.adapts {
             let moved = lights.adapt(model, looks, labels, frame);
             lights = Lights::fit(&moved, looks, labels, frame);
-            expectedness += moved.expectedness(model);
+            log_occam_factor += moved.log_occam_factor(model);
             adapted = Some(moved);
         }
         let evidence = lights.evidence(adapted.as_ref().unwrap_or(model), looks, frame);
-        expectedness += lights.expectedness;
+        log_occam_factor += lights.log_occam_factor;
         Fit {
             lights,
             evidence,
-            expectedness,
+            log_occam_factor,
         }
     }
 }
@@ -439,56 +441,60 @@ impl Fit {
 }
 
 /// How well the centres alone fit a reading of them, at the light that suits it.
-fn rate(judge: &Judge, looks: &[Look], supposition: &Supposition, work: &Work) -> f64 {
-    let (model, frame) = (&judge.model, &supposition.frame);
+fn rate(judge: &Judge, looks: &[Look], association: &Association, work: &Work) -> f64 {
+    let (model, frame) = (&judge.model, &association.frame);
     work.spend_rate(looks);
-    let labels = centre_labels(supposition);
+    let labels = centre_labels(association);
     let lights = Lights::fit(model, looks, &labels, frame);
     let centres = lights.centres(model, looks, &labels, frame);
-    centres + lights.expectedness + f64::from(supposition.prior())
+    centres + lights.log_occam_factor + f64::from(association.prior())
 }
 
 /// What was found for one reading of the centres, with the evidence it was found in.
-struct Settled {
-    supposition: Supposition,
+struct LocalOptimum {
+    association: Association,
     found: Found,
     evidence: Vec<LookEvidence>,
 }
 
-impl Settled {
+impl LocalOptimum {
     fn alternatives(&self) -> Alternatives {
-        let Supposition { placed, frame, .. } = &self.supposition;
-        alternatives(&self.evidence, placed, frame.mirrored)
+        let Association {
+            assigned, frame, ..
+        } = &self.association;
+        alternatives(&self.evidence, assigned, frame.mirrored)
     }
 }
 
-/// Nats by which another placing of a look must suit the state better to be tried.
-const BETTER_PLACED: f64 = 4.0;
+/// Nats by which another assignment of a look must suit the state better to be tried.
+const BETTER_ASSIGNED: f64 = 4.0;
 
-/// Times that looks are placed anew at most.
-const MOST_PLACINGS: usize = 3;
+/// Times that looks are assigned anew at most.
+const MOST_REASSIGNMENTS: usize = 3;
 
-/// Settles light and state, and places each look anew where the state shows that its centres were misjudged. None where
+/// Fits state and light by turns, and assigns each look anew where the state shows that its centres were misjudged. None where
 /// that leads to what was tried before.
-fn settle_all(
+fn fit_with_reassignment(
     judge: &Judge,
     looks: &[Look],
-    mut supposition: Supposition,
+    mut association: Association,
     work: &Work,
-    tried: &mut Vec<Supposition>,
-) -> Option<Settled> {
-    for placings in 0.. {
-        if tried.iter().any(|known| known.places_as(&supposition)) {
+    tried: &mut Vec<Association>,
+) -> Option<LocalOptimum> {
+    for round in 0.. {
+        if tried.iter().any(|known| known.assigns_as(&association)) {
             return None;
         }
-        tried.push(supposition.clone());
-        let (found, evidence) = settle(judge, looks, &supposition, work)?;
+        tried.push(association.clone());
+        let (found, evidence) = fit_state_and_light(judge, looks, &association, work)?;
         let state = likeliest(&found)?.state;
-        match placed_anew(judge, looks, &supposition, &state, &evidence) {
-            Some(placed) if placings < MOST_PLACINGS && !work.is_done() => supposition = placed,
+        match reassigned(judge, looks, &association, &state, &evidence) {
+            Some(assigned) if round < MOST_REASSIGNMENTS && !work.is_done() => {
+                association = assigned
+            }
             _ => {
-                return Some(Settled {
-                    supposition,
+                return Some(LocalOptimum {
+                    association,
                     found,
                     evidence,
                 });
@@ -498,19 +504,19 @@ fn settle_all(
     None
 }
 
-/// The supposition with the looks placed where they suit a state best, when that differs.
-fn placed_anew(
+/// The association with the looks assigned where they suit a state best, when that differs.
+fn reassigned(
     judge: &Judge,
     looks: &[Look],
-    supposition: &Supposition,
+    association: &Association,
     state: &Arrangement,
     evidence: &[LookEvidence],
-) -> Option<Supposition> {
+) -> Option<Association> {
     let model = &judge.model;
-    // The lights of faces that were misplaced are wrong; those of the room are not.
-    let rolls = best_rolls(state, supposition, evidence);
-    let frame = &supposition.frame;
-    let labels = state_labels(state, supposition, &rolls);
+    // The lights of faces that were misassigned are wrong; those of the room are not.
+    let rolls = best_rolls(state, association, evidence);
+    let frame = &association.frame;
+    let labels = state_labels(state, association, &rolls);
     let mut lights = Lights::fit(model, looks, &labels, frame);
     let adapted = judge
         .adapts
@@ -519,40 +525,40 @@ fn placed_anew(
     if adapted.is_some() {
         lights = Lights::fit(model, looks, &labels, frame);
     }
-    let evidence = lights.of_room_alone().evidence(model, looks, frame);
+    let evidence = lights.of_room_only().evidence(model, looks, frame);
     let mut changed = false;
-    let mut anew = supposition.clone();
+    let mut anew = association.clone();
     for (i, look) in evidence.iter().enumerate() {
-        let alone = std::slice::from_ref(look);
-        let laid = |placing: &Vec<Placing>, alone: &[LookEvidence]| {
-            let one = Supposition {
-                placed: vec![placing.clone()],
-                ..*supposition
+        let single = std::slice::from_ref(look);
+        let laid = |assignment: &Vec<Assignment>, single: &[LookEvidence]| {
+            let one = Association {
+                assigned: vec![assignment.clone()],
+                ..*association
             };
-            let labels = state_labels(state, &one, &best_rolls(state, &one, alone));
-            (total(alone, &labels, &one), labels)
+            let labels = state_labels(state, &one, &best_rolls(state, &one, single));
+            (total(single, &labels, &one), labels)
         };
-        // A face that is pale in strong light is white in its own light when it is taken for white: each placing brings its own.
-        let in_own_light = |placing: &Vec<Placing>, labels: &[Vec<Labels>]| -> f64 {
-            let (lit, expectedness) = lights.of_look(model, &looks[i], &labels[0], frame);
-            laid(placing, &[lit]).0 + expectedness
+        // A face that is pale in strong light is white in its own light when it is taken for white: each assignment brings its own.
+        let in_own_light = |assignment: &Vec<Assignment>, labels: &[Vec<Labels>]| -> f64 {
+            let (lit, log_occam_factor) = lights.of_look(model, &looks[i], &labels[0], frame);
+            laid(assignment, &[lit]).0 + log_occam_factor
         };
-        let present = &supposition.placed[i];
-        let at_first_sight: Vec<_> = placings_of(look, frame.mirrored)
-            .map(|placing| (laid(&placing, alone), placing))
+        let present = &association.assigned[i];
+        let at_first_sight: Vec<_> = assignments_of(look, frame.mirrored)
+            .map(|assignment| (laid(&assignment, single), assignment))
             .collect();
         let scores = at_first_sight.iter().map(|((score, _), _)| *score);
         let most = scores.fold(f64::NEG_INFINITY, f64::max);
         let others = at_first_sight
             .into_iter()
-            .filter(|((score, _), placing)| *score > most - LIKELY && placing != present);
+            .filter(|((score, _), assignment)| *score > most - LIKELY && assignment != present);
         let best = others
-            .map(|((_, labels), placing)| (in_own_light(&placing, &labels), placing))
+            .map(|((_, labels), assignment)| (in_own_light(&assignment, &labels), assignment))
             .max_by(|a, b| a.0.total_cmp(&b.0));
-        if let Some((better, placing)) = best
-            && better > in_own_light(present, &laid(present, alone).1) + BETTER_PLACED
+        if let Some((better, assignment)) = best
+            && better > in_own_light(present, &laid(present, single).1) + BETTER_ASSIGNED
         {
-            anew.placed[i] = placing;
+            anew.assigned[i] = assignment;
             changed = true;
         }
     }
@@ -560,26 +566,26 @@ fn placed_anew(
 }
 
 /// Fits light and state by turns until the state stays: what is found, and the evidence that it is found in.
-fn settle(
+fn fit_state_and_light(
     judge: &Judge,
     looks: &[Look],
-    supposition: &Supposition,
+    association: &Association,
     work: &Work,
 ) -> Option<(Found, Vec<LookEvidence>)> {
-    let mut labels = centre_labels(supposition);
+    let mut labels = centre_labels(association);
     let mut state = None;
     for round in 0.. {
-        let frame = &supposition.frame;
+        let frame = &association.frame;
         let Fit { evidence, .. } = Fit::new(judge, looks, &labels, frame, work);
-        let alternatives = alternatives(&evidence, &supposition.placed, frame.mirrored);
+        let alternatives = alternatives(&evidence, &association.assigned, frame.mirrored);
         let found = search(&alternatives, work);
         let likeliest = likeliest(&found)?.state;
         if state == Some(likeliest) || round == MOST_ROUNDS || work.is_done() {
             return Some((found, evidence));
         }
         state = Some(likeliest);
-        let rolls = best_rolls(&likeliest, supposition, &evidence);
-        labels = state_labels(&likeliest, supposition, &rolls);
+        let rolls = best_rolls(&likeliest, association, &evidence);
+        labels = state_labels(&likeliest, association, &rolls);
     }
     None
 }
@@ -596,32 +602,32 @@ fn likeliest(found: &Found) -> Option<&Hypothesis> {
 pub fn weigh(
     judge: &Judge,
     looks: &[Look],
-    supposition: &Supposition,
+    association: &Association,
     hypothesis: &Hypothesis,
     evidence: &[LookEvidence],
     work: &Work,
 ) -> Explanation {
     let state = &hypothesis.state;
-    let mut rolls = best_rolls(state, supposition, evidence);
-    let mut labels = state_labels(state, supposition, &rolls);
-    let mut fit = Fit::new(judge, looks, &labels, &supposition.frame, work);
-    let again = best_rolls(state, supposition, &fit.evidence);
+    let mut rolls = best_rolls(state, association, evidence);
+    let mut labels = state_labels(state, association, &rolls);
+    let mut fit = Fit::new(judge, looks, &labels, &association.frame, work);
+    let again = best_rolls(state, association, &fit.evidence);
     if again != rolls {
-        labels = state_labels(state, supposition, &again);
+        labels = state_labels(state, association, &again);
         rolls = again;
-        fit = Fit::new(judge, looks, &labels, &supposition.frame, work);
+        fit = Fit::new(judge, looks, &labels, &association.frame, work);
     }
-    let prior = supposition.prior_in(judge.known) + f64::from(hypothesis.flaw.prior());
-    let score = total(&fit.evidence, &labels, supposition) + fit.expectedness + prior;
+    let prior = association.prior_in(judge.known) + f64::from(hypothesis.flaw.prior());
+    let score = total(&fit.evidence, &labels, association) + fit.log_occam_factor + prior;
     Explanation {
         state: hypothesis.state,
         flaw: hypothesis.flaw,
-        supposition: supposition.clone(),
+        association: association.clone(),
         rolls,
         labels,
         evidence: fit.evidence,
         lights: fit.lights,
-        expectedness: fit.expectedness,
+        log_occam_factor: fit.log_occam_factor,
         prior,
         score,
     }
@@ -630,7 +636,7 @@ pub fn weigh(
 impl Explanation {
     /// Whether it is of a cube coloured as one seen in a frame is.
     fn is_same_cube_in(&self, frame: &Frame) -> bool {
-        self.supposition.frame.is_coloured_as(frame)
+        self.association.frame.is_coloured_as(frame)
     }
 }
 
@@ -638,7 +644,7 @@ impl Explanation {
 /// stop short of the best light; a state for which another one's fit found a better light would else seem less likely than
 /// it is, and a good cube be called impossible. That can bring it level with the best, but not ahead: what a borrowed
 /// light shows may make a reading unsure, and never sure.
-fn lend_lights(all: &mut [Explanation]) {
+fn maximise_over_lights(all: &mut [Explanation]) {
     let Some(most) = all
         .first()
         .filter(|best| !best.flaw.none())
@@ -651,7 +657,7 @@ fn lend_lights(all: &mut [Explanation]) {
         .iter()
         .filter(|own| is_legal(own))
         .map(|own| {
-            let scores = all.iter().map(|other| score_lit_by(own, other));
+            let scores = all.iter().map(|other| score_at_light_of(own, other));
             scores.fold(own.score, f64::max).min(most)
         })
         .collect();
@@ -662,26 +668,26 @@ fn lend_lights(all: &mut [Explanation]) {
 }
 
 /// The score of a state at the light of another one.
-fn score_lit_by(own: &Explanation, other: &Explanation) -> f64 {
+fn score_at_light_of(own: &Explanation, other: &Explanation) -> f64 {
     // Evidence is by the roles of colours, which differ from frame to frame.
-    if !own.is_same_cube_in(&other.supposition.frame) {
+    if !own.is_same_cube_in(&other.association.frame) {
         return f64::NEG_INFINITY;
     }
-    let rolls = best_rolls(&own.state, &own.supposition, &other.evidence);
-    let labels = state_labels(&own.state, &own.supposition, &rolls);
-    total(&other.evidence, &labels, &own.supposition) + other.expectedness + own.prior
+    let rolls = best_rolls(&own.state, &own.association, &other.evidence);
+    let labels = state_labels(&own.state, &own.association, &rolls);
+    total(&other.evidence, &labels, &own.association) + other.log_occam_factor + own.prior
 }
 
 /// Log-likelihood of the labelled stickers, none below the cap; several looks at one face share their errors.
-pub fn total(evidence: &[LookEvidence], labels: &[Vec<Labels>], supposition: &Supposition) -> f64 {
+pub fn total(evidence: &[LookEvidence], labels: &[Vec<Labels>], association: &Association) -> f64 {
     let mut sum = 0.0;
-    for ((look, labels), placings) in evidence.iter().zip(labels).zip(&supposition.placed) {
-        for ((table, labels), placing) in look.faces.iter().zip(labels).zip(placings) {
-            let seen = supposition
-                .placed
+    for ((look, labels), assignments) in evidence.iter().zip(labels).zip(&association.assigned) {
+        for ((table, labels), assignment) in look.faces.iter().zip(labels).zip(assignments) {
+            let seen = association
+                .assigned
                 .iter()
                 .flatten()
-                .filter(|p| p.face == placing.face)
+                .filter(|p| p.face == assignment.face)
                 .count();
             let stickers = table.iter().zip(labels).filter_map(|(weights, label)| {
                 let most = weights.iter().copied().fold(f32::NEG_INFINITY, f32::max);
@@ -722,7 +728,7 @@ mod tests {
         assert!(all.iter().any(|e| e.flaw.none()));
         for own in all.iter().filter(|e| e.flaw.none()) {
             for other in &all {
-                assert!(own.score >= score_lit_by(own, other).min(all[0].score) - 1e-6);
+                assert!(own.score >= score_at_light_of(own, other).min(all[0].score) - 1e-6);
             }
         }
     }

@@ -4,13 +4,13 @@
 //! centres and to those stickers that are as expected, and every sticker gets its likelihoods once; then any number of states
 //! are scored by adding up 54 numbers or fewer.
 
-use super::evidence::{LookEvidence, Placing, Weights, levelled, rolled, transposed};
+use super::association::Association;
+use super::evidence::{Assignment, LookEvidence, Weights, log_ratios, rolled, transposed};
 use super::explain::{Fit, likely_centres};
 use super::frame::Frame;
+use super::lights::{Labels, best_rolls, centre_labels, state_labels};
 use super::places::Arrangement;
 use super::reader::Reader;
-use super::relight::{Labels, best_rolls, centre_labels, state_labels};
-use super::suppose::Supposition;
 use super::work::Work;
 use crate::cube::{Cube, Face, Scheme};
 use crate::sight::Look;
@@ -36,7 +36,7 @@ pub struct Glance {
 #[derive(Clone, Debug)]
 pub struct Way {
     /// For each face of the look, the cube's face, and the quarter turns clockwise that bring the picture's rows to the net's.
-    pub placed: Vec<(Face, u8)>,
+    pub assigned: Vec<(Face, u8)>,
     /// The stickers that are in sight: where on the net, and the log-likelihood of each colour there, 0 for the likeliest.
     stickers: Vec<(u8, Weights)>,
     /// Log-chance of this way before states are compared; 0 for the likeliest.
@@ -107,14 +107,14 @@ impl Reader {
         let looks = std::slice::from_ref(look);
         let state = Arrangement::of(expected);
         let mut ways = Vec::new();
-        for supposition in likely_centres(judge, looks, &[frame], &work) {
-            let centres = centre_labels(&supposition);
+        for association in likely_centres(judge, looks, &[frame], &work) {
+            let centres = centre_labels(&association);
             let fit = Fit::new(judge, looks, &centres, &frame, &work);
-            let rolls = best_rolls(&state, &supposition, &fit.evidence);
-            let shown = state_labels(&state, &supposition, &rolls);
+            let rolls = best_rolls(&state, &association, &fit.evidence);
+            let shown = state_labels(&state, &association, &rolls);
             let agreeing = agreeing(&fit.evidence[0], &shown[0], &centres[0]);
             let fit = Fit::new(judge, looks, &[agreeing], &frame, &work);
-            ways.extend(all_rolls(&supposition, &fit.evidence[0]));
+            ways.extend(all_rolls(&association, &fit.evidence[0]));
         }
         let best = ways
             .iter()
@@ -133,7 +133,7 @@ fn agreeing(evidence: &LookEvidence, shown: &[Labels], centres: &[Labels]) -> Ve
     faces
         .map(|((table, shown), centre)| {
             std::array::from_fn(|i| {
-                let fits = |c: &usize| levelled(&table[i])[*c] > -AGAINST;
+                let fits = |c: &usize| log_ratios(&table[i])[*c] > -AGAINST;
                 centre[i].or(shown[i].filter(fits))
             })
         })
@@ -141,16 +141,16 @@ fn agreeing(evidence: &LookEvidence, shown: &[Labels], centres: &[Labels]) -> Ve
 }
 
 /// A reading of the centres with every choice of the rolls that it leaves open.
-fn all_rolls(supposition: &Supposition, evidence: &LookEvidence) -> Vec<Way> {
+fn all_rolls(association: &Association, evidence: &LookEvidence) -> Vec<Way> {
     let mut ways = vec![Way {
-        placed: Vec::new(),
+        assigned: Vec::new(),
         stickers: Vec::new(),
-        prior: f64::from(supposition.score),
+        prior: f64::from(association.score),
     }];
-    for (placing, table) in supposition.placed[0].iter().zip(&evidence.faces) {
-        let Placing { face, roll } = *placing;
-        let table = table.map(|weights| levelled(&weights));
-        let table = if supposition.frame.mirrored {
+    for (assignment, table) in association.assigned[0].iter().zip(&evidence.faces) {
+        let Assignment { face, roll } = *assignment;
+        let table = table.map(|weights| log_ratios(&weights));
+        let table = if association.frame.mirrored {
             transposed(&table)
         } else {
             table
@@ -161,7 +161,7 @@ fn all_rolls(supposition: &Supposition, evidence: &LookEvidence) -> Vec<Way> {
             .flat_map(|way| {
                 rolls.clone().map(move |roll| {
                     let mut way = way.clone();
-                    way.placed.push((face, roll));
+                    way.assigned.push((face, roll));
                     let net = rolled(&table, roll);
                     let cell = |i: usize| (9 * face.index() + i) as u8;
                     way.stickers.extend((0..9).map(|i| (cell(i), net[i])));
@@ -188,7 +188,7 @@ mod tests {
             (0..4u8).map(move |roll| {
                 let net = rolled(&std::array::from_fn(table), roll);
                 Way {
-                    placed: vec![(face, roll)],
+                    assigned: vec![(face, roll)],
                     stickers: (0..9)
                         .map(|i| ((9 * face.index() + i) as u8, net[i]))
                         .collect(),

@@ -1,7 +1,7 @@
 //! How sure a reading is.
 
 use super::explain::Explained;
-use super::misfit::against;
+use super::outliers::against;
 
 /// Margin (nats) from which a state counts as read.
 ///

@@ -5,11 +5,11 @@ use super::describe::{look_reading, look_readings};
 use super::explain::{Explained, Explaining, Explanation, Judge, explain, explain_as_expected};
 use super::frame::{Frame, Known};
 use super::margin::{SURE, margin};
-use super::misfit::{Misfit, Suspect, at_odds, faults_as_seen, misfits, net_as_seen, suspect};
+use super::outliers::{Outlier, Suspect, at_odds, faults_as_seen, net_as_seen, outliers, suspect};
 use super::reading::{Ask, Light, Outcome, Reading};
 use super::turned::turned_between;
 use super::views::{
-    View, doubtful, of_some_cube, strangers, sure_of_strangers, sure_without, weighed_without,
+    View, clutter, of_some_cube, sure_of_clutter, sure_without, unconfirmed, weighed_without,
     without,
 };
 use super::work::Work;
@@ -153,18 +153,16 @@ fn weighed(judge: &Judge, all: &[Look], begun: Explaining, work: &Work) -> Optio
             looks = without(&looks, &[(i, j)]);
             continue;
         };
-        let strangers = strangers(best, &looks);
-        if !strangers.is_empty() && !work.is_done() {
-            let odds = strangers
-                .iter()
-                .map(|&view| of_some_cube(best, &looks, view));
+        let clutter = clutter(best, &looks);
+        if !clutter.is_empty() && !work.is_done() {
+            let odds = clutter.iter().map(|&view| of_some_cube(best, &looks, view));
             left_out.extend(odds);
-            looks = without(&looks, &strangers);
+            looks = without(&looks, &clutter);
             continue;
         }
         let sure = match left_out[..] {
             [] => f64::INFINITY,
-            _ => sure_of_strangers(&left_out).max(0.0),
+            _ => sure_of_clutter(&left_out).max(0.0),
         };
         let sure_of_views = sure.min(sure_of_views(judge, &looks, &explained, work));
         return Some(Weighed {
@@ -182,15 +180,15 @@ fn sure_of_views(judge: &Judge, looks: &[Look], explained: &Explained, work: &Wo
     let best = &explained.explanations[0];
     let sure = margin(explained).abs();
     let mut least = f64::INFINITY;
-    for doubtful in doubtful(best, looks, SURE, work) {
+    for unconfirmed in unconfirmed(best, looks, SURE, work) {
         if sure.min(least) < SURE || work.is_done() {
             break;
         }
-        let less = without(looks, &doubtful.views);
+        let less = without(looks, &unconfirmed.views);
         let others = explain_as_expected(judge, &less, work);
-        let own = weighed_without(judge, best, &less, &doubtful.views, work);
+        let own = weighed_without(judge, best, &less, &unconfirmed.views, work);
         let lead = lead_of(&own, &others);
-        least = least.min(sure_without(&doubtful, lead).max(0.0));
+        least = least.min(sure_without(&unconfirmed, lead).max(0.0));
     }
     least
 }
@@ -388,7 +386,7 @@ impl Reader {
         let margin = weighed.margin();
         let best = &explained.explanations[0];
         let missing = missing(best);
-        let frame = best.supposition.frame;
+        let frame = best.association.frame;
         let decision = self.decide(weighed, margin, &missing, work);
         let outcome = decision.outcome;
         let cube = (outcome == Outcome::Read)
@@ -423,7 +421,7 @@ impl Reader {
             either_way: outcome == Outcome::Unsure && self.is_either_way(best, margin),
             cube,
             impossible: (outcome == Outcome::Impossible)
-                .then(|| net_as_seen(best, &misfits(best)))
+                .then(|| net_as_seen(best, &outliers(best)))
                 .flatten()
                 .map(|net| scheme.painted(&net)),
         }
@@ -432,8 +430,8 @@ impl Reader {
     fn decide(&self, weighed: &Weighed, margin: f64, missing: &[Colour], work: &Work) -> Decision {
         let explained = &weighed.explained;
         let best = &explained.explanations[0];
-        let misfits = misfits(best);
-        let frame = &best.supposition.frame;
+        let outliers = outliers(best);
+        let frame = &best.association.frame;
         // Without a profile a colour is known by its centre: where that was not seen, a shade of another may pass for it.
         let calibrated = self.calibrated && !weighed.general;
         let known = calibrated || missing.is_empty();
@@ -441,13 +439,13 @@ impl Reader {
         if explained.unfinished {
             unfinished(explained, missing)
         } else if at_odds(best) {
-            self.decide_doubtful(weighed, missing, work)
+            self.decide_unsure(weighed, missing, work)
         } else if !known {
             undecided(explained, missing)
         } else if let Some(centres) = frame.exchanged() {
             decide_exchanged(explained, centres, missing, margin)
-        } else if !misfits.is_empty() {
-            decide_misfits(best, &misfits, margin)
+        } else if !outliers.is_empty() {
+            decide_outliers(best, &outliers, margin)
         } else if self.is_either_way(best, margin) {
             decide_mirrored(explained, frame)
         } else if sure {
@@ -459,11 +457,11 @@ impl Reader {
 
     /// Whether a state is sure but for its twin in a mirror.
     fn is_either_way(&self, best: &Explanation, margin: f64) -> bool {
-        is_sure(best, margin) && best.supposition.frame.over_twin(self.judge.known) < SURE
+        is_sure(best, margin) && best.association.frame.over_twin(self.judge.known) < SURE
     }
 
     /// No one state fits: the cube was turned, or something is wrong with what was seen.
-    fn decide_doubtful(&self, weighed: &Weighed, missing: &[Colour], work: &Work) -> Decision {
+    fn decide_unsure(&self, weighed: &Weighed, missing: &[Colour], work: &Work) -> Decision {
         let judge = match weighed.general {
             true => &self.general,
             false => &self.judge,
@@ -526,8 +524,8 @@ fn lead_of(own: &Explanation, others: &Explained) -> f64 {
 
 fn missing(best: &Explanation) -> Vec<Colour> {
     let seen = |face: &Face| {
-        best.supposition
-            .placed
+        best.association
+            .assigned
             .iter()
             .flatten()
             .any(|p| p.face == *face)
@@ -541,14 +539,14 @@ fn missing(best: &Explanation) -> Vec<Colour> {
 
 /// A few stickers contradict the best state. The cube is to blame only where nothing else comes near that state, and
 /// each sticker was seen so twice.
-fn decide_misfits(best: &Explanation, misfits: &[Misfit], margin: f64) -> Decision {
-    let faults = faults_as_seen(best, misfits);
-    let once = misfits.iter().find(|m| m.looks < 2);
+fn decide_outliers(best: &Explanation, outliers: &[Outlier], margin: f64) -> Decision {
+    let faults = faults_as_seen(best, outliers);
+    let once = outliers.iter().find(|m| m.looks < 2);
     let sure = once.is_none() && margin.abs() >= SURE && !faults.is_empty();
-    match once.or(misfits.first()) {
-        Some(misfit) if !sure => {
-            let face = Face::ALL[misfit.cell / 9].home_colour();
-            let colour = Colour::ALL[misfit.seen].name();
+    match once.or(outliers.first()) {
+        Some(outlier) if !sure => {
+            let face = Face::ALL[outlier.cell / 9].home_colour();
+            let colour = Colour::ALL[outlier.seen].name();
             Decision {
                 outcome: Outcome::Unsure,
                 say: format!(

@@ -38,7 +38,7 @@ pub struct Reading {
     pub margin: f64,
     /// One for each look, in order.
     pub looks: Vec<LookReading>,
-    /// What would settle it; none when it is settled.
+    /// What would decide it; none when it is decided.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub ask: Option<Ask>,
     /// Faces not yet seen.

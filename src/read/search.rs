@@ -11,7 +11,7 @@ use std::cmp::Reverse;
 pub const MARGIN_CAP: f32 = 30.0;
 
 /// At most so many roll choices are decoded in full. What is left undone lowers the margin, so it is never wrong.
-const MOST_CHARTS: usize = 40;
+const MOST_TRELLISES: usize = 40;
 
 /// Legal states that a wide search keeps, and how far (nats) below the best at most. Of 2,000 cubes shown by six faces of a scan with glare
 /// and read without a profile (`tests/reading/margin.rs`) 26 were wrong by a margin above 2 when two states were kept, one of them above
@@ -34,7 +34,7 @@ struct Breadth {
     within: f32,
 }
 
-/// The best hypotheses under one supposition of centres and mirroring.
+/// The best hypotheses under one association of centres and mirroring.
 #[derive(Clone, Debug)]
 pub struct Found {
     /// The best legal states, different ones, the best first.
@@ -63,7 +63,7 @@ struct PlaceTable {
 }
 
 /// One alternative for each face.
-type Choice = [u8; 6];
+type AlternativeIndices = [u8; 6];
 
 impl PlaceTable {
     fn new<const K: usize>(
@@ -91,7 +91,7 @@ impl PlaceTable {
     }
 
     #[inline]
-    fn index(&self, choice: &Choice, counts: &[usize; 6]) -> usize {
+    fn index(&self, choice: &AlternativeIndices, counts: &[usize; 6]) -> usize {
         let step = |index, &face: &usize| index * counts[face] + usize::from(choice[face]);
         self.faces.iter().rev().fold(0, step)
     }
@@ -110,19 +110,19 @@ impl Tables {
         }
     }
 
-    fn centres(&self, choice: &Choice) -> f32 {
+    fn centres(&self, choice: &AlternativeIndices) -> f32 {
         (0..6).map(|f| self.centre[f][usize::from(choice[f])]).sum()
     }
 
     /// Every choice with its upper bound (each place filled at its best) above a score, highest first, and the highest bound of
     /// those left out because there were too many.
-    fn bounded(&self, above: f32) -> (Vec<(f32, Choice)>, f32) {
+    fn bounded(&self, above: f32) -> (Vec<(f32, AlternativeIndices)>, f32) {
         // A place counts at the last of its faces to be chosen.
         let mut due: [Vec<&PlaceTable>; 6] = Default::default();
         for place in self.corner.iter().chain(&self.edge) {
             due[place.faces[0]].push(place);
         }
-        let mut partial: Vec<(f32, Choice)> = vec![(0.0, [0; 6])];
+        let mut partial: Vec<(f32, AlternativeIndices)> = vec![(0.0, [0; 6])];
         let mut left_out = f32::NEG_INFINITY;
         for face in 0..6 {
             let picks = self.counts[face];
@@ -162,7 +162,7 @@ impl Tables {
     }
 
     /// Scores of one choice, ready for decoding.
-    fn scores(&self, choice: &Choice) -> (Scores<8>, Scores<12>) {
+    fn scores(&self, choice: &AlternativeIndices) -> (Scores<8>, Scores<12>) {
         (
             std::array::from_fn(|i| {
                 self.corner[i].rows[self.corner[i].index(choice, &self.counts)]
@@ -216,7 +216,7 @@ impl Reference {
     }
 
     /// The state's score at a choice, and a bound on every other state's given the choice's own bound.
-    fn stands(&self, tables: &Tables, choice: &Choice, bound: f32) -> (f32, f32) {
+    fn stands(&self, tables: &Tables, choice: &AlternativeIndices, bound: f32) -> (f32, f32) {
         let standing =
             |rows: &Vec<Standing>, place: &PlaceTable| rows[place.index(choice, &tables.counts)];
         let corners: [_; 8] = std::array::from_fn(|i| standing(&self.corner[i], &tables.corner[i]));
@@ -276,13 +276,13 @@ fn search_for(alternatives: &Alternatives, breadth: Breadth, above: f32, work: &
         unexplored: left_out,
     };
     let mut reference: Option<(Arrangement, Reference)> = None;
-    let mut charts = 0;
+    let mut trellises = 0;
     for (bound, choice) in &choices {
         if *bound <= found.worth_finding(breadth) {
             found.unexplored = found.unexplored.max(found.best() - MARGIN_CAP);
             break;
         }
-        if charts > 0 && work.is_done() {
+        if trellises > 0 && work.is_done() {
             found.unexplored = found.unexplored.max(*bound);
             break;
         }
@@ -292,12 +292,12 @@ fn search_for(alternatives: &Alternatives, breadth: Breadth, above: f32, work: &
             if others <= found.worth_finding(breadth) {
                 continue;
             }
-            if charts == MOST_CHARTS {
+            if trellises == MOST_TRELLISES {
                 found.unexplored = found.unexplored.max(others);
                 continue;
             }
         }
-        charts += 1;
+        trellises += 1;
         decode_choice(&tables, choice, breadth, above, work, &mut found);
         let Some(best) = found.legal.first().map(|best| best.state) else {
             continue;
@@ -350,7 +350,7 @@ impl Found {
 /// Decodes one choice exactly and keeps what is better than what is known.
 fn decode_choice(
     tables: &Tables,
-    choice: &Choice,
+    choice: &AlternativeIndices,
     breadth: Breadth,
     above: f32,
     work: &Work,

@@ -15,7 +15,7 @@ pub type Scores<const N: usize> = [[f32; 24]; N];
 /// `N` pieces of `O` orientations in `C = 2 * O` classes. Class `sum + O * parity`.
 ///
 /// The places that tell most clearly which piece they hold are filled first, so that few sets of used pieces need be gone into.
-pub struct Chart<const N: usize, const O: usize, const C: usize> {
+pub struct Trellis<const N: usize, const O: usize, const C: usize> {
     /// The places in the order in which they are filled.
     order: [usize; N],
     /// By position in that order.
@@ -27,12 +27,12 @@ pub struct Chart<const N: usize, const O: usize, const C: usize> {
 }
 
 /// Eight corners in six classes.
-pub type Corners = Chart<8, 3, 6>;
+pub type Corners = Trellis<8, 3, 6>;
 /// Twelve edges in four classes.
-pub type Edges = Chart<12, 2, 4>;
+pub type Edges = Trellis<12, 2, 4>;
 
-impl<const N: usize, const O: usize, const C: usize> Chart<N, O, C> {
-    /// Fills the chart. Arrangements that score less than `floor` may be left out, as if they could not be; the nearer
+impl<const N: usize, const O: usize, const C: usize> Trellis<N, O, C> {
+    /// Fills the trellis. Arrangements that score less than `floor` may be left out, as if they could not be; the nearer
     /// the floor is to the best, the less there is to do.
     pub fn new(by_place: &Scores<N>, floor: f32) -> Self {
         let pieces = by_place.each_ref().map(by_piece::<N, O>);
@@ -65,7 +65,7 @@ impl<const N: usize, const O: usize, const C: usize> Chart<N, O, C> {
             }
             sets = next;
         }
-        Chart {
+        Trellis {
             order,
             scores,
             begun,
@@ -113,7 +113,7 @@ impl<const N: usize, const O: usize, const C: usize> Chart<N, O, C> {
     }
 
     /// For each way to fill each place, the best of the arrangements of a class that fill it so. Scores below `floor`, which is not
-    /// below the chart's, need not be exact.
+    /// below the trellis's, need not be exact.
     fn through(&self, class: usize, floor: f32) -> Through<N, C> {
         let full = (1usize << N) - 1;
         let mut rest = vec![[f32::NEG_INFINITY; C]; 1 << N];
@@ -157,7 +157,7 @@ impl<const N: usize, const O: usize, const C: usize> Chart<N, O, C> {
     }
 
     /// Arrangements of a class that fill some place in another way than the best one, each the best that fills a place so, with their scores:
-    /// at most `most` of those above `floor`, which is not below the chart's, the best first.
+    /// at most `most` of those above `floor`, which is not below the trellis's, the best first.
     pub fn others(&self, class: usize, floor: f32, most: usize) -> Vec<(f32, [u8; N])> {
         let mut others: Vec<(f32, [u8; N])> = Vec::new();
         if self.best()[class] <= floor {
@@ -368,21 +368,21 @@ mod tests {
 
     fn agrees<const N: usize, const O: usize, const C: usize>(scores: Scores<N>, floor: f32) {
         let all = all::<N, O>(&scores);
-        let chart = Chart::<N, O, C>::new(&scores, floor);
+        let trellis = Trellis::<N, O, C>::new(&scores, floor);
         for class in 0..C {
             let of_class = || all.iter().filter(|(_, (c, _))| *c == class);
             let best = of_class()
                 .map(|(_, (_, s))| *s)
                 .fold(f32::NEG_INFINITY, f32::max);
             if best < floor + 1e-3 {
-                assert!(chart.best()[class] <= best + 1e-3);
+                assert!(trellis.best()[class] <= best + 1e-3);
                 continue;
             }
-            assert!((chart.best()[class] - best).abs() < 1e-3);
-            let found = &all[&chart.arrangement(class).to_vec()];
+            assert!((trellis.best()[class] - best).abs() < 1e-3);
+            let found = &all[&trellis.arrangement(class).to_vec()];
             assert_eq!(found.0, class);
             assert!((found.1 - best).abs() < 1e-3);
-            for (place, row) in chart.through(class, floor).best.iter().enumerate() {
+            for (place, row) in trellis.through(class, floor).best.iter().enumerate() {
                 for (way, split) in row.iter().enumerate().take(N * O) {
                     let score = split.score;
                     let best = of_class()
@@ -393,19 +393,19 @@ mod tests {
                     assert!(exact || (best < floor + 1e-3 && score < best));
                 }
             }
-            check_others(&all, &chart, class, floor);
+            check_others(&all, &trellis, class, floor);
         }
     }
 
     /// The other arrangements are different ones, the best first, and for each way of filling a place the best is among them.
     fn check_others<const N: usize, const O: usize, const C: usize>(
         all: &HashMap<Vec<u8>, (usize, f32)>,
-        chart: &Chart<N, O, C>,
+        trellis: &Trellis<N, O, C>,
         class: usize,
         floor: f32,
     ) {
-        let best = chart.arrangement(class);
-        let others = chart.others(class, floor, usize::MAX);
+        let best = trellis.arrangement(class);
+        let others = trellis.others(class, floor, usize::MAX);
         assert!(others.is_sorted_by(|a, b| a.0 >= b.0));
         for (i, (score, ways)) in others.iter().enumerate() {
             assert!(*ways != best && others[..i].iter().all(|(_, other)| other != ways));
@@ -419,7 +419,7 @@ mod tests {
                 assert!(*score < floor + 1e-3 || others.iter().any(fills_so));
             }
         }
-        let few = chart.others(class, floor, 3);
+        let few = trellis.others(class, floor, 3);
         assert!(few.iter().zip(&others).all(|(a, b)| a == b) && few.len() == others.len().min(3));
     }
 

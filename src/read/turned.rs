@@ -2,7 +2,7 @@
 
 use super::explain::{Judge, explain_as_expected};
 use super::margin::{SURE, margin};
-use super::misfit::{at_odds, misfits};
+use super::outliers::{at_odds, outliers};
 use super::work::Work;
 use crate::cube::{Cube, Fault, FaultKind};
 use crate::sight::Look;
@@ -23,7 +23,7 @@ fn surely(judge: &Judge, looks: &[Look], work: &Work) -> Option<Cube> {
     }
     let explained = explain_as_expected(judge, looks, work);
     let best = explained.explanations.first()?;
-    let fits = misfits(best).is_empty() && !at_odds(best);
+    let fits = outliers(best).is_empty() && !at_odds(best);
     (best.flaw.none() && fits && !explained.unfinished && margin(&explained) >= SURE)
         .then(|| best.state.cube())?
 }

@@ -4,13 +4,13 @@
 //! A view may be the face that the explanation makes of it, a face of the cube in another state (it was turned meanwhile), or
 //! no face of it at all: something else in rows and columns, or another cube. The last two say nothing of the state.
 
-use super::evidence::{LookEvidence, Table, alternatives, levelled};
+use super::association::Association;
+use super::evidence::{LookEvidence, Table, alternatives, log_ratios};
 use super::explain::{Explanation, Judge, weigh};
 use super::hypothesis::Hypothesis;
-use super::misfit::against;
-use super::relight::Labels;
+use super::lights::Labels;
+use super::outliers::against;
 use super::search::search;
-use super::suppose::Supposition;
 use super::work::Work;
 use crate::cube::Face;
 use crate::sight::Look;
@@ -66,7 +66,7 @@ fn fitting(table: &Table, labels: &Labels) -> Fitting {
     let mut even = [0.0; 6];
     let (mut own, mut turned) = (0.0, 0.0);
     for (weights, label) in table.iter().zip(labels) {
-        let weights = levelled(weights).map(f64::from);
+        let weights = log_ratios(weights).map(f64::from);
         let mean = weights.iter().map(|w| w.exp()).sum::<f64>() / weights.len() as f64;
         any += mean.ln();
         for (sum, weight) in even.iter_mut().zip(&weights) {
@@ -91,20 +91,20 @@ fn views(explanation: &Explanation) -> impl Iterator<Item = View> {
 }
 
 /// The views that are rather no face of the cube, the least likely face first.
-pub fn strangers(explanation: &Explanation, looks: &[Look]) -> Vec<View> {
-    let mut strangers: Vec<(f64, View)> = views(explanation)
+pub fn clutter(explanation: &Explanation, looks: &[Look]) -> Vec<View> {
+    let mut clutter: Vec<(f64, View)> = views(explanation)
         .map(|view| (standing(explanation, looks, view), view))
         .filter(|(standing, _)| standing.own < 0.0 && standing.turned < 0.0)
         .map(|(standing, view)| (standing.own, view))
         .collect();
-    strangers.sort_by(|a, b| a.0.total_cmp(&b.0));
-    strangers.into_iter().map(|(_, view)| view).collect()
+    clutter.sort_by(|a, b| a.0.total_cmp(&b.0));
+    clutter.into_iter().map(|(_, view)| view).collect()
 }
 
 /// The views of one face of the cube, of which it is not sure enough that any is of the cube at all: something seen in several
 /// pictures is one thing.
 #[derive(Clone, Debug)]
-pub struct Doubtful {
+pub struct Unconfirmed {
     pub views: Vec<View>,
     /// Natural log-odds that it is a face of the cube.
     pub odds: f64,
@@ -128,7 +128,7 @@ pub fn of_some_cube(explanation: &Explanation, looks: &[Look], (i, j): View) -> 
 }
 
 /// How sure (nats) it is that views which were left out were no faces, rather than that the looks are not of one cube.
-pub fn sure_of_strangers(odds: &[f64]) -> f64 {
+pub fn sure_of_clutter(odds: &[f64]) -> f64 {
     -NO_ONE_CUBE - odds.iter().map(|odds| odds.max(0.0)).sum::<f64>()
 }
 
@@ -136,40 +136,40 @@ pub fn sure_of_strangers(odds: &[f64]) -> f64 {
 const OWN_LIGHT: f64 = 6.0;
 
 /// What must be left out to see whether the reading hangs on it.
-pub fn doubtful(
+pub fn unconfirmed(
     explanation: &Explanation,
     looks: &[Look],
     sure: f64,
     work: &Work,
-) -> Vec<Doubtful> {
+) -> Vec<Unconfirmed> {
     // Without those views another state may gain what the best one has to explain away.
     let gained = against(explanation);
     let of_face = |face: Face| {
-        let placed = &explanation.supposition.placed;
+        let assigned = &explanation.association.assigned;
         let views: Vec<View> = views(explanation)
-            .filter(|&(i, j)| placed[i][j].face == face)
+            .filter(|&(i, j)| assigned[i][j].face == face)
             .collect();
         let odds = views
             .iter()
             .map(|&view| standing(explanation, looks, view).own);
         let odds = odds.fold(f64::NEG_INFINITY, f64::max);
-        (!views.is_empty()).then_some(Doubtful { views, odds })
+        (!views.is_empty()).then_some(Unconfirmed { views, odds })
     };
     let faces = Face::ALL.into_iter().filter_map(of_face);
     faces
-        .filter(|doubtful| sure_without(doubtful, -gained) < sure)
-        .filter(|doubtful| {
-            let lead = lead_at_its_light(explanation, &doubtful.views, work);
-            sure_without(doubtful, lead - OWN_LIGHT) < sure
+        .filter(|unconfirmed| sure_without(unconfirmed, -gained) < sure)
+        .filter(|unconfirmed| {
+            let lead = lead_at_its_light(explanation, &unconfirmed.views, work);
+            sure_without(unconfirmed, lead - OWN_LIGHT) < sure
         })
         .collect()
 }
 
 /// How far (nats) the state leads all others where some views are left out, all in the light that suits this state.
 fn lead_at_its_light(explanation: &Explanation, views: &[View], work: &Work) -> f64 {
-    let (supposition, evidence) = less(explanation, views);
-    let mirrored = supposition.frame.mirrored;
-    let alternatives = alternatives(&evidence, &supposition.placed, mirrored);
+    let (association, evidence) = less(explanation, views);
+    let mirrored = association.frame.mirrored;
+    let alternatives = alternatives(&evidence, &association.assigned, mirrored);
     let colours = explanation.state.colours();
     let of_face = |(face, tables): (usize, &Vec<Table>)| {
         let score = |table: &Table| -> f32 {
@@ -188,9 +188,9 @@ fn lead_at_its_light(explanation: &Explanation, views: &[View], work: &Work) -> 
     f64::from(own - others.fold(found.unexplored, |most, h| most.max(h.score)))
 }
 
-/// How sure (nats) a state is that leads by so much where doubtful views, all of their face, are left out.
-pub fn sure_without(doubtful: &Doubtful, lead: f64) -> f64 {
-    doubtful.odds - WAYS.ln() + lead
+/// How sure (nats) a state is that leads by so much where unconfirmed views, all of their face, are left out.
+pub fn sure_without(unconfirmed: &Unconfirmed, lead: f64) -> f64 {
+    unconfirmed.odds - WAYS.ln() + lead
 }
 
 /// The looks less some of their faces.
@@ -221,7 +221,7 @@ pub fn weighed_without(
     views: &[View],
     work: &Work,
 ) -> Explanation {
-    let (supposition, evidence) = less(explanation, views);
+    let (association, evidence) = less(explanation, views);
     let hypothesis = Hypothesis {
         state: explanation.state,
         flaw: explanation.flaw,
@@ -230,7 +230,7 @@ pub fn weighed_without(
     weigh(
         judge,
         less_looks,
-        &supposition,
+        &association,
         &hypothesis,
         &evidence,
         work,
@@ -238,16 +238,16 @@ pub fn weighed_without(
 }
 
 /// What an explanation makes of the looks less some views.
-fn less(explanation: &Explanation, views: &[View]) -> (Supposition, Vec<LookEvidence>) {
-    let mut supposition = explanation.supposition.clone();
+fn less(explanation: &Explanation, views: &[View]) -> (Association, Vec<LookEvidence>) {
+    let mut association = explanation.association.clone();
     let mut evidence = explanation.evidence.clone();
     let mut views = views.to_vec();
     views.sort();
     for &(i, j) in views.iter().rev() {
-        supposition.placed[i].remove(j);
+        association.assigned[i].remove(j);
         evidence[i].faces.remove(j);
     }
-    (supposition, evidence)
+    (association, evidence)
 }
 
 #[cfg(test)]

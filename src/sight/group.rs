@@ -10,7 +10,7 @@ use super::quad::{Quad, distance};
 /// How far apart the ends of a shared edge may lie, in cells.
 const LOOSE: f32 = 0.75;
 
-/// Of the nine stickers of a face, so many may have their middles inside another one's outline: as outlines are a little off.
+/// Of the nine stickers of a face, so many may have their centres inside another one's outline: as outlines are a little off.
 /// Faces that share more are two guesses at one.
 const SHARED: usize = 1;
 
@@ -89,7 +89,7 @@ fn without_rivals(judged: &[Judged]) -> Vec<Judged> {
     kept
 }
 
-/// How many of a face's nine stickers have their middles inside another outline.
+/// How many of a face's nine stickers have their centres inside another outline.
 fn within(face: &Quad, other: &Quad) -> usize {
     let plane = super::plane::Homography::onto(face);
     (0..9)
@@ -149,7 +149,7 @@ mod tests {
             prop_assert_eq!(group.joints.len(), faces.len() * (faces.len() - 1) / 2);
             for joint in &group.joints {
                 prop_assert!(joint.a.0 < joint.b.0 && joint.b.0 < faces.len());
-                // Each face's side faces the other face: its middle is the nearest of all four to the other's.
+                // Each face's side faces the other face: its centre is the nearest of all four to the other's.
                 let [a, b] = [joint.a.0, joint.b.0].map(|i| &group.faces[i].quad);
                 let side = SIDES.iter().position(|side| *side == joint.a.1).unwrap();
                 let other = SIDES.iter().position(|side| *side == joint.b.1).unwrap();

@@ -9,7 +9,7 @@ use super::quad::Quad;
 /// Side of a patch, pixels.
 const SIDE: usize = 64;
 
-/// Half the side of a patch, in cells from the face's middle: the face and three quarters of a cell around it.
+/// Half the side of a patch, in cells from the face's centre: the face and three quarters of a cell around it.
 const REACH: f32 = 2.25;
 
 /// Numbers that the net gives for a patch: log-odds of a face, moves of the four corners in cells, log-odds of cover for the nine

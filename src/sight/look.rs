@@ -2,7 +2,7 @@
 
 use palette::LinSrgb;
 
-/// A point in the picture as stored, in pixels: x right, y down, the middle of the top-left pixel at (0.5, 0.5).
+/// A point in the picture as stored, in pixels: x right, y down, the centre of the top-left pixel at (0.5, 0.5).
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
 pub struct Point {
     pub x: f32,
@@ -12,7 +12,7 @@ pub struct Point {
 /// One sticker's colour as the camera gave it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Patch {
-    /// Robust middle colour, linear light, relative to the camera's white; 0 to 1 where nothing clips.
+    /// Robust centre colour, linear light, relative to the camera's white; 0 to 1 where nothing clips.
     pub rgb: LinSrgb<f32>,
     /// Robust standard deviation of the kept pixels, as a fraction of the brightest channel of `rgb`.
     pub spread: f32,

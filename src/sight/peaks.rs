@@ -1,4 +1,4 @@
-//! Second stage: the finder net's map read out. It gives, for each place of a coarse grid, how likely a face's middle is there, and
+//! Second stage: the finder net's map read out. It gives, for each place of a coarse grid, how likely a face's centre is there, and
 //! an outline about it.
 //!
 //! The outline must not depend on which corner is called the first, for no face says so, and a net cannot learn what is arbitrary.
@@ -33,7 +33,7 @@ pub struct Peak {
 }
 
 /// The peaks of a map of `width` by `height` places, hottest first and at most `most`, in pixels of the net's input. The map has
-/// nine planes: the log-odds of a middle, and the four complex numbers of the outline.
+/// nine planes: the log-odds of a centre, and the four complex numbers of the outline.
 pub fn peaks(map: &[f32], width: usize, height: usize, most: usize) -> Vec<Peak> {
     let plane = width * height;
     let heat = |x: usize, y: usize| map[y * width + x];
@@ -59,8 +59,8 @@ pub fn peaks(map: &[f32], width: usize, height: usize, most: usize) -> Vec<Peak>
         }
         let channel = |k: usize| map[k * plane + y * width + x] * UNIT;
         let invariants = [1, 3, 5, 7].map(|k| Complex32::new(channel(k), channel(k + 1)));
-        let middle = |at: usize| (at as f32 + 0.5) * STRIDE as f32;
-        let quad = decode(invariants, Complex32::new(middle(x), middle(y)));
+        let centre = |at: usize| (at as f32 + 0.5) * STRIDE as f32;
+        let quad = decode(invariants, Complex32::new(centre(x), centre(y)));
         if quad.is_outline() && found.iter().all(|other| other.quad.apart(&quad) > SAME) {
             found.push(Peak {
                 heat: heat(x, y),
@@ -135,7 +135,7 @@ mod tests {
     proptest! {
         #[test]
         fn an_outline_comes_back_whichever_corner_is_the_first(quad in any_outline(), turn in 0usize..4) {
-            let about = Complex32::new(quad.middle().x + 3.0, quad.middle().y - 2.0);
+            let about = Complex32::new(quad.centre().x + 3.0, quad.centre().y - 2.0);
             let own = encode(&quad, about);
             let turned = encode(&quad.turned(turn), about);
             for (a, b) in own.iter().zip(turned) {
@@ -148,7 +148,7 @@ mod tests {
         #[test]
         fn a_face_on_the_map_is_read_where_it_is(quad in any_outline(), heat in -2.4..9.0f32) {
             let (width, height) = (64, 48);
-            let at = quad.middle();
+            let at = quad.centre();
             prop_assume!(at.x > 4.0 && at.y > 4.0 && at.x < 250.0 && at.y < 186.0);
             let (x, y) = ((at.x / 4.0) as usize, (at.y / 4.0) as usize);
             let mut map = vec![-9.0; 9 * width * height];

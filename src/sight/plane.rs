@@ -40,7 +40,7 @@ impl Homography {
         Point { x: x / w, y: y / w }
     }
 
-    /// The picture of a point in cells from the middle of a face of three by three, whose corners lie at 1.5 either way.
+    /// The picture of a point in cells from the centre of a face of three by three, whose corners lie at 1.5 either way.
     pub fn map_cells(&self, x: f32, y: f32) -> Point {
         self.map((x + 1.5) / 3.0, (y + 1.5) / 3.0)
     }
@@ -87,13 +87,13 @@ mod tests {
 
     #[test]
     fn a_tilted_square_is_mapped_projectively() {
-        // A plane seen at a slant: the middle of the square lies where the diagonals cross, not at the corners' mean.
+        // A plane seen at a slant: the centre of the square lies where the diagonals cross, not at the corners' mean.
         let quad = Quad(
             [(0.0, 0.0), (90.0, 20.0), (90.0, 60.0), (0.0, 100.0)].map(|(x, y)| Point { x, y }),
         );
-        let middle = Homography::onto(&quad).map(0.5, 0.5);
+        let centre = Homography::onto(&quad).map(0.5, 0.5);
         // Diagonals (0,0)-(90,60) and (90,20)-(0,100) meet at x = 100 / (2/3 + 8/9).
         let x = 100.0 / (2.0 / 3.0 + 8.0 / 9.0);
-        assert!((middle.x - x).abs() < 1e-3 && (middle.y - x * 2.0 / 3.0).abs() < 1e-3);
+        assert!((centre.x - x).abs() < 1e-3 && (centre.y - x * 2.0 / 3.0).abs() < 1e-3);
     }
 }

@@ -13,7 +13,7 @@ const UNGLARED: f32 = 0.85;
 const FULL: f32 = 0.95;
 /// Stickers with two full channels, whose hue is lost, from which the whole face is too bright.
 const ALL_BRIGHT: usize = 5;
-/// Brightest channel of the middle sticker, linear, under which the face is too dark.
+/// Brightest channel of the centre sticker, linear, under which the face is too dark.
 const DARK: f32 = 0.05;
 /// Chance that something lies on a sticker from which it is told.
 const COVERED: f32 = 0.5;

@@ -103,7 +103,7 @@ impl Pyramid {
 }
 
 impl Level<'_> {
-    /// The colour at a place of the picture, in 8-bit levels, between the pixels' middles; `None` beyond the picture.
+    /// The colour at a place of the picture, in 8-bit levels, between the pixels' centres; `None` beyond the picture.
     pub fn read(&self, at: Point) -> Option<[f32; 3]> {
         let [width, height] = self.size;
         if !(at.x >= 0.0 && at.y >= 0.0 && at.x < width && at.y < height) {

@@ -28,7 +28,7 @@ impl Quad {
     }
 
     #[cfg(test)]
-    pub fn middle(&self) -> Point {
+    pub fn centre(&self) -> Point {
         Point {
             x: self.0.iter().map(|p| p.x).sum::<f32>() / 4.0,
             y: self.0.iter().map(|p| p.y).sum::<f32>() / 4.0,

@@ -1,4 +1,4 @@
-//! The colour of each sticker of a found face: the middle of every cell, less what lies on it.
+//! The colour of each sticker of a found face: the centre of every cell, less what lies on it.
 //!
 //! A sticker's own colour is the densest cloud among its pixels. A finger, a logo or a scratch makes another cloud;
 //! a highlight adds the lamp's colour and pulls a tail of brighter, paler pixels out of the true one.
@@ -96,7 +96,7 @@ impl Pixel {
     }
 }
 
-/// The main colour of a sticker's pixels: the middle of the densest cloud's less hazy half. A highlight adds to every
+/// The main colour of a sticker's pixels: the centre of the densest cloud's less hazy half. A highlight adds to every
 /// channel, so it shows most in the weakest one; what is added to all patches alike is taken back with the light.
 fn patch(pixels: &[Pixel]) -> Patch {
     if pixels.len() < FEWEST {
@@ -111,8 +111,8 @@ fn patch(pixels: &[Pixel]) -> Patch {
     let centre = densest(pixels);
     let mut distances: Vec<f32> = pixels.iter().map(|p| p.distance2(&centre).sqrt()).collect();
     let half = distances.len() / 2;
-    let (_, &mut middle, _) = distances.select_nth_unstable_by(half, f32::total_cmp);
-    let limit = (2.0 * middle).clamp(CLOUD, 3.0 * CLOUD);
+    let (_, &mut median, _) = distances.select_nth_unstable_by(half, f32::total_cmp);
+    let limit = (2.0 * median).clamp(CLOUD, 3.0 * CLOUD);
     let mut kept: Vec<&Pixel> = pixels
         .iter()
         .filter(|p| p.distance2(&centre) <= limit * limit)
@@ -142,8 +142,8 @@ fn patch(pixels: &[Pixel]) -> Patch {
     }
 }
 
-/// The middle of the densest cloud: the best of a few starting pixels by how much lies near it, then moved to the
-/// weighted middle of what lies near it until it rests (mean shift, with weights of Cauchy's form).
+/// The centre of the densest cloud: the best of a few starting pixels by how much lies near it, then moved to the
+/// weighted centre of what lies near it until it rests (mean shift, with weights of Cauchy's form).
 fn densest(pixels: &[Pixel]) -> [f32; 3] {
     let nearness = |d2: f32| 1.0 / (1.0 + d2 / (CLOUD * CLOUD));
     // Every other pixel is enough to choose a start by.

@@ -15,7 +15,7 @@ const RIM: usize = 24;
 
 /// A picture shrunk by taking the mean of each area.
 ///
-/// A position `(x, y)` of the picture lies at `(x * scale, y * scale)` in this one, pixel middles being at halves in both.
+/// A position `(x, y)` of the picture lies at `(x * scale, y * scale)` in this one, pixel centres being at halves in both.
 #[derive(Debug, Default)]
 pub struct Shrunk {
     /// Width and height in pixels, multiples of [`MULTIPLE`].

@@ -14,11 +14,11 @@ pub struct Lens {
     barrel: f32,
 }
 
-/// Where a cube is: turns about the three axes in order, and its middle in half sides of the cube.
+/// Where a cube is: turns about the three axes in order, and its centre in half sides of the cube.
 #[derive(Clone, Copy, Debug)]
 pub struct Pose {
     turns: [f32; 3],
-    middle: [f32; 3],
+    centre: [f32; 3],
 }
 
 /// One face that is turned towards the lens.
@@ -46,7 +46,7 @@ pub fn any_pose() -> impl Strategy<Value = Pose> {
     )
         .prop_map(|(turns, x, y, z)| Pose {
             turns,
-            middle: [x, y, z],
+            centre: [x, y, z],
         })
 }
 
@@ -63,10 +63,10 @@ pub fn seen(lens: &Lens, pose: &Pose) -> Vec<SeenFace> {
     let picture = |v: [f32; 3]| {
         let scale = 1.0 / (v[2] * lens.half_angle.tan());
         let (x, y) = (v[0] * scale, v[1] * scale);
-        let drawn = 1.0 - lens.barrel * (x * x + y * y);
+        let radial = 1.0 - lens.barrel * (x * x + y * y);
         Point {
-            x: 320.0 + 320.0 * x * drawn,
-            y: 240.0 + 320.0 * y * drawn,
+            x: 320.0 + 320.0 * x * radial,
+            y: 240.0 + 320.0 * y * radial,
         }
     };
     let mut faces = Vec::new();
@@ -75,12 +75,12 @@ pub fn seen(lens: &Lens, pose: &Pose) -> Vec<SeenFace> {
             let mut v = [0.0; 3];
             (v[axis], v[(axis + 1) % 3], v[(axis + 2) % 3]) = (sign, a, b);
             let v = turned(v);
-            std::array::from_fn(|k| v[k] + pose.middle[k])
+            std::array::from_fn(|k| v[k] + pose.centre[k])
         };
-        let middle: [f32; 3] = place(0.0, 0.0);
-        let outward: [f32; 3] = std::array::from_fn(|k| middle[k] - pose.middle[k]);
-        let towards: f32 = -(0..3).map(|k| outward[k] * middle[k]).sum::<f32>();
-        let distance = middle.iter().map(|c| c * c).sum::<f32>().sqrt();
+        let centre: [f32; 3] = place(0.0, 0.0);
+        let outward: [f32; 3] = std::array::from_fn(|k| centre[k] - pose.centre[k]);
+        let towards: f32 = -(0..3).map(|k| outward[k] * centre[k]).sum::<f32>();
+        let distance = centre.iter().map(|c| c * c).sum::<f32>().sqrt();
         // Seen from outside, the corners run clockwise on one side of each axis and the other way on the other.
         let corners = [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)];
         let mut quad = Quad(corners.map(|(a, b)| picture(place(a, b))));

@@ -17,5 +17,5 @@ pub use reach::shortest_to;
 pub use slot::{
     Slot, SlotSet, Stage, cross_solved, pair_solved, pairs_solved, side_colours, stage,
 };
-pub use top::Look;
+pub use top::LookGoal;
 pub use whole::{Effort, Part, total_turns, whole};

@@ -3,7 +3,7 @@
 
 use super::cross::repeats;
 use super::slot::{Slot, SlotSet};
-use super::tables::{Spots, Tables};
+use super::tables::{PairSpots, Tables};
 use crate::cube::{Colour, Cube, Face, Hold, Turn};
 
 /// Some of the eighteen turns, in the home orientation.
@@ -104,9 +104,6 @@ pub fn pair_routes(
     search.found
 }
 
-/// The pair to solve and those to keep, each seen in its own hold.
-type Node = [Spots; 4];
-
 struct Search {
     tables: &'static Tables,
     /// For each slot that must be solved at the end, the pair's own first, the hold that it is seen in.
@@ -145,7 +142,7 @@ impl Search {
         }
     }
 
-    fn start(&self, cube: &Cube) -> Node {
+    fn start(&self, cube: &Cube) -> PairSpots {
         let mut node = [self.tables.spots(cube, self.holds[0]); 4];
         for (spots, &hold) in node.iter_mut().zip(&self.holds) {
             *spots = self.tables.spots(cube, hold);
@@ -153,7 +150,7 @@ impl Search {
         node
     }
 
-    fn at_least(&self, node: &Node) -> u8 {
+    fn at_least(&self, node: &PairSpots) -> u8 {
         let tracked = &node[..self.holds.len()];
         tracked
             .iter()
@@ -163,7 +160,7 @@ impl Search {
     }
 
     /// Finds the routes of exactly `left` more turns that reach the goal no sooner.
-    fn deepen(&mut self, node: &Node, left: u8) {
+    fn deepen(&mut self, node: &PairSpots, left: u8) {
         if left == 0 {
             self.found.push(self.route.clone());
             return;

@@ -3,7 +3,7 @@
 
 use super::cross::repeats;
 use super::slot::{Slot, SlotSet};
-use super::tables::{Spots, Tables, Towards};
+use super::tables::{PairSpots, Spots, Tables, Towards};
 use crate::cube::{Colour, Cube, Hold, Turn};
 
 /// No state is further than this from another (Rokicki and others 2010).
@@ -29,9 +29,6 @@ pub fn shortest_to(
         .find(|&depth| search.deepen(&start, depth))
         .map(|_| search.route)
 }
-
-/// The pair to bring and those to keep, each seen in its own hold.
-type Node = [Spots; 4];
 
 struct Search {
     tables: &'static Tables,
@@ -69,7 +66,7 @@ impl Search {
     }
 
     /// At least so many turns until all is as wanted; 0 only when it is.
-    fn at_least(&self, node: &Node) -> u8 {
+    fn at_least(&self, node: &PairSpots) -> u8 {
         node[1..self.holds.len()]
             .iter()
             .map(|&kept| self.tables.at_least(kept))
@@ -77,7 +74,7 @@ impl Search {
     }
 
     /// Whether at most `left` more turns reach the goal; then they end the route.
-    fn deepen(&mut self, node: &Node, left: u8) -> bool {
+    fn deepen(&mut self, node: &PairSpots, left: u8) -> bool {
         let least = self.at_least(node);
         if least == 0 || least > left {
             return least == 0;

@@ -162,6 +162,9 @@ impl Tables {
     }
 }
 
+/// A pair to bring home and those to keep, each seen in its own hold.
+pub type PairSpots = [Spots; 4];
+
 impl Spots {
     /// A number below `SPOTS * SPOTS` for the two pieces of the pair.
     fn pair(&self) -> usize {

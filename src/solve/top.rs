@@ -8,7 +8,7 @@ use std::sync::OnceLock;
 
 /// What one look at the last layer brings about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Look {
+pub enum LookGoal {
     /// The edges show the top colour on top.
     EdgesTurned,
     /// The corners do too: the top is one colour.
@@ -39,14 +39,14 @@ pub struct Ready {
 
 /// All known sequences, ready for use.
 pub struct Book {
-    pub looks: [(Look, Vec<Ready>); 4],
+    pub looks: [(LookGoal, Vec<Ready>); 4],
     pub turn_all: Vec<Ready>,
     pub place_all: Vec<Ready>,
 }
 
 /// A sequence with what goes before it.
 #[derive(Clone, Copy)]
-pub struct Choice {
+pub struct Execution {
     /// Quarter turns of the top layer before it.
     top: usize,
     /// Quarter turns of the whole cube before it.
@@ -55,12 +55,12 @@ pub struct Choice {
 }
 
 /// Each sequence after a turn of the layer or of the cube.
-pub fn choices(sequences: &'static [Ready]) -> impl Iterator<Item = Choice> {
+pub fn executions(sequences: &'static [Ready]) -> impl Iterator<Item = Execution> {
     let before = (0..4)
         .map(|top| (top, 0))
         .chain((1..4).map(|whole| (0, whole)));
     before.flat_map(move |(top, whole)| {
-        sequences.iter().map(move |sequence| Choice {
+        sequences.iter().map(move |sequence| Execution {
             top,
             whole,
             sequence,
@@ -79,7 +79,7 @@ fn moved_on(spot: u8, sides: u8, places: usize) -> u8 {
     (spot + sides * (places % 4) as u8) % (4 * sides)
 }
 
-impl Choice {
+impl Execution {
     /// Its cost in the half-turn metric.
     pub fn turns(&self) -> usize {
         self.sequence.turns + usize::from(self.top != 0)
@@ -135,7 +135,7 @@ impl Top {
     }
 
     /// Whether a look has nothing to do.
-    pub fn has(&self, look: Look) -> bool {
+    pub fn has(&self, look: LookGoal) -> bool {
         let edges_turned = self.edges.iter().all(|spot| spot % 2 == 0);
         let corners_turned = self.corners.iter().all(|spot| spot % 3 == 0);
         let off = |i: u8, spot: u8, sides: u8| (4 + spot / sides - i) % 4;
@@ -144,11 +144,11 @@ impl Top {
         let edges_placed = (0..4).all(|i| off(i, self.edges[usize::from(i)], 2) == first);
         let turned = edges_turned && corners_turned;
         match look {
-            Look::EdgesTurned => edges_turned,
-            Look::CornersTurned => turned,
-            Look::CornersPlaced => turned && corners_placed,
-            Look::EdgesPlaced => turned && corners_placed && edges_placed,
-            Look::Aligned => turned && corners_placed && edges_placed && first == 0,
+            LookGoal::EdgesTurned => edges_turned,
+            LookGoal::CornersTurned => turned,
+            LookGoal::CornersPlaced => turned && corners_placed,
+            LookGoal::EdgesPlaced => turned && corners_placed && edges_placed,
+            LookGoal::Aligned => turned && corners_placed && edges_placed && first == 0,
         }
     }
 
@@ -209,10 +209,10 @@ impl Book {
                 |lists: &[&[Known]]| lists.iter().copied().flatten().map(Ready::of).collect();
             Book {
                 looks: [
-                    (Look::EdgesTurned, ready(&[TURN_EDGES])),
-                    (Look::CornersTurned, ready(&[TURN_CORNERS])),
-                    (Look::CornersPlaced, ready(&[PLACE_CORNERS])),
-                    (Look::EdgesPlaced, ready(&[PLACE_EDGES])),
+                    (LookGoal::EdgesTurned, ready(&[TURN_EDGES])),
+                    (LookGoal::CornersTurned, ready(&[TURN_CORNERS])),
+                    (LookGoal::CornersPlaced, ready(&[PLACE_CORNERS])),
+                    (LookGoal::EdgesPlaced, ready(&[PLACE_EDGES])),
                 ],
                 turn_all: ready(&[TURN_CORNERS, TURN_ALL]),
                 place_all: ready(&[PLACE_CORNERS, PLACE_EDGES, PLACE_ALL]),

@@ -75,7 +75,7 @@ impl Part {
 
 /// A state on the way.
 #[derive(Clone)]
-struct Node {
+struct BeamNode {
     cube: Cube,
     /// The cross, then the pairs, with the turns (of the home orientation) that solve them.
     made: Vec<(Option<Slot>, Vec<Turn>)>,
@@ -123,11 +123,14 @@ pub fn total_turns(parts: &[Part]) -> usize {
 }
 
 /// The state with cross and pairs solved that promises the least total.
-fn best(held: &Held, effort: &Effort, style: Style) -> Option<Node> {
+fn best(held: &Held, effort: &Effort, style: Style) -> Option<BeamNode> {
     let cross = held.hold.down();
-    let mut beams: [HashMap<Cube, Node>; 5] = Default::default();
+    let mut beams: [HashMap<Cube, BeamNode>; 5] = Default::default();
     for route in cross_routes(&held.cube, cross, effort.crosses) {
-        keep(&mut beams, Node::start(held).extended(held, None, route));
+        keep(
+            &mut beams,
+            BeamNode::start(held).extended(held, None, route),
+        );
     }
     for solved in 0..4 {
         let count = if solved == 3 {
@@ -150,7 +153,7 @@ fn best(held: &Held, effort: &Effort, style: Style) -> Option<Node> {
             }
         }
     }
-    let total = |node: &Node| {
+    let total = |node: &BeamNode| {
         let last = match style {
             Style::Short => short_turns(&Held {
                 cube: node.cube,
@@ -165,9 +168,9 @@ fn best(held: &Held, effort: &Effort, style: Style) -> Option<Node> {
 }
 
 /// Puts a node among those with as many pairs solved, unless its state was reached as well already.
-fn keep(beams: &mut [HashMap<Cube, Node>; 5], node: Node) {
+fn keep(beams: &mut [HashMap<Cube, BeamNode>; 5], node: BeamNode) {
     let beam = &mut beams[node.solved.len()];
-    let cost = |node: &Node| (node.turns, node.awkward);
+    let cost = |node: &BeamNode| (node.turns, node.awkward);
     if beam
         .get(&node.cube)
         .is_none_or(|known| cost(&node) < cost(known))
@@ -177,7 +180,7 @@ fn keep(beams: &mut [HashMap<Cube, Node>; 5], node: Node) {
 }
 
 /// The nodes that promise the least total, best first.
-fn promising(beam: HashMap<Cube, Node>, held: &Held, count: usize) -> Vec<Node> {
+fn promising(beam: HashMap<Cube, BeamNode>, held: &Held, count: usize) -> Vec<BeamNode> {
     let mut nodes: Vec<_> = beam
         .into_values()
         .map(|node| ((node.promise(held), node.awkward), node))
@@ -188,10 +191,10 @@ fn promising(beam: HashMap<Cube, Node>, held: &Held, count: usize) -> Vec<Node> 
     nodes.into_iter().map(|(_, node)| node).collect()
 }
 
-impl Node {
-    fn start(held: &Held) -> Node {
+impl BeamNode {
+    fn start(held: &Held) -> BeamNode {
         let solved = SlotSet::EMPTY;
-        Node {
+        BeamNode {
             cube: held.cube,
             made: Vec::new(),
             solved,
@@ -200,7 +203,7 @@ impl Node {
         }
     }
 
-    fn extended(&self, held: &Held, slot: Option<Slot>, route: Vec<Turn>) -> Node {
+    fn extended(&self, held: &Held, slot: Option<Slot>, route: Vec<Turn>) -> BeamNode {
         let mut next = self.clone();
         next.cube = route.iter().fold(self.cube, |cube, &turn| cube.apply(turn));
         next.solved = pairs_solved(&next.cube, held.hold.down());

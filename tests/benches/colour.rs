@@ -5,7 +5,7 @@ use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use image::{Rgb, RgbImage};
-use pairsight::colour::{Model, Observation, Relight};
+use pairsight::colour::{LightEstimate, Model, Observation};
 use pairsight::cube::Colour;
 use pairsight::sight::{Patch, Point, sample};
 
@@ -53,7 +53,7 @@ fn judged(model: &Model, faces: &[[[Patch; 3]; 3]; 3]) -> usize {
             patch: patches[1][1],
             colour: colour_at(face, 1, 1),
         };
-        let light = model.fit(&[centre], &Relight::drift());
+        let light = model.fit(&[centre], &LightEstimate::drift());
         for (i, patch) in patches.as_flattened().iter().enumerate() {
             let likelihoods = model.log_likelihoods(patch, &light);
             let truth = likelihoods[colour_at(face, i / 3, i % 3).index()];
@@ -86,9 +86,9 @@ fn colours(bench: &mut Criterion) {
             faces[at / 9][at / 3 % 3][at % 3]
         })
         .collect();
-    let named = model.name_centres(&centres, &Relight::drift())[0].colours == Colour::ALL;
+    let named = model.name_centres(&centres, &LightEstimate::drift())[0].colours == Colour::ALL;
     bench.bench_function(&format!("name six centres (right: {named})"), |b| {
-        b.iter(|| model.name_centres(black_box(&centres), &Relight::drift()));
+        b.iter(|| model.name_centres(black_box(&centres), &LightEstimate::drift()));
     });
 }
 

@@ -3,7 +3,7 @@
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use pairsight::cube::{Cube, Face, Net, Turn};
-use pairsight::read::{Frame, LookEvidence, Outcome, Work, alternatives, search, suppositions};
+use pairsight::read::{Frame, LookEvidence, Outcome, Work, alternatives, associations, search};
 use pairsight::sight::Look;
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
@@ -39,8 +39,8 @@ fn looks(cube: &Cube, noise: f32, rng: &mut ChaCha8Rng) -> Vec<LookEvidence> {
 }
 
 fn decode(looks: &[LookEvidence]) -> f32 {
-    let placed = &suppositions(looks, &Frame::USUAL, 1)[0].placed;
-    search(&alternatives(looks, placed, false), &Work::new()).best()
+    let assigned = &associations(looks, &Frame::USUAL, 1)[0].assigned;
+    search(&alternatives(looks, assigned, false), &Work::new()).best()
 }
 
 fn decoding(c: &mut Criterion) {

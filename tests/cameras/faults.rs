@@ -40,7 +40,7 @@ pub static CLEAN: LazyLock<[(Film, Vec<String>); 2]> = LazyLock::new(|| {
 const FILMS: [&str; 2] = ["followed", "slip"];
 
 /// What it says is amiss with the pictures, not with the cube.
-fn hindrance(timed: &Timed) -> Option<Seen> {
+fn impairment(timed: &Timed) -> Option<Seen> {
     match &timed.event {
         Event::Trouble {
             kind: Kind::Seen(seen),
@@ -56,7 +56,7 @@ fn told_the_same(true_of: &[Seen], fault: impl Fn(Film) -> Film) {
     for (name, (clean, told)) in FILMS.iter().zip(&*CLEAN).skip(1) {
         let mut heard = heard(fault(clean.clone()));
         heard.retain(|timed| {
-            let is_true = hindrance(timed).is_some_and(|seen| true_of.contains(&seen));
+            let is_true = impairment(timed).is_some_and(|seen| true_of.contains(&seen));
             !is_true && !matches!(timed.event, Event::Ask { .. })
         });
         assert_eq!(gists(&heard), *told, "{name}");
@@ -69,7 +69,7 @@ fn told_nothing_wrong(true_of: &[Seen], fault: impl Fn(Film) -> Film) {
     for (name, (clean, _)) in FILMS.iter().zip(&*CLEAN).skip(1) {
         let states = true_states(name);
         for timed in heard(fault(clean.clone())) {
-            if let Some(seen) = hindrance(&timed) {
+            if let Some(seen) = impairment(&timed) {
                 assert!(true_of.contains(&seen), "{name}: {timed:?}");
             }
             let Some(told) = state(&timed) else {

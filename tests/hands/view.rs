@@ -1,6 +1,6 @@
 //! What a finder that does its work would say of a cube in sight.
 
-use pairsight::colour::{Model, Relight};
+use pairsight::colour::{LightEstimate, Model};
 use pairsight::cube::{Colour, Face, Held, Net, Scheme, Turn};
 use pairsight::sight::{FaceView, Joint, Look, Patch, Point, Side};
 use palette::LinSrgb;
@@ -240,7 +240,7 @@ impl Eye {
             // Skin, roughly; from memory.
             LinSrgb::new(0.5, 0.27, 0.18)
         } else {
-            let full = Model::generic().colour(colour, &Relight::none());
+            let full = Model::generic().colour(colour, &LightEstimate::none());
             let grey = (full.red + full.green + full.blue) / 3.0;
             let faded = |x: f64| x + (grey - x) * self.faded;
             LinSrgb::new(faded(full.red), faded(full.green), faded(full.blue))

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use super::harness::scan_folder::carried;
 use super::readings::anew::count;
-use super::readings::table::{Column, SHOWINGS};
+use super::readings::table::{Column, PRESENTATIONS};
 use super::table::Table;
 
 #[derive(clap::Args)]
@@ -21,7 +21,7 @@ pub struct Args {
 }
 
 pub fn measure(args: &Args) -> Table {
-    let names = SHOWINGS.map(|(_, name)| name);
+    let names = PRESENTATIONS.map(|(_, name)| name);
     let mut columns = vec!["scans".to_owned()];
     columns.extend(names.iter().map(|name| format!("{name}, profile")));
     columns.extend(names.iter().map(ToString::to_string));

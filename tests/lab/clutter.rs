@@ -72,11 +72,11 @@ impl Room {
         let (width, height) = SIZE;
         let mut picture = crop_imm(&self.wall, x as u32, y as u32, width, height).to_image();
         let [across, down, wide, high, often, far] = self.mover;
-        let middle = (
+        let centre = (
             (across + far * (t * often).sin()) as i32,
             (down + 0.4 * far * (t * often * 0.7).cos()) as i32,
         );
-        draw_filled_ellipse_mut(&mut picture, middle, wide as i32, high as i32, self.skin);
+        draw_filled_ellipse_mut(&mut picture, centre, wide as i32, high as i32, self.skin);
         let flicker = 1.0 + 0.04 * (t * 41.0).sin();
         let lit: [i16; 256] = std::array::from_fn(|value| (value as f64 * flicker) as i16);
         let first = self.rng.random_range(0..self.noise.len());
@@ -132,7 +132,7 @@ fn thing(room: &mut RgbImage, rng: &mut ChaCha8Rng) {
     let cell = rng.random_range(10.0..110.0) * f64::from(FINER);
     let width = cell * f64::from(columns) * rng.random_range(narrow..1.0);
     let height = cell * f64::from(rows) * if rows == 1 { 3.0 } else { 1.0 };
-    let middle = [
+    let centre = [
         rng.random_range(0.0..f64::from(room_width)),
         rng.random_range(0.0..f64::from(room_height)),
     ];
@@ -147,8 +147,8 @@ fn thing(room: &mut RgbImage, rng: &mut ChaCha8Rng) {
         );
         let depth = 1.0 + (x * yaw.sin() + y * pitch.sin()) / (3.0 * width.max(height));
         Point::new(
-            (middle[0] + x * yaw.cos() / depth) as i32,
-            (middle[1] + y * pitch.cos() / depth) as i32,
+            (centre[0] + x * yaw.cos() / depth) as i32,
+            (centre[1] + y * pitch.cos() / depth) as i32,
         )
     };
     let mut patch = |[left, top, right, bottom]: [f64; 4], colour: Rgb<u8>| {

@@ -11,7 +11,7 @@ use rand_chacha::ChaCha8Rng;
 use super::harness::each::each;
 use super::readings::rivals::{Verdict, put, summed, with_false};
 use super::readings::stage::Stage;
-use super::seeing::{cut_out, files};
+use super::seeing::{files, random_crop};
 use super::simulated::Stages;
 use super::table::Table;
 
@@ -52,7 +52,11 @@ pub fn measure(args: &Args) -> Table {
     for first in (0..args.readings).step_by(BATCH as usize) {
         let count = BATCH.min(args.readings - first);
         let first = args.stages.first + first;
-        let read = each(count, || (), |(), n| cut_faces(&stages, first + n, &faces));
+        let read = each(
+            count,
+            || (),
+            |(), n| read_with_faces(&stages, first + n, &faces),
+        );
         let counts = summed(&read as &[Verdict], &format!("from {first}"));
         let counts = [counts.right, counts.asked, counts.wrong];
         all = std::array::from_fn(|i| all[i] + counts[i]);
@@ -65,7 +69,7 @@ pub fn measure(args: &Args) -> Table {
 
 /// A cube with faces beside it that were cut out of photographs at random places: alone, beside a true face, in place of one that shares
 /// its edges with others, or the same twice.
-fn cut_faces(stages: &[Stage], n: u64, cut: &[FaceView]) -> Verdict {
+fn read_with_faces(stages: &[Stage], n: u64, cut: &[FaceView]) -> Verdict {
     let mixed_in = |_: &Stage, looks: &mut Vec<Look>, rng: &mut ChaCha8Rng| {
         for _ in 0..rng.random_range(1..4) {
             let mut face = cut.choose(rng).expect("there are faces").clone();
@@ -100,7 +104,7 @@ fn cut(folder: &Path) -> (usize, Vec<FaceView>) {
             };
             let photograph = photograph.to_rgb8();
             let rng = &mut ChaCha8Rng::seed_from_u64(n);
-            let picture = cut_out(&photograph, rng);
+            let picture = random_crop(&photograph, rng);
             (0..OF_EACH).map(|_| face(&picture, rng)).collect()
         },
     );
@@ -114,14 +118,14 @@ fn face(picture: &RgbImage, rng: &mut ChaCha8Rng) -> FaceView {
     let side = rng.random_range(0.08..0.6) * width.min(height);
     let angle = rng.random_range(0.0..std::f32::consts::TAU);
     let reach = 0.8 * side;
-    let middle = [width, height]
+    let centre = [width, height]
         .map(|full| rng.random_range(reach.min(full / 2.0)..=(full - reach).max(full / 2.0)));
     let corner = |k: usize, rng: &mut ChaCha8Rng| {
         let (sin, cos) = (angle + k as f32 * std::f32::consts::FRAC_PI_2).sin_cos();
         let far = side * rng.random_range(0.5..0.8);
         Point {
-            x: middle[0] + far * cos,
-            y: middle[1] + far * sin,
+            x: centre[0] + far * cos,
+            y: centre[1] + far * sin,
         }
     };
     let corners = [0, 1, 2, 3].map(|k| corner(k, rng));

@@ -122,7 +122,7 @@ fn count(told: &[Timed], is: impl Fn(&Event) -> bool) -> usize {
     told.iter().filter(|timed| is(&timed.event)).count()
 }
 
-fn is_hindrance(event: &Event) -> bool {
+fn is_impairment(event: &Event) -> bool {
     matches!(event, Event::Trouble { kind: Kind::Seen(seen), .. } if *seen != Seen::ImpossibleCube)
 }
 
@@ -148,9 +148,9 @@ fn clutter(args: &Args) -> Row {
         let is_drawn = |face: &FaceView| face.score >= ANNOUNCED && nearest(face, &before) < 0.7;
         outlined += usize::from(look.faces.iter().any(is_drawn));
         announced += count(&told, |event| matches!(event, Event::Saw { .. }));
-        hindrances += count(&told, is_hindrance);
+        hindrances += count(&told, is_impairment);
         other += count(&told, |event| {
-            !is_hindrance(event) && !matches!(event, Event::Saw { .. })
+            !is_impairment(event) && !matches!(event, Event::Saw { .. })
         });
         if args.verbose && !(told.is_empty() && look.faces.is_empty()) {
             let scores = look.faces.iter().map(|face| face.score);

@@ -83,11 +83,11 @@ enum What {
     /// Faces found in pictures of cubes and in photographs without one
     Seeing(seeing::Args),
     /// What was done after a hint, shown by a corner or two, simulated
-    Slips(simulated::Showings),
+    Slips(simulated::SimulatedArgs),
     /// Turns of whole solves of random cubes, pair by pair and looking ahead
     Solves(solves::Args),
     /// Cubes that are turned while they are shown, simulated
-    Turned(simulated::Showings),
+    Turned(simulated::SimulatedArgs),
     /// What one simulated learner is told
     Told(told::Args),
     /// Whether all that is said is true: all placements, and whole solves

@@ -137,7 +137,7 @@ impl Histogram {
     fn from(&self, margin: f64) -> impl Iterator<Item = (f64, f64, f64)> {
         let bins = self.right.iter().zip(&self.wrong).enumerate();
         let all = bins.map(|(i, (&right, &wrong))| ((i as f64 + 0.5) * BIN, right, wrong));
-        all.filter(move |(middle, ..)| *middle > margin)
+        all.filter(move |(centre, ..)| *centre > margin)
     }
 
     fn all(&self) -> f64 {

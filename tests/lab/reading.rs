@@ -14,7 +14,7 @@ use super::harness::each::each;
 use super::harness::outlines::judge;
 use super::harness::shots::Face;
 use super::readings::scans::{Scan, Setup, Taking, load_taken, read};
-use super::readings::table::{Showing, Verdict, rows, verdict};
+use super::readings::table::{Presentation, Verdict, rows, verdict};
 use super::table::Table;
 
 #[derive(clap::Args)]
@@ -37,10 +37,10 @@ pub struct Args {
 }
 
 /// What is shown of a scan.
-const SHOWN: [(Showing, &str); 3] = [
-    (Showing::SixFaces, "six faces"),
-    (Showing::TwoCorners, "two corners"),
-    (Showing::AllEight, "all eight"),
+const SHOWN: [(Presentation, &str); 3] = [
+    (Presentation::SixFaces, "six faces"),
+    (Presentation::TwoCorners, "two corners"),
+    (Presentation::AllEight, "all eight"),
 ];
 
 const COLUMNS: [&str; 11] = [
@@ -156,8 +156,8 @@ pub fn measure(args: &Args) -> Table {
     cells[0] = "milliseconds".into();
     for (cell, times) in cells[COLUMNS.len() - READINGS..].iter_mut().zip(&mut times) {
         times.sort_by(f64::total_cmp);
-        let (middle, last) = (times[times.len() / 2], times[times.len() - 1]);
-        *cell = format!("{middle:.0}, {last:.0}");
+        let (median, last) = (times[times.len() / 2], times[times.len() - 1]);
+        *cell = format!("{median:.0}, {last:.0}");
     }
     table.row(cells);
     table
@@ -181,10 +181,10 @@ fn count(args: &Args, setup: &Setup, scan: &Scan) -> Counted {
     };
     let mirrored = args.told_mirrored.then_some(scan.is_mirrored);
     for (with, calibrated) in [(0, true), (1, false)] {
-        for (shown, (showing, name)) in SHOWN.into_iter().enumerate() {
+        for (shown, (presentation, name)) in SHOWN.into_iter().enumerate() {
             let column = with * SHOWN.len() + shown;
             let chosen: Vec<usize> = (0..scan.looks.len())
-                .filter(|&i| showing.shows(&scan.looks[i].0))
+                .filter(|&i| presentation.shows(&scan.looks[i].0))
                 .collect();
             let looks = || chosen.iter().map(|&i| scan.looks[i].1.clone());
             let (reading, milliseconds) = timed(|| read(setup, calibrated, mirrored, looks()));
@@ -237,7 +237,7 @@ fn rivals(
     let behind = others.iter().take(3).map(|other| {
         let colours = [best, other].map(|e| e.state.colours());
         let cells = (0..54).filter(|&cell| colours[0][cell] != colours[1][cell]);
-        let (own, frame) = (&best.supposition.frame, &other.supposition.frame);
+        let (own, frame) = (&best.association.frame, &other.association.frame);
         format!(
             " {:.1} (legal {}, {} cells, scheme {}, mirrored {}, exchanged {:?})",
             best.score - other.score,
@@ -276,7 +276,7 @@ fn seen(scan: &Scan) -> Row {
         };
         row.found[0] += main().flatten().count();
         row.found[1] += main().count();
-        if Showing::TwoCorners.shows(file) {
+        if Presentation::TwoCorners.shows(file) {
             row.corners[0] += usize::from(main().all(Option::is_some));
             row.corners[1] += 1;
         }

@@ -179,7 +179,7 @@ pub fn measure(args: &Args) -> Table {
             let photograph = photograph.to_rgb8();
             for part in 0..args.parts {
                 let rng = &mut ChaCha8Rng::seed_from_u64(number as u64 * 1000 + part);
-                let picture = cut_out(&photograph, rng);
+                let picture = random_crop(&photograph, rng);
                 let (look, time) = timed(&mut finder, &picture);
                 row.pictures += 1;
                 row.times.push(time);
@@ -329,7 +329,7 @@ fn shrunk(picture: RgbImage, faces: &[Face], rows: Option<u32>) -> (RgbImage, Ve
 }
 
 /// A part of a photograph as a webcam's picture.
-pub fn cut_out(photograph: &RgbImage, rng: &mut ChaCha8Rng) -> RgbImage {
+pub fn random_crop(photograph: &RgbImage, rng: &mut ChaCha8Rng) -> RgbImage {
     let (wide, high) = [(640, 480), (1280, 720)][rng.random_range(0..2)];
     let (full_wide, full_high) = photograph.dimensions();
     let whole =

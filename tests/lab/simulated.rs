@@ -19,7 +19,7 @@ use super::readings::rivals::{
 use super::readings::scans::Taking;
 use super::readings::stage::{Stage, stages_of};
 use super::readings::turned::shown;
-use super::seeing::{cut_out, files};
+use super::seeing::{files, random_crop};
 use super::table::Table;
 
 /// Where stickers are measured, and which cubes are drawn.
@@ -151,7 +151,7 @@ fn found_in(folder: &Path) -> Vec<FaceView> {
         };
         let photograph = photograph.to_rgb8();
         let rng = &mut ChaCha8Rng::seed_from_u64(n);
-        let mut look = || finder.look(&cut_out(&photograph, rng)).faces;
+        let mut look = || finder.look(&random_crop(&photograph, rng)).faces;
         (0..PARTS).flat_map(|_| look()).collect()
     });
     found.concat()
@@ -161,14 +161,14 @@ fn found_in(folder: &Path) -> Vec<FaceView> {
 const PARTS: usize = 5;
 
 #[derive(clap::Args)]
-pub struct Showings {
+pub struct SimulatedArgs {
     #[command(flatten)]
     stages: Stages,
     #[arg(long, default_value_t = 1_000)]
     cubes: u64,
 }
 
-pub fn turned(args: &Showings) -> Table {
+pub fn turned(args: &SimulatedArgs) -> Table {
     let mut table = Table::new(
         "turned",
         "Cubes that are turned while they are shown, by what is told of them; `Third` and `Blamed` are wrong.",
@@ -190,7 +190,7 @@ pub fn turned(args: &Showings) -> Table {
     table
 }
 
-pub fn slips(args: &Showings) -> Table {
+pub fn slips(args: &SimulatedArgs) -> Table {
     let mut table = Table::new(
         "slips",
         "A hint is given, something is done, foreseen or not, and a corner is shown; where that does not tell, another one is asked for.",

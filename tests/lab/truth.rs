@@ -8,7 +8,7 @@ use std::panic::{AssertUnwindSafe, catch_unwind, set_hook};
 use pairsight::coach::Level;
 
 use super::said::kinds::{self, BONDS};
-use super::said::{Placing, Said, solve};
+use super::said::{PairCase, Said, solve};
 use super::table::Table;
 use crate::harness::each::each;
 
@@ -173,11 +173,11 @@ fn text(fault: &(dyn Any + Send)) -> String {
 
 pub fn measure(args: &Args) -> Table {
     set_hook(Box::new(|_| {}));
-    let placings: Vec<Placing> = Placing::all().into_iter().step_by(args.every).collect();
+    let cases: Vec<PairCase> = PairCase::all().into_iter().step_by(args.every).collect();
     let placed = each(
-        placings.len() as u64,
+        cases.len() as u64,
         || (),
-        |(), n| Part::of(placings[n as usize].said()),
+        |(), n| Part::of(cases[n as usize].said()),
     );
     let solved = each(
         args.solves * Level::ALL.len() as u64,

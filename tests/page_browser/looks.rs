@@ -380,7 +380,7 @@ const BOXES: &str = "(() => {
 })()";
 
 /// What does not hold of one screen; the places of the large things are put into `places` or compared with those there.
-fn misfits(
+fn layout_faults(
     at: &Value,
     size: (u32, u32),
     name: &str,
@@ -488,7 +488,7 @@ async fn faint(browser: &Browser) -> Vec<String> {
 }
 
 /// Waits until what is due has been painted; nothing moves, as reduced motion is asked for.
-async fn settle(browser: &Browser) {
+async fn laid_out(browser: &Browser) {
     let script = "const done = arguments[0]; requestAnimationFrame(() => requestAnimationFrame(() => done()));";
     browser.driver.execute_async(script, vec![]).await.unwrap();
 }
@@ -542,12 +542,12 @@ fn screens_fit(drawn: bool) {
                 browser.expect_visible("keep", name == "calibrating").await;
                 browser.expect_visible("no-picture", false).await;
                 if drawn {
-                    settle(&browser).await;
+                    laid_out(&browser).await;
                     let file = format!("{name}-{}x{}-{scheme}.png", size.0, size.1);
                     browser.screenshot(&screens().join(file)).await;
                 }
                 let at = browser.value(BOXES).await;
-                faults.extend(misfits(&at, size, name, &shown, &mut places));
+                faults.extend(layout_faults(&at, size, name, &shown, &mut places));
                 if n < 2 {
                     let faint = faint(&browser).await;
                     faults.extend(faint.iter().map(|text| format!("{name}, {scheme}: {text}")));
@@ -603,7 +603,7 @@ fn panels_fit(drawn: bool) {
                 browser.click(&format!("open-{name}")).await;
                 browser.expect_visible(&format!("{name}-panel"), true).await;
                 if drawn {
-                    settle(&browser).await;
+                    laid_out(&browser).await;
                     let file = format!("panel-{name}-{}x{}-{scheme}.png", size.0, size.1);
                     browser.screenshot(&screens().join(file)).await;
                 }
@@ -612,7 +612,7 @@ fn panels_fit(drawn: bool) {
                     scene: Scene::Looking,
                     ..shown.clone()
                 };
-                faults.extend(misfits(&at, size, name, &apart, &mut BTreeMap::new()));
+                faults.extend(layout_faults(&at, size, name, &apart, &mut BTreeMap::new()));
                 if n < 2 {
                     let faint = faint(&browser).await;
                     faults.extend(faint.iter().map(|text| format!("{name}, {scheme}: {text}")));
@@ -643,12 +643,12 @@ fn the_start_fits_at_every_size() {
             browser.driver.goto(page.address()).await.unwrap();
             browser.expect_text("sentence", &asking().sentence).await;
             browser.expect_visible("start", true).await;
-            settle(&browser).await;
+            laid_out(&browser).await;
             let at = browser.value(BOXES).await;
             let mut at = at.clone();
             // The start lies on the empty picture.
             at["boxes"].as_object_mut().unwrap().remove("glass");
-            faults.extend(misfits(
+            faults.extend(layout_faults(
                 &at,
                 size,
                 "asking",

@@ -2,7 +2,7 @@
 //! with other exposures and more noise. The laboratory takes them more often (`anew`).
 
 use super::scans::{Scan, Setup, load, read};
-use super::table::{Column, SHOWINGS, Showing, Verdict, print, rows, verdict};
+use super::table::{Column, PRESENTATIONS, Presentation, Verdict, print, rows, verdict};
 use crate::harness::each::each;
 use crate::harness::retake::{Light, gains, make_noisy, moved};
 use crate::harness::scan_folder::carried;
@@ -55,14 +55,14 @@ fn read_anew(
     rng: &mut ChaCha8Rng,
 ) -> Vec<Told> {
     let mut told = Vec::new();
-    for (number, (showing, name)) in SHOWINGS.into_iter().enumerate() {
-        let shown = showing.of(looks, rng);
-        for (calibrated, column) in [(true, number), (false, SHOWINGS.len() + number)] {
+    for (number, (presentation, name)) in PRESENTATIONS.into_iter().enumerate() {
+        let shown = presentation.of(looks, rng);
+        for (calibrated, column) in [(true, number), (false, PRESENTATIONS.len() + number)] {
             let start = Instant::now();
             let reading = read(setup, calibrated, None, shown.iter().cloned());
             let time = start.elapsed();
             let verdict = verdict(scan, &reading);
-            if verdict != Verdict::Right && showing != Showing::Mixture {
+            if verdict != Verdict::Right && presentation != Presentation::Mixture {
                 println!(
                     "{verdict:?}: {}, {name}, profile {calibrated}: margin {:.1}. {}",
                     scan.name, reading.margin, reading.say
@@ -74,12 +74,12 @@ fn read_anew(
     told
 }
 
-/// Reads each scan of a folder so often, beginning with the showing of a number: the table's columns, and what was read wrong.
+/// Reads each scan of a folder so often, beginning with the presentation of a number: the table's columns, and what was read wrong.
 pub fn count(
     folder: &Path,
     rounds: u64,
     first: u64,
-) -> ([Column; 2 * SHOWINGS.len()], Vec<String>) {
+) -> ([Column; 2 * PRESENTATIONS.len()], Vec<String>) {
     let mut finder = Finder::new();
     let setups = load(folder, &mut |picture, _| finder.look(picture));
     let scans: Vec<(&Setup, &Scan)> = setups
@@ -96,7 +96,7 @@ pub fn count(
             (scan, read_anew(setup, scan, &looks, &mut rng))
         },
     );
-    let mut columns: [Column; 2 * SHOWINGS.len()] = Default::default();
+    let mut columns: [Column; 2 * PRESENTATIONS.len()] = Default::default();
     let mut wrong = Vec::new();
     for (number, (scan, told)) in read.into_iter().enumerate() {
         for (column, verdict, time) in told {

@@ -2,7 +2,7 @@
 //! the same face, each taken once; where that has no more of the colour, one from elsewhere in the scan, relit.
 
 use super::scans::{Scan, Setup, Taking, is_corner, load_carried, load_taken};
-use pairsight::colour::{Model, Observation, Profile, Relight};
+use pairsight::colour::{LightEstimate, Model, Observation, Profile};
 use pairsight::cube::{Colour, Corner, Cube, Face, Held, Hold, Net, parse_moves};
 use pairsight::read::{Judge, Known, Work, explain};
 use pairsight::sight::{Look, Patch};
@@ -92,16 +92,18 @@ fn stage(setup: &Setup, scan: &Scan) -> Option<Stage> {
     let all: Vec<Observation> = (0..looks.len())
         .flat_map(|i| faces(i).flat_map(move |j| labelled(i, j)))
         .collect();
-    let room = model.fit_room(&all, &Relight::drift()).for_another_face();
+    let room = model
+        .fit_room(&all, &LightEstimate::drift())
+        .for_another_face();
     let staged = |i: usize, j: usize| {
         let stickers = labelled(i, j);
         let mut patches: [Vec<Patch>; 6] = Default::default();
         for (_, sticker) in stickers.iter().enumerate().filter(|(place, _)| *place != 4) {
             patches[sticker.colour.index()].push(sticker.patch);
         }
-        let face = best.supposition.placed[i][j].face.index();
+        let face = best.association.assigned[i][j].face.index();
         StagedFace {
-            cells: cells(face, best.rolls[i][j], best.supposition.frame.mirrored),
+            cells: cells(face, best.rolls[i][j], best.association.frame.mirrored),
             gains: model.fit(&stickers, &room).gains(),
             patches,
         }
@@ -109,7 +111,7 @@ fn stage(setup: &Setup, scan: &Scan) -> Option<Stage> {
     Some(Stage {
         name: scan.name.clone(),
         profile: profile.clone(),
-        mirrored: best.supposition.frame.mirrored,
+        mirrored: best.association.frame.mirrored,
         pictures: (0..looks.len())
             .map(|i| Picture {
                 is_corner: is_corner(&scan.looks[i].0),

@@ -13,7 +13,7 @@ use std::time::{Duration, Instant};
 
 /// Which pictures of a scan are shown.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Showing {
+pub enum Presentation {
     SixFaces,
     TwoCorners,
     AllEight,
@@ -22,20 +22,20 @@ pub enum Showing {
 }
 
 /// The ways to show a scan, and what they are called.
-pub const SHOWINGS: [(Showing, &str); 4] = [
-    (Showing::SixFaces, "six faces"),
-    (Showing::TwoCorners, "two corners"),
-    (Showing::AllEight, "all eight"),
-    (Showing::Mixture, "mixtures"),
+pub const PRESENTATIONS: [(Presentation, &str); 4] = [
+    (Presentation::SixFaces, "six faces"),
+    (Presentation::TwoCorners, "two corners"),
+    (Presentation::AllEight, "all eight"),
+    (Presentation::Mixture, "mixtures"),
 ];
 
-impl Showing {
+impl Presentation {
     /// Whether a picture with this file name is shown; for mixtures it may be.
     pub fn shows(self, file: &str) -> bool {
         match self {
-            Showing::SixFaces => !is_corner(file),
-            Showing::TwoCorners => is_corner(file),
-            Showing::AllEight | Showing::Mixture => true,
+            Presentation::SixFaces => !is_corner(file),
+            Presentation::TwoCorners => is_corner(file),
+            Presentation::AllEight | Presentation::Mixture => true,
         }
     }
 
@@ -43,10 +43,10 @@ impl Showing {
     pub fn of(self, looks: &[(String, Look)], rng: &mut ChaCha8Rng) -> Vec<Look> {
         let shown = looks.iter().filter(|(file, _)| self.shows(file));
         match self {
-            Showing::SixFaces | Showing::TwoCorners | Showing::AllEight => {
+            Presentation::SixFaces | Presentation::TwoCorners | Presentation::AllEight => {
                 shown.map(|(_, look)| look.clone()).collect()
             }
-            Showing::Mixture => {
+            Presentation::Mixture => {
                 let mut all: Vec<Look> = shown.map(|(_, look)| look.clone()).collect();
                 all.shuffle(rng);
                 all.truncate(rng.random_range(3..9));
@@ -168,7 +168,7 @@ impl Column {
     }
 }
 
-/// Prints a column for each of [`SHOWINGS`] with a profile, then for each without.
+/// Prints a column for each of [`PRESENTATIONS`] with a profile, then for each without.
 pub fn print(columns: &[Column]) {
     let line = |name: &str, cells: Vec<String>| {
         let cells: String = cells.iter().map(|cell| format!("{cell:>15}")).collect();
@@ -178,7 +178,7 @@ pub fn print(columns: &[Column]) {
         "{:<32}{:>30}{:>60}",
         "", "with a profile", "without a profile"
     );
-    let names = SHOWINGS.iter().chain(&SHOWINGS);
+    let names = PRESENTATIONS.iter().chain(&PRESENTATIONS);
     line(
         "right/unsure/wrong/asked",
         names.map(|(_, name)| (*name).to_owned()).collect(),
@@ -201,7 +201,7 @@ fn nothing_is_read_wrong() {
     let mut wrong = Vec::new();
     let mut columns = Vec::new();
     for calibrated in [true, false] {
-        for (showing, name) in SHOWINGS {
+        for (presentation, name) in PRESENTATIONS {
             let mut column = Column::default();
             let scans = setups
                 .iter()
@@ -223,7 +223,7 @@ fn nothing_is_read_wrong() {
                         "{verdict:?}: {}, {name}, profile {calibrated}, {rows:?}: margin {:.1}. {}",
                         scan.name, reading.margin, reading.say
                     );
-                    if verdict != Verdict::Right && showing != Showing::Mixture {
+                    if verdict != Verdict::Right && presentation != Presentation::Mixture {
                         println!("{line}");
                     }
                     if verdict == Verdict::Wrong {
@@ -232,7 +232,7 @@ fn nothing_is_read_wrong() {
                     reading
                 };
                 let rows = rows(scan);
-                let reading = told(showing.of(&scan.looks, &mut rng), &rows);
+                let reading = told(presentation.of(&scan.looks, &mut rng), &rows);
                 if reading.outcome != Outcome::Read && reading.outcome != Outcome::Impossible {
                     let ask = reading.ask.expect("who is not sure asks for more");
                     assert!(!ask.show.is_empty(), "{}: {}", scan.name, ask.say);
@@ -240,7 +240,7 @@ fn nothing_is_read_wrong() {
                 for (overlay, lay) in OVERLAYS {
                     let mut rng = ChaCha8Rng::seed_from_u64(12);
                     rng.set_stream(number as u64);
-                    let looks = showing.of(&scan.looks, &mut rng).into_iter();
+                    let looks = presentation.of(&scan.looks, &mut rng).into_iter();
                     let looks = looks.map(|look| lay(look, &mut rng)).collect();
                     told(looks, &[format!("simulated: {overlay}")]);
                 }

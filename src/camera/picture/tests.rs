@@ -23,8 +23,8 @@ fn lossless_formats_come_back_as_they_were() {
     for format in [ImageFormat::Png, ImageFormat::WebP, ImageFormat::Bmp] {
         let picture = decode_picture(&encoded(image.clone(), format)).unwrap();
         assert_eq!(picture.image, image, "{format:?}");
-        assert_eq!(picture.placing.stored_size(), (7, 5));
-        assert_eq!(picture.placing.to_stored((2.5, 3.5)), (2.5, 3.5));
+        assert_eq!(picture.layout.stored_size(), (7, 5));
+        assert_eq!(picture.layout.to_stored((2.5, 3.5)), (2.5, 3.5));
     }
 }
 
@@ -56,7 +56,7 @@ fn all_eight_exif_orientations_are_turned_upright() {
                 let near = (0..3).all(|c| got[c].abs_diff(colour[c]) < 6);
                 assert!(near, "{name}: {got:?} at {x}, {y}");
             }
-            let (width, height) = picture.placing.stored_size();
+            let (width, height) = picture.layout.stored_size();
             assert_eq!(width < height, orientation >= 5, "{name}");
         }
     }

@@ -7,7 +7,7 @@ use nokhwa::utils::{
 use nokhwa::{Camera, NokhwaError};
 
 use super::choice::{CameraFormat, Coding};
-use super::worker::{Choice, Driver, Fault, Node, Stream};
+use super::worker::{DeviceNode, Driver, Fault, FormatChooser, Stream};
 use crate::camera::source::TroubleKind;
 
 /// What can be decoded here.
@@ -16,20 +16,20 @@ const DECODED: [FrameFormat; 2] = [FrameFormat::MJPEG, FrameFormat::YUYV];
 pub(super) struct SystemDriver;
 
 impl Driver for SystemDriver {
-    fn nodes(&self) -> Result<Vec<Node>, Fault> {
+    fn nodes(&self) -> Result<Vec<DeviceNode>, Fault> {
         let found = nokhwa::query(ApiBackend::Auto).map_err(fault)?;
         let node = |info: nokhwa::utils::CameraInfo| {
             let index = info.index().as_index().ok()?;
             // On Linux: `Video4Linux Device @ /dev/video0`.
             let about = info.description();
             let path = about.rsplit_once("@ ").map_or(about, |(_, path)| path);
-            Some(Node {
+            Some(DeviceNode {
                 index,
                 name: info.human_name(),
                 path: path.to_owned(),
             })
         };
-        let mut nodes: Vec<Node> = found.into_iter().filter_map(node).collect();
+        let mut nodes: Vec<DeviceNode> = found.into_iter().filter_map(node).collect();
         nodes.sort_by_key(|node| node.index);
         Ok(nodes)
     }
@@ -42,7 +42,7 @@ impl Driver for SystemDriver {
         Ok(offered)
     }
 
-    fn open(&self, index: u32, choose: Choice) -> Result<Box<dyn Stream>, Fault> {
+    fn open(&self, index: u32, choose: FormatChooser) -> Result<Box<dyn Stream>, Fault> {
         let mut camera = camera(index)?;
         let offered = formats(&mut camera)?;
         let format = choose(&offered).ok_or_else(|| Fault {

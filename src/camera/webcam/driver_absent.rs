@@ -1,7 +1,7 @@
 //! In place of the system's cameras, in a program built without them.
 
 use super::choice::CameraFormat;
-use super::worker::{Choice, Driver, Fault, Node, Stream};
+use super::worker::{DeviceNode, Driver, Fault, FormatChooser, Stream};
 use crate::camera::source::TroubleKind;
 
 pub(super) struct SystemDriver;
@@ -14,7 +14,7 @@ fn unsupported() -> Fault {
 }
 
 impl Driver for SystemDriver {
-    fn nodes(&self) -> Result<Vec<Node>, Fault> {
+    fn nodes(&self) -> Result<Vec<DeviceNode>, Fault> {
         Err(unsupported())
     }
 
@@ -22,7 +22,7 @@ impl Driver for SystemDriver {
         Err(unsupported())
     }
 
-    fn open(&self, _: u32, _: Choice) -> Result<Box<dyn Stream>, Fault> {
+    fn open(&self, _: u32, _: FormatChooser) -> Result<Box<dyn Stream>, Fault> {
         Err(unsupported())
     }
 }

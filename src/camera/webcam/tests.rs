@@ -3,7 +3,7 @@ use std::sync::Mutex;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::thread;
 
-use super::worker::{Choice, Fault, Node, Stream};
+use super::worker::{DeviceNode, Fault, FormatChooser, Stream};
 use super::*;
 use crate::camera::testing::{flat_jpeg, furthest};
 
@@ -48,7 +48,7 @@ enum Step {
 
 /// A driver that does what it is told, one attempt after the other; after the last one its cameras are gone.
 struct Script {
-    nodes: Vec<Node>,
+    nodes: Vec<DeviceNode>,
     attempts: Mutex<VecDeque<Attempt>>,
     opened: Mutex<Vec<u32>>,
     cues: Arc<Cues>,
@@ -69,8 +69,8 @@ impl Cues {
     }
 }
 
-fn node(index: u32, name: &str) -> Node {
-    Node {
+fn node(index: u32, name: &str) -> DeviceNode {
+    DeviceNode {
         index,
         name: name.into(),
         path: format!("/dev/video{index}"),
@@ -81,7 +81,7 @@ fn script(attempts: Vec<Attempt>) -> Arc<Script> {
     script_of(vec![node(0, "lens")], attempts)
 }
 
-fn script_of(nodes: Vec<Node>, attempts: Vec<Attempt>) -> Arc<Script> {
+fn script_of(nodes: Vec<DeviceNode>, attempts: Vec<Attempt>) -> Arc<Script> {
     Arc::new(Script {
         nodes,
         attempts: Mutex::new(attempts.into()),
@@ -104,7 +104,7 @@ fn hang() -> ! {
 }
 
 impl Driver for Script {
-    fn nodes(&self) -> Result<Vec<Node>, Fault> {
+    fn nodes(&self) -> Result<Vec<DeviceNode>, Fault> {
         Ok(self.nodes.clone())
     }
 
@@ -112,7 +112,7 @@ impl Driver for Script {
         Ok(vec![FORMAT])
     }
 
-    fn open(&self, index: u32, _: Choice) -> Result<Box<dyn Stream>, Fault> {
+    fn open(&self, index: u32, _: FormatChooser) -> Result<Box<dyn Stream>, Fault> {
         self.opened.lock().unwrap().push(index);
         let attempt = self.attempts.lock().unwrap().pop_front();
         match attempt {

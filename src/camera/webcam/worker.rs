@@ -12,7 +12,7 @@ use crate::camera::source::{Trouble, TroubleKind};
 
 /// A node that may be a camera.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Node {
+pub(super) struct DeviceNode {
     pub index: u32,
     pub name: String,
     /// Where the system keeps it, such as `/dev/video0`.
@@ -41,18 +41,18 @@ impl Fault {
 }
 
 /// Chooses one of the formats that a camera offers.
-pub(super) type Choice = fn(&[CameraFormat]) -> Option<CameraFormat>;
+pub(super) type FormatChooser = fn(&[CameraFormat]) -> Option<CameraFormat>;
 
 /// The system's cameras. Every call may take for ever.
 pub(super) trait Driver: Send + Sync {
     /// All nodes, by number.
-    fn nodes(&self) -> Result<Vec<Node>, Fault>;
+    fn nodes(&self) -> Result<Vec<DeviceNode>, Fault>;
 
     /// What a node offers that can be decoded here.
     fn formats(&self, index: u32) -> Result<Vec<CameraFormat>, Fault>;
 
     /// Starts a camera in the format that is chosen of those it offers.
-    fn open(&self, index: u32, choose: Choice) -> Result<Box<dyn Stream>, Fault>;
+    fn open(&self, index: u32, choose: FormatChooser) -> Result<Box<dyn Stream>, Fault>;
 }
 
 /// An open camera; closed when dropped. It stays on the thread that opened it.
@@ -143,9 +143,9 @@ impl Worker {
     }
 
     /// Opens the camera that is wanted, or the first that works.
-    fn open(&mut self) -> Result<(Node, Box<dyn Stream>), Trouble> {
+    fn open(&mut self) -> Result<(DeviceNode, Box<dyn Stream>), Trouble> {
         let nodes = self.driver.nodes().map_err(|fault| trouble(None, &fault))?;
-        let mut worst: Option<(Node, Fault)> = None;
+        let mut worst: Option<(DeviceNode, Fault)> = None;
         for node in self.wanted(nodes) {
             match self.driver.open(node.index, choice::best) {
                 Ok(stream) => {
@@ -168,19 +168,19 @@ impl Worker {
         }
     }
 
-    fn wanted(&self, nodes: Vec<Node>) -> Vec<Node> {
+    fn wanted(&self, nodes: Vec<DeviceNode>) -> Vec<DeviceNode> {
         let Some(index) = self.index else {
             return nodes;
         };
-        let is_asked_for = |node: &Node| node.index == index;
-        let is_known = |node: &Node| Some(&node.name) == self.name.as_ref();
+        let is_asked_for = |node: &DeviceNode| node.index == index;
+        let is_known = |node: &DeviceNode| Some(&node.name) == self.name.as_ref();
         let (mut asked_for, others): (Vec<_>, Vec<_>) = nodes.into_iter().partition(is_asked_for);
         asked_for.extend(others.into_iter().filter(is_known));
         asked_for
     }
 
     /// Passes frames on until there are no more, or nobody wants them.
-    fn pass_on(&mut self, node: &Node, mut stream: Box<dyn Stream>) -> Trouble {
+    fn pass_on(&mut self, node: &DeviceNode, mut stream: Box<dyn Stream>) -> Trouble {
         let format = stream.format();
         let opened = Instant::now();
         self.mailbox.set_phase(Phase::Streaming {
@@ -213,7 +213,7 @@ impl Worker {
 }
 
 /// Reading failed.
-fn lost(node: &Node, fault: &Fault) -> Trouble {
+fn lost(node: &DeviceNode, fault: &Fault) -> Trouble {
     match fault.kind {
         TroubleKind::Unplugged => Trouble {
             kind: TroubleKind::Unplugged,
@@ -237,7 +237,7 @@ fn no_camera(index: Option<u32>) -> Trouble {
 }
 
 /// Opening failed.
-pub(super) fn trouble(node: Option<&Node>, fault: &Fault) -> Trouble {
+pub(super) fn trouble(node: Option<&DeviceNode>, fault: &Fault) -> Trouble {
     let which = match node {
         Some(node) => format!("{} ({})", node.name, node.path),
         None => "the camera".into(),

@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use std::sync::LazyLock;
 
 use super::said::kinds::{self, BONDS};
-use super::said::{Placing, Said, english, solve};
+use super::said::{PairCase, Said, english, solve};
 use crate::coach::{Level, advise, words};
 use crate::cube::{Amount, Cube, Move, Slice, Turn, parse_moves};
 
@@ -13,10 +13,10 @@ use crate::cube::{Amount, Cube, Move, Slice, Turn, parse_moves};
 const SOLVES: u64 = 60;
 
 static ALL: LazyLock<Vec<Said>> = LazyLock::new(|| {
-    let placed = Placing::all()
+    let placed = PairCase::all()
         .into_iter()
-        .filter(Placing::is_one_of_few)
-        .flat_map(Placing::said);
+        .filter(PairCase::is_one_of_few)
+        .flat_map(PairCase::said);
     let level = |seed: u64| Level::ALL[seed as usize / 6 % 4];
     let solves = (0..SOLVES).flat_map(|seed| solve(seed, level(seed)));
     placed.chain(solves).collect()

@@ -26,10 +26,10 @@ fn patch(rgb: [f32; 3]) -> Patch {
     }
 }
 
-/// A sticker of this colour under these gains, at this level, with this much haze.
-fn sticker(colour: Colour, gains: [f32; 3], level: f32, haze: f32) -> Patch {
+/// A sticker of this colour under these gains, at this level, with this much specular light.
+fn sticker(colour: Colour, gains: [f32; 3], level: f32, specular: f32) -> Patch {
     let (own, white) = (COLOURS[colour.index()], COLOURS[0]);
-    patch([0, 1, 2].map(|c| gains[c] * (level * own[c] + haze * white[c])))
+    patch([0, 1, 2].map(|c| gains[c] * (level * own[c] + specular * white[c])))
 }
 
 fn model() -> Model {
@@ -50,14 +50,14 @@ fn observed(patch: Patch, colour: Colour) -> Observation {
     Observation { patch, colour }
 }
 
-fn chances(model: &Model, patch: &Patch, light: &Relight) -> [f64; 6] {
+fn chances(model: &Model, patch: &Patch, light: &LightEstimate) -> [f64; 6] {
     let l = model.log_likelihoods(patch, light);
     let top = l.into_iter().fold(f64::MIN, f64::max);
     let sum: f64 = l.iter().map(|x| (x - top).exp()).sum();
     l.map(|x| (x - top).exp() / sum)
 }
 
-fn likeliest(model: &Model, patch: &Patch, light: &Relight) -> Colour {
+fn likeliest(model: &Model, patch: &Patch, light: &LightEstimate) -> Colour {
     let l = model.log_likelihoods(patch, light);
     Colour::ALL
         .into_iter()
@@ -86,16 +86,16 @@ proptest! {
         red in 0.75..1.25f32,
         blue in 0.7..1.35f32,
         level in 0.5..1.2f32,
-        haze in 0.0..0.02f32,
+        specular in 0.0..0.02f32,
     ) {
         let (model, gains) = (model(), [red, 1.0, blue]);
         let centres: Vec<Observation> = Colour::ALL
             .into_iter()
             .map(|c| observed(sticker(c, gains, 0.9, 0.0), c))
             .collect();
-        let light = model.fit_room(&centres, &Relight::drift()).for_another_face();
+        let light = model.fit_room(&centres, &LightEstimate::drift()).for_another_face();
         for colour in Colour::ALL {
-            prop_assert_eq!(likeliest(&model, &sticker(colour, gains, level, haze), &light), colour);
+            prop_assert_eq!(likeliest(&model, &sticker(colour, gains, level, specular), &light), colour);
         }
     }
 
@@ -109,9 +109,9 @@ proptest! {
         let [red, green, blue] = rgb;
         let patch = Patch { rgb: LinSrgb::new(red, green, blue), spread, clipped, agreeing, covered: 0.0 };
         for model in [model(), Model::generic()] {
-            let light = model.fit(&[observed(patch, Colour::Blue)], &Relight::drift());
+            let light = model.fit(&[observed(patch, Colour::Blue)], &LightEstimate::drift());
             prop_assert!(light.gains().into_iter().all(|g| g.is_finite() && g > 0.0));
-            for light in [light, Relight::none(), light.for_another_face()] {
+            for light in [light, LightEstimate::none(), light.for_another_face()] {
                 prop_assert!(model.log_likelihoods(&patch, &light).into_iter().all(f64::is_finite));
             }
         }
@@ -126,14 +126,14 @@ fn a_fit_finds_the_gains_and_grows_surer_with_more_patches() {
         .into_iter()
         .map(|c| observed(sticker(c, gains, 1.0, 0.0), c))
         .collect();
-    let light = model.fit(&all, &Relight::drift());
+    let light = model.fit(&all, &LightEstimate::drift());
     for (found, true_gain) in light.gains().into_iter().zip(gains) {
         assert!(
             (found / f64::from(true_gain) - 1.0).abs() < 0.06,
             "{found} for {true_gain}"
         );
     }
-    let one = model.fit(&all[..1], &Relight::drift());
+    let one = model.fit(&all[..1], &LightEstimate::drift());
     assert!(light.covariance.determinant() < 0.2 * one.covariance.determinant());
 }
 
@@ -147,7 +147,7 @@ fn one_wrong_label_moves_a_fit_little() {
         .map(|c| observed(sticker(c, gains, 1.0, 0.0), c))
         .collect();
     all[0].colour = Colour::Blue;
-    let light = model.fit(&all, &Relight::drift());
+    let light = model.fit(&all, &LightEstimate::drift());
     for (found, true_gain) in light.gains().into_iter().zip(gains) {
         assert!(
             (found / f64::from(true_gain) - 1.0).abs() < 0.12,
@@ -160,11 +160,11 @@ fn one_wrong_label_moves_a_fit_little() {
 fn a_patch_that_nothing_agrees_with_says_nothing() {
     let mut hidden = patch(COLOURS[2]);
     hidden.agreeing = 0.0;
-    let l = model().log_likelihoods(&hidden, &Relight::none());
+    let l = model().log_likelihoods(&hidden, &LightEstimate::none());
     assert!(l.iter().all(|x| (x - l[0]).abs() < 1e-9), "{l:?}");
     hidden.agreeing = 0.4;
-    let half = chances(&model(), &hidden, &Relight::none())[2];
-    let clear = chances(&model(), &patch(COLOURS[2]), &Relight::none())[2];
+    let half = chances(&model(), &hidden, &LightEstimate::none())[2];
+    let clear = chances(&model(), &patch(COLOURS[2]), &LightEstimate::none())[2];
     assert!(half < clear && half < 0.999);
 }
 
@@ -174,7 +174,7 @@ fn a_lamps_mirror_image_is_not_taken_for_white() {
     let glare = |model: Model| {
         let light = model.fit(
             &Colour::ALL.map(|c| observed(patch(COLOURS[c.index()]), c)),
-            &Relight::drift(),
+            &LightEstimate::drift(),
         );
         chances(&model, &patch([1.0, 1.0, 1.0]), &light)
     };
@@ -189,7 +189,7 @@ fn a_lamps_mirror_image_is_not_taken_for_white() {
                 .map(|c| observed(patch(COLOURS[c.index()]), c))
                 .repeat(9)
         };
-        let light = model.fit(&seen(), &Relight::drift());
+        let light = model.fit(&seen(), &LightEstimate::drift());
         let glare = glare(model.adapt(&[(light, seen())]));
         assert!(glare[0] < 0.955, "{glare:?}");
     }
@@ -204,7 +204,7 @@ fn a_clipped_channel_may_lie_anywhere_above() {
         .into_iter()
         .map(|c| observed(sticker(c, gains, 1.0, 0.0), c))
         .collect();
-    let light = model.fit(&centres, &Relight::drift());
+    let light = model.fit(&centres, &LightEstimate::drift());
     let yellow = sticker(Colour::Yellow, gains, 1.1, 0.0);
     assert_eq!((yellow.rgb.red, yellow.rgb.green), (1.0, 1.0));
     assert_eq!(likeliest(&model, &yellow, &light), Colour::Yellow);
@@ -216,7 +216,7 @@ fn an_adapted_model_moves_to_the_cube_it_sees_and_no_further() {
     let seen = |c: Colour| {
         (0..6).map(move |i| observed(sticker(c, [1.0; 3], 0.85 + 0.05 * i as f32, 0.0), c))
     };
-    let light = Relight {
+    let light = LightEstimate {
         mean: [0.0; 3],
         covariance: Spread::even(0.01 * 0.01),
     };
@@ -226,7 +226,7 @@ fn an_adapted_model_moves_to_the_cube_it_sees_and_no_further() {
         .flat_map(seen)
         .collect();
     let adapted = generic.adapt(&[(light, session)]);
-    let none = Relight::none();
+    let none = LightEstimate::none();
     for colour in Colour::ALL {
         let [red, green, blue] = COLOURS[colour.index()].map(f64::from);
         let truth = LinSrgb::new(red, green, blue);

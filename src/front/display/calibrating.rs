@@ -6,7 +6,7 @@ use palette::Srgb;
 
 use super::words::in_one_line;
 use crate::coach::words;
-use crate::colour::{LightReport, Model, Profile, Relight};
+use crate::colour::{LightEstimate, LightReport, Model, Profile};
 use crate::cube::Colour;
 use crate::front::clock::today;
 use crate::live::Gathering;
@@ -92,8 +92,8 @@ impl Calibrating {
                 .collect();
             let sum = |rgb: &palette::LinSrgb<f32>| rgb.red + rgb.green + rgb.blue;
             own.sort_by(|a, b| sum(a).total_cmp(&sum(b)));
-            let middle = *own.get(own.len() / 2)?;
-            let rgb: Srgb<u8> = Srgb::<f32>::from_linear(middle).into_format();
+            let median = *own.get(own.len() / 2)?;
+            let rgb: Srgb<u8> = Srgb::<f32>::from_linear(median).into_format();
             Some(Swatch {
                 colour,
                 rgb: [rgb.red, rgb.green, rgb.blue],
@@ -111,7 +111,7 @@ fn to_do_first(error: &str) -> String {
 
 /// How well a profile's own light tells the colours apart.
 pub fn report(profile: &Profile) -> LightReport {
-    Model::from_profile(profile).judge_light(&Relight::none())
+    Model::from_profile(profile).judge_light(&LightEstimate::none())
 }
 
 /// CIEDE2000 above which two colours are told apart at a glance, and below which a reader errs between them. Judgements.

@@ -1,6 +1,6 @@
 //! The turns that were given, and how many of them are made.
 
-use super::drawn;
+use super::drawing;
 use crate::coach::Group;
 use crate::cube::{Move, Moves};
 use crate::page::Turns;
@@ -24,7 +24,7 @@ impl Course {
             return Course::default();
         }
         Course {
-            given: drawn::grouped(groups),
+            given: drawing::grouped(groups),
             count: given.len(),
             all: all.clone(),
         }

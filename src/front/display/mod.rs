@@ -3,7 +3,7 @@
 mod calibrating;
 mod chosen;
 mod course;
-mod drawn;
+mod drawing;
 mod fault;
 mod found;
 mod lexicon;
@@ -45,7 +45,7 @@ pub struct Asked {
 }
 
 /// How the page is shown.
-pub struct Manner {
+pub struct DisplayOptions {
     /// The frames are files: they wait for a tab, and no camera takes their place.
     pub replay: bool,
     /// Never speak.
@@ -67,22 +67,22 @@ pub fn show(
     source: Box<dyn FrameSource>,
     mut session: Session,
     listeners: Vec<&mut dyn Listener>,
-    manner: Manner,
+    options: DisplayOptions,
     stop: &AtomicBool,
 ) -> io::Result<()> {
     print_aside(format_args!("the page: {}", page.address()));
     // Where no browser can be opened the address is still there to be opened by hand.
     let _ = page.one_time_address().and_then(|door| page::open(&door));
     let began = Instant::now();
-    while manner.replay
+    while options.replay
         && page.tabs() == 0
         && began.elapsed() < CURTAIN
         && !stop.load(Ordering::Relaxed)
     {
         thread::sleep(Duration::from_millis(20));
     }
-    let mut source = Switching::new(source, manner.replay, page.requests());
-    let mut screen = Screen::new(page, manner, source.wishes(), &mut session);
+    let mut source = Switching::new(source, options.replay, page.requests());
+    let mut screen = Screen::new(page, options, source.shared(), &mut session);
     let mut all: Vec<&mut dyn Listener> = Vec::new();
     for listener in listeners {
         all.push(listener);

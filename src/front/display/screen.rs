@@ -7,20 +7,20 @@ use std::sync::Arc;
 mod events;
 mod requests;
 
-use super::Manner;
+use super::DisplayOptions;
 use super::calibrating::{self, Calibrating};
 use super::course::Course;
-use super::drawn;
+use super::drawing;
 use super::fault;
 use super::found::found;
 use super::lexicon::{self, lexicon};
-use super::sources::Wishes;
+use super::sources::SharedState;
 use super::speaker::Speaker;
 use super::tally::Tally;
 use super::waiting::Waiting;
 use crate::camera::Frame;
 use crate::coach::Outcome;
-use crate::colour::{LightReport, Profile, Relight};
+use crate::colour::{LightEstimate, LightReport, Profile};
 use crate::cube::Scheme;
 use crate::front::clock::milliseconds;
 use crate::front::seeing::Seeing;
@@ -73,7 +73,7 @@ pub struct Screen {
     /// Where choices are kept, and what was practised.
     kept: Option<PathBuf>,
     journal: Option<PathBuf>,
-    wishes: Wishes,
+    shared: SharedState,
     calibrating: Option<Calibrating>,
     seeing: Option<Seeing>,
     /// The scheme that words are explained in.
@@ -90,14 +90,19 @@ pub struct Screen {
 
 impl Screen {
     /// A screen that has shown nothing yet.
-    pub fn new(page: Page, manner: Manner, wishes: Wishes, session: &mut Session) -> Screen {
+    pub fn new(
+        page: Page,
+        options: DisplayOptions,
+        shared: SharedState,
+        session: &mut Session,
+    ) -> Screen {
         let shown = Shown {
             lexicon: lexicon(session.scheme()),
             practising: session.set_up().is_some(),
             sentence: SHOW_A_CORNER.into(),
-            drawing: Some(drawn::drawing_of_asked(&[], session.scheme())),
+            drawing: Some(drawing::drawing_of_asked(&[], session.scheme())),
             waiting: "Waiting for the camera.".into(),
-            quiet: manner.quiet,
+            quiet: options.quiet,
             ..Shown::default()
         };
         let mut screen = Screen {
@@ -113,11 +118,11 @@ impl Screen {
             light_judged: false,
             explained: 0,
             speaker: None,
-            profile: manner.profile,
-            profiles: manner.profiles,
-            kept: manner.kept,
-            journal: manner.journal,
-            wishes,
+            profile: options.profile,
+            profiles: options.profiles,
+            kept: options.kept,
+            journal: options.journal,
+            shared,
             calibrating: None,
             seeing: None,
             scheme: session.scheme(),
@@ -126,7 +131,7 @@ impl Screen {
             remark: None,
             before: Look::default(),
         };
-        screen.begin_with(manner.asked, session);
+        screen.begin_with(options.asked, session);
         screen.show_profile();
         screen.show_set_up(session);
         screen.page.show(&screen.shown);
@@ -144,10 +149,10 @@ impl Screen {
         self.shown.present = 0;
         self.shown.progress = None;
         self.shown.pieces.clear();
-        self.shown.turns = drawn::turns(&set_up.moves);
+        self.shown.turns = drawing::turns(&set_up.moves);
         if !set_up.moves.is_empty() {
             self.shown.scene = Scene::Coaching;
-            self.shown.drawing = Some(drawn::drawing_of_set_up(set_up, session.scheme()));
+            self.shown.drawing = Some(drawing::drawing_of_set_up(set_up, session.scheme()));
         }
     }
 
@@ -164,15 +169,15 @@ impl Screen {
         let given = !self.shown.turns.is_empty();
         self.shown.scene = Scene::Coaching;
         let moves = known.moves();
-        self.shown.drawing = Some(drawn::drawing(
+        self.shown.drawing = Some(drawing::drawing(
             known,
             scheme,
             moves.first().filter(|_| given),
         ));
         // A slot that is opened for a few turns is not lost.
         let progress = self.shown.progress.take();
-        self.shown.progress = Some(progress.unwrap_or_else(|| drawn::progress(known, scheme)));
-        self.shown.pieces = drawn::pieces(known, scheme);
+        self.shown.progress = Some(progress.unwrap_or_else(|| drawing::progress(known, scheme)));
+        self.shown.pieces = drawing::pieces(known, scheme);
         if news {
             self.explain(known);
         }
@@ -190,20 +195,20 @@ impl Screen {
     fn turns(&mut self, known: &Known, scheme: Scheme, slipped: bool) -> (Vec<Turns>, usize) {
         let left = known.moves();
         if slipped || known.slipped() {
-            let back = known.gives_turns().then(|| drawn::way_back(&left));
+            let back = known.gives_turns().then(|| drawing::way_back(&left));
             return (back.unwrap_or_default(), 0);
         }
         if let Some(rung) = known.rung() {
             self.shown.sentence = scheme.in_words(&rung.sentence);
             self.shown.why = scheme.in_words(&rung.why);
             self.course = Course::new(&rung.turns, &left);
-            return (drawn::grouped(&rung.turns), 0);
+            return (drawing::grouped(&rung.turns), 0);
         }
         if !known.gives_turns() {
             return (Vec::new(), 0);
         }
         let under_way = self.course.after(&left);
-        under_way.unwrap_or_else(|| (drawn::turns(&left), 0))
+        under_way.unwrap_or_else(|| (drawing::turns(&left), 0))
     }
 
     /// What a word means, with the first hints that use it.
@@ -242,7 +247,7 @@ impl Screen {
     fn show_asked(&mut self, session: &Session) {
         let read = session.reading().filter(|_| session.known().is_none());
         let scheme = read.map_or(session.scheme(), |reading| reading.scheme);
-        self.shown.drawing = Some(drawn::drawing_of_asked(&self.shown.asked, scheme));
+        self.shown.drawing = Some(drawing::drawing_of_asked(&self.shown.asked, scheme));
         self.shown.present = 0;
         self.shown.pieces.clear();
         self.shown.turns.clear();
@@ -252,7 +257,7 @@ impl Screen {
     fn judge_light(&mut self, session: &Session) {
         if self.profile.is_none() && session.knows_colours() && !self.light_judged {
             self.light_judged = true;
-            let report = session.colours().judge_light(&Relight::none());
+            let report = session.colours().judge_light(&LightEstimate::none());
             let said = calibrating::closest(&report).say;
             self.shown.passed = format!("{} {said}", self.shown.passed);
         }
@@ -263,7 +268,7 @@ impl Screen {
         if self.relighting {
             return self.show_relit(session);
         }
-        let reading = session.reading().filter(|_| session.settled())?;
+        let reading = session.reading().filter(|_| session.has_told_state())?;
         let (light, seen) = (self.shown.light.as_mut()?, reading.light.as_ref()?);
         if reading.cube.is_none() && seen.distance < FAR {
             return None;
@@ -281,7 +286,7 @@ impl Screen {
         }
         self.relighting = false;
         self.change_told = false;
-        let report = session.colours().judge_light(&Relight::none());
+        let report = session.colours().judge_light(&LightEstimate::none());
         self.shown.light = Some(page::Light {
             relit: true,
             ..light(self.profile.as_ref()?, &report)
@@ -290,7 +295,7 @@ impl Screen {
     }
 
     fn show_coaching(&mut self, look: &Look, session: &Session, events: &[Timed]) {
-        if session.is_hindered() && self.shown.trouble.is_some() {
+        if session.is_impaired() && self.shown.trouble.is_some() {
             // Its cause is still to be seen.
             self.trouble_until = self.now + GONE;
         }
@@ -378,7 +383,11 @@ impl Screen {
     }
 
     fn show_waiting(&mut self, look: &Look, session: &Session) {
-        let line = match (look.faces.is_empty(), session.settled(), session.known()) {
+        let line = match (
+            look.faces.is_empty(),
+            session.has_told_state(),
+            session.known(),
+        ) {
             _ if self.fault_shown => "Show the cube when it is mended.",
             _ if self
                 .shown
@@ -404,12 +413,12 @@ impl Screen {
 impl Screen {
     /// Does what was asked for on the page.
     fn serve(&mut self, session: &mut Session) {
-        let cameras = self.wishes.cameras();
+        let cameras = self.shared.cameras();
         if cameras != self.shown.cameras {
             self.shown.cameras = cameras;
             self.page.show(&self.shown);
         }
-        while let Some(request) = self.wishes.next() {
+        while let Some(request) = self.shared.next() {
             self.obey(request, session);
             self.page.show(&self.shown);
         }
@@ -425,7 +434,7 @@ impl Screen {
         if self.speaker.as_mut().is_some_and(Speaker::has_failed) {
             self.lose_voice();
         }
-        self.shown.browser_camera = self.wishes.browser();
+        self.shown.browser_camera = self.shared.browser();
         if let Some(mut calibrating) = self.calibrating.take() {
             if calibrating.see(self.now, look) {
                 self.show_calibration(&calibrating);

@@ -12,10 +12,10 @@ use crate::page::{BrowserCamera, CameraName, Request, Requests};
 
 /// What was asked for on the page and is not about cameras, and where frames come from; shared with the screen.
 #[derive(Clone, Default)]
-pub struct Wishes(Arc<Mutex<Wanted>>);
+pub struct SharedState(Arc<Mutex<State>>);
 
 #[derive(Default)]
-struct Wanted {
+struct State {
     waiting: VecDeque<Request>,
     browser: BrowserCamera,
     cameras: Vec<CameraInfo>,
@@ -23,38 +23,38 @@ struct Wanted {
     node: Option<String>,
 }
 
-impl Wishes {
+impl SharedState {
     /// The next one.
     pub fn next(&self) -> Option<Request> {
-        self.wanted().waiting.pop_front()
+        self.state().waiting.pop_front()
     }
 
     /// Whether frames come from the browser.
     pub fn browser(&self) -> BrowserCamera {
-        self.wanted().browser
+        self.state().browser
     }
 
     /// The cameras of this machine, once they are listed.
     pub fn cameras(&self) -> Vec<CameraName> {
-        let wanted = self.wanted();
+        let state = self.state();
         let name = |camera: &CameraInfo| CameraName {
             id: camera.index.to_string(),
             name: camera.name.clone(),
-            used: wanted.node.as_ref() == Some(&camera.node),
+            used: state.node.as_ref() == Some(&camera.node),
         };
-        wanted.cameras.iter().map(name).collect()
+        state.cameras.iter().map(name).collect()
     }
 
     /// Lists the cameras on a thread of its own, since a busy one can take its time.
     fn list(&self) {
-        let wishes = self.clone();
+        let shared = self.clone();
         thread::spawn(move || {
             // Where cameras cannot be listed none is offered; the source itself says what is wrong.
-            wishes.wanted().cameras = list_cameras().unwrap_or_default();
+            shared.state().cameras = list_cameras().unwrap_or_default();
         });
     }
 
-    fn wanted(&self) -> std::sync::MutexGuard<'_, Wanted> {
+    fn state(&self) -> std::sync::MutexGuard<'_, State> {
         // Each change is one step, so it is whole even after a panic elsewhere.
         self.0.lock().unwrap_or_else(PoisonError::into_inner)
     }
@@ -67,7 +67,7 @@ pub struct Switching {
     /// The source at the start is a replay: it ends the stream, and no camera takes its place.
     replay: bool,
     requests: Requests,
-    wishes: Wishes,
+    shared: SharedState,
     /// When the present source took over.
     began: Instant,
     /// The stream's time then; the source's own clock starts there.
@@ -80,15 +80,15 @@ pub struct Switching {
 impl Switching {
     /// Starts with `source`.
     pub fn new(source: Box<dyn FrameSource>, replay: bool, requests: Requests) -> Switching {
-        let wishes = Wishes::default();
+        let shared = SharedState::default();
         if !replay {
-            wishes.list();
+            shared.list();
         }
         Switching {
             source: Some(source),
             replay,
             requests,
-            wishes,
+            shared,
             began: Instant::now(),
             since: Duration::ZERO,
             last: Duration::ZERO,
@@ -97,21 +97,21 @@ impl Switching {
     }
 
     /// What was asked for that is not about cameras.
-    pub fn wishes(&self) -> Wishes {
-        self.wishes.clone()
+    pub fn shared(&self) -> SharedState {
+        self.shared.clone()
     }
 
     fn switch(&mut self, source: Option<Box<dyn FrameSource>>) {
         self.since = self.last.max(self.since + self.began.elapsed());
         self.began = Instant::now();
         self.replay = false;
-        let mut wanted = self.wishes.wanted();
-        wanted.node = None;
-        wanted.browser = match source {
+        let mut state = self.shared.state();
+        state.node = None;
+        state.browser = match source {
             Some(_) => BrowserCamera::Idle,
             None => BrowserCamera::Used,
         };
-        drop(wanted);
+        drop(state);
         self.source = source;
     }
 
@@ -120,7 +120,7 @@ impl Switching {
         match request {
             Request::UseBrowserCamera => self.switch(None),
             Request::UseCamera(id) => {
-                self.wishes.list();
+                self.shared.list();
                 let webcam = Webcam::open(id.parse().ok());
                 self.switch(Some(Box::new(webcam)));
             }
@@ -134,7 +134,7 @@ impl Switching {
                 }));
             }
             Request::BrowserCameraGone(_) => {}
-            other => self.wishes.wanted().waiting.push_back(other),
+            other => self.shared.state().waiting.push_back(other),
         }
         None
     }
@@ -164,7 +164,7 @@ impl FrameSource for Switching {
             let left = deadline.saturating_duration_since(Instant::now());
             if let Some(source) = &mut self.source {
                 let feed = source.next(left);
-                self.wishes.wanted().node = source.node();
+                self.shared.state().node = source.node();
                 return match feed {
                     Feed::Frame(frame) => {
                         self.last = self.since + frame.at;
@@ -259,7 +259,7 @@ mod tests {
     #[test]
     fn the_camera_in_use_is_marked() {
         let (_page, mut source) = watching(ticking("/dev/video0"));
-        let wishes = source.wishes();
+        let shared = source.shared();
         let camera = |index: u32, name: &str| CameraInfo {
             index,
             name: name.into(),
@@ -268,8 +268,8 @@ mod tests {
             formats: Vec::new(),
         };
         // Two of the same make.
-        wishes.wanted().cameras = vec![camera(0, "Webcam"), camera(2, "Webcam")];
-        let used = || wishes.cameras().iter().map(|c| c.used).collect::<Vec<_>>();
+        shared.state().cameras = vec![camera(0, "Webcam"), camera(2, "Webcam")];
+        let used = || shared.cameras().iter().map(|c| c.used).collect::<Vec<_>>();
         assert_eq!(used(), [false, false]);
         at(&mut source);
         assert_eq!(used(), [true, false]);

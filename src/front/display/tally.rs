@@ -9,7 +9,7 @@ pub struct Tally {
     /// Seconds of the stream.
     began: f64,
     pairs: usize,
-    alone: usize,
+    unaided: usize,
     helps: usize,
     slips: usize,
     /// Something was told of the present pair beyond which pieces it is.
@@ -63,7 +63,7 @@ impl Tally {
     pub fn followed(&mut self, pair: bool) {
         if pair {
             self.pairs += 1;
-            self.alone += usize::from(!self.helped);
+            self.unaided += usize::from(!self.helped);
         }
         let cost = std::mem::take(&mut self.cost);
         let most = self.weakest.map_or(0, |(most, _)| most);
@@ -80,9 +80,9 @@ impl Tally {
         if self.pairs > 0 {
             parts.push(format!(
                 "{} of {} pairs without help",
-                match self.alone {
+                match self.unaided {
                     0 => "none".into(),
-                    alone => words::count(alone),
+                    unaided => words::count(unaided),
                 },
                 words::count(self.pairs)
             ));

@@ -19,14 +19,14 @@ pub struct Said {
 
 /// Where a pair is put: at every place in turn, the pairs of `keep` solved.
 #[derive(Clone, Copy, Debug)]
-pub struct Placing {
+pub struct PairCase {
     pub cross: Colour,
     pub slot: Slot,
     pub keep: SlotSet,
     pub level: Level,
 }
 
-impl Placing {
+impl PairCase {
     /// One slot and one level for each cross, with no other pair solved or with all.
     pub fn is_one_of_few(&self) -> bool {
         let n = self.cross.index() % 4;
@@ -36,12 +36,12 @@ impl Placing {
     }
 
     /// Each cross, slot, set of other pairs solved and level.
-    pub fn all() -> Vec<Placing> {
+    pub fn all() -> Vec<PairCase> {
         let mut all = Vec::new();
         for cross in Colour::ALL {
             for slot in Slot::ALL {
                 for keep in SlotSet::subsets().filter(|keep| !keep.contains(slot)) {
-                    all.extend(Level::ALL.map(|level| Placing {
+                    all.extend(Level::ALL.map(|level| PairCase {
                         cross,
                         slot,
                         keep,
@@ -55,7 +55,7 @@ impl Placing {
 
     /// What is said of the pair wherever it lies, from one hold after the other.
     pub fn said(self) -> impl Iterator<Item = Said> {
-        let Placing { cross, slot, .. } = self;
+        let PairCase { cross, slot, .. } = self;
         let fronts = solve::side_colours(cross);
         let open = placements::placements(cross, slot, self.keep)
             .into_iter()

@@ -122,7 +122,7 @@ impl Screen {
         self.shown.cue = Cue { serial, kind };
     }
 
-    /// What was asked for or troubled is settled.
+    /// What was asked for or troubled is past.
     pub(super) fn answered(&mut self) {
         self.shown.trouble = None;
         self.shown.asked.clear();

@@ -7,7 +7,7 @@ use super::super::course::Course;
 use super::super::seeing;
 use super::super::speaker::Speaker;
 use super::super::tally::Tally;
-use super::{SHOW_A_CORNER, Screen, drawn, light, names};
+use super::{SHOW_A_CORNER, Screen, drawing, light, names};
 use crate::coach::Level;
 use crate::colour::Profile;
 use crate::cube::Colour;
@@ -93,7 +93,7 @@ impl Screen {
         self.fault_shown = false;
         let shown = &mut self.shown;
         shown.scene = Scene::Looking;
-        shown.drawing = Some(drawn::drawing_of_asked(&[], session.scheme()));
+        shown.drawing = Some(drawing::drawing_of_asked(&[], session.scheme()));
         (shown.progress, shown.clock, shown.weakest) = (None, None, None);
         (shown.rung, shown.present) = (0, 0);
         shown.asked.clear();

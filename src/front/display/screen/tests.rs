@@ -75,7 +75,7 @@ impl Stage {
     fn new(profile: Profile) -> Stage {
         let page = Page::start(Options::default()).expect("a free port");
         let session = Session::new(Reader::new(Some(&profile)), None);
-        let manner = Manner {
+        let options = DisplayOptions {
             replay: true,
             quiet: true,
             profile: Some(profile),
@@ -86,7 +86,7 @@ impl Stage {
         };
         let mut session = session;
         Stage {
-            screen: Screen::new(page, manner, Wishes::default(), &mut session),
+            screen: Screen::new(page, options, SharedState::default(), &mut session),
             session,
             now: 0.0,
             finder: Finder::new(),

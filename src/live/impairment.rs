@@ -3,7 +3,7 @@
 use super::event::Seen;
 use crate::sight::{FrameFault, Look, Problem};
 
-/// A hindrance, and what to say of it.
+/// An impairment, and what to say of it.
 pub type Words = (Seen, &'static str);
 
 /// Seconds for which pictures must show no face, and the same kind of fault or another, before that is said: hands that turn the cube
@@ -63,7 +63,7 @@ const WORDS: [(Problem, Words); 7] = [
 ];
 
 /// What to say where no face is found, by what the picture shows instead.
-pub fn unfound(fault: FrameFault) -> Words {
+pub fn undetected(fault: FrameFault) -> Words {
     match fault {
         FrameFault::Dark => DARK,
         FrameFault::Bright => BRIGHT,
@@ -76,7 +76,7 @@ pub fn unfound(fault: FrameFault) -> Words {
 }
 
 /// The gravest problem that more than half of the faces have.
-pub fn hindrance(looks: &[Look]) -> Option<Words> {
+pub fn impairment(looks: &[Look]) -> Option<Words> {
     let faces = || looks.iter().flat_map(|look| &look.faces);
     let most = |problem: &Problem| {
         2 * faces()
@@ -92,7 +92,7 @@ pub fn hindrance(looks: &[Look]) -> Option<Words> {
 
 /// What pictures show instead of a cube, and since when.
 #[derive(Debug, Default)]
-pub struct Unfound {
+pub struct Undetected {
     since: Option<f64>,
     /// The kind that was shown last, and since when it alone.
     shown: Option<(Seen, f64)>,
@@ -100,13 +100,13 @@ pub struct Unfound {
     told: Option<(Seen, f64)>,
 }
 
-impl Unfound {
+impl Undetected {
     /// The newest picture shows no cube, or hardly one.
-    pub fn is_hindered(&self) -> bool {
+    pub fn is_impaired(&self) -> bool {
         self.since.is_some()
     }
 
-    /// Takes what hinders in the newest picture, at a time in seconds; gives what is to be said of it now. A fault that looks now like
+    /// Takes what impairs in the newest picture, at a time in seconds; gives what is to be said of it now. A fault that looks now like
     /// one kind, now like another, is told once.
     pub fn see(&mut self, words: Option<Words>, now: f64) -> Option<Words> {
         let Some((kind, _)) = words else {
@@ -115,12 +115,12 @@ impl Unfound {
             return None;
         };
         let since = *self.since.get_or_insert(now);
-        let alone = self.shown.filter(|(shown, _)| *shown == kind);
-        let (_, alone) = *self.shown.insert(alone.unwrap_or((kind, now)));
+        let lasting = self.shown.filter(|(shown, _)| *shown == kind);
+        let (_, lasting) = *self.shown.insert(lasting.unwrap_or((kind, now)));
         let (since, is_news) = match &mut self.told {
             Some((told, last)) => {
                 *last = now;
-                (alone, *told != kind)
+                (lasting, *told != kind)
             }
             None => (since, true),
         };
@@ -139,11 +139,11 @@ mod tests {
 
     /// What is told of pictures ten a second.
     fn told(pictures: &[(usize, Option<Words>)]) -> Vec<(f64, Seen)> {
-        let mut unfound = Unfound::default();
+        let mut undetected = Undetected::default();
         let pictures = pictures.iter().flat_map(|(n, words)| vec![*words; *n]);
         let tell = |(n, words)| {
             let now = n as f64 / 10.0;
-            Some((now, unfound.see(words, now)?.0))
+            Some((now, undetected.see(words, now)?.0))
         };
         pictures.enumerate().filter_map(tell).collect()
     }
@@ -180,7 +180,7 @@ mod tests {
             with(&[Problem::Glare]),
             with(&[]),
         );
-        let kind = |looks: &[Look]| hindrance(looks).map(|(seen, _)| seen);
+        let kind = |looks: &[Look]| impairment(looks).map(|(seen, _)| seen);
         assert_eq!(
             kind(&[dark.clone(), glare.clone(), clear.clone()]),
             Some(Seen::Glare)

@@ -1,10 +1,10 @@
 //! The light on each face, fitted from stickers whose colours are supposed, and the evidence that results.
 
-use super::evidence::{LookEvidence, Placing, STICKER_CAP, Table, rolled, transposed};
+use super::association::Association;
+use super::evidence::{Assignment, LookEvidence, STICKER_CAP, Table, rolled, transposed};
 use super::frame::Frame;
 use super::places::Arrangement;
-use super::suppose::Supposition;
-use crate::colour::{Model, Observation, Relight};
+use crate::colour::{LightEstimate, Model, Observation};
 use crate::cube::Colour;
 use crate::sight::{Look, Patch};
 
@@ -14,10 +14,10 @@ pub type Labels = [Option<usize>; 9];
 /// The light of the room and, by look and face, of each face.
 #[derive(Clone, Debug)]
 pub struct Lights {
-    room: Relight,
-    faces: Vec<Vec<Relight>>,
+    room: LightEstimate,
+    faces: Vec<Vec<LightEstimate>>,
     /// How expected such lights are (natural log).
-    pub expectedness: f64,
+    pub log_occam_factor: f64,
 }
 
 /// A face's stickers row by row.
@@ -27,10 +27,10 @@ pub fn patches(look: &Look, face: usize) -> [Patch; 9] {
 }
 
 /// The centres only, as supposed.
-pub fn centre_labels(supposition: &Supposition) -> Vec<Vec<Labels>> {
+pub fn centre_labels(association: &Association) -> Vec<Vec<Labels>> {
     let label = |face: usize| std::array::from_fn(|i| (i == 4).then_some(face));
-    supposition
-        .placed
+    association
+        .assigned
         .iter()
         .map(|look| look.iter().map(|p| label(p.face.index())).collect())
         .collect()
@@ -39,28 +39,28 @@ pub fn centre_labels(supposition: &Supposition) -> Vec<Vec<Labels>> {
 /// The roll (quarter turns clockwise from picture to net) of every seen face that suits a state best.
 pub fn best_rolls(
     state: &Arrangement,
-    supposition: &Supposition,
+    association: &Association,
     evidence: &[LookEvidence],
 ) -> Vec<Vec<u8>> {
     let colours = state.colours();
-    let of_face = |(placing, table): (&Placing, &Table)| {
+    let of_face = |(assignment, table): (&Assignment, &Table)| {
         let score = |roll: u8| -> f32 {
             let shown = shown(
                 &colours,
-                placing.face.index(),
+                assignment.face.index(),
                 roll,
-                supposition.frame.mirrored,
+                association.frame.mirrored,
             );
             table.iter().zip(shown).map(|(weights, c)| weights[c]).sum()
         };
         let better = |a: u8, b: u8| if score(b) > score(a) { b } else { a };
-        placing.roll.unwrap_or_else(|| (1..4).fold(0, better))
+        assignment.roll.unwrap_or_else(|| (1..4).fold(0, better))
     };
-    let of_look = |(placings, look): (&Vec<Placing>, &LookEvidence)| {
-        placings.iter().zip(&look.faces).map(of_face).collect()
+    let of_look = |(assignments, look): (&Vec<Assignment>, &LookEvidence)| {
+        assignments.iter().zip(&look.faces).map(of_face).collect()
     };
-    supposition
-        .placed
+    association
+        .assigned
         .iter()
         .zip(evidence)
         .map(of_look)
@@ -70,19 +70,24 @@ pub fn best_rolls(
 /// The roles of the colours that a state shows on every seen face at these rolls.
 pub fn state_labels(
     state: &Arrangement,
-    supposition: &Supposition,
+    association: &Association,
     rolls: &[Vec<u8>],
 ) -> Vec<Vec<Labels>> {
     let colours = state.colours();
-    let of_look = |(placings, rolls): (&Vec<Placing>, &Vec<u8>)| {
-        let faces = placings.iter().zip(rolls);
+    let of_look = |(assignments, rolls): (&Vec<Assignment>, &Vec<u8>)| {
+        let faces = assignments.iter().zip(rolls);
         faces
             .map(|(p, &roll)| {
-                shown(&colours, p.face.index(), roll, supposition.frame.mirrored).map(Some)
+                shown(&colours, p.face.index(), roll, association.frame.mirrored).map(Some)
             })
             .collect()
     };
-    supposition.placed.iter().zip(rolls).map(of_look).collect()
+    association
+        .assigned
+        .iter()
+        .zip(rolls)
+        .map(of_look)
+        .collect()
 }
 
 /// A face of a net as a picture shows it.
@@ -95,7 +100,7 @@ fn shown(colours: &[usize; 54], face: usize, roll: u8, mirrored: bool) -> [usize
 impl Lights {
     /// Nothing known but that lights drift.
     pub fn unknown(looks: &[Look]) -> Lights {
-        let room = Relight::drift();
+        let room = LightEstimate::drift();
         let face = room.for_another_face();
         let faces = looks
             .iter()
@@ -104,7 +109,7 @@ impl Lights {
         Lights {
             room,
             faces,
-            expectedness: 0.0,
+            log_occam_factor: 0.0,
         }
     }
 
@@ -122,17 +127,17 @@ impl Lights {
             })
             .collect();
         let all: Vec<Observation> = observed.iter().flatten().flatten().copied().collect();
-        let drift = Relight::drift();
+        let drift = LightEstimate::drift();
         let room = model.fit_room(&all, &drift);
         let prior = room.for_another_face();
-        let mut expectedness = room.expectedness(&drift);
+        let mut log_occam_factor = room.log_occam_factor(&drift);
         let faces = observed
             .iter()
             .map(|look| {
                 look.iter()
                     .map(|face| {
                         let light = model.fit(face, &prior);
-                        expectedness += light.expectedness(&prior);
+                        log_occam_factor += light.log_occam_factor(&prior);
                         light
                     })
                     .collect()
@@ -141,12 +146,12 @@ impl Lights {
         Lights {
             room,
             faces,
-            expectedness,
+            log_occam_factor,
         }
     }
 
     /// The same room, with nothing known of the single faces.
-    pub fn of_room_alone(&self) -> Lights {
+    pub fn of_room_only(&self) -> Lights {
         let face = self.room.for_another_face();
         Lights {
             faces: self
@@ -169,10 +174,13 @@ impl Lights {
     ) -> (LookEvidence, f64) {
         let prior = self.room.for_another_face();
         let faces = labels.iter().enumerate();
-        let faces: Vec<Relight> = faces
+        let faces: Vec<LightEstimate> = faces
             .map(|(i, labels)| model.fit(&observations(look, i, labels, frame), &prior))
             .collect();
-        let expectedness = faces.iter().map(|light| light.expectedness(&prior)).sum();
+        let log_occam_factor = faces
+            .iter()
+            .map(|light| light.log_occam_factor(&prior))
+            .sum();
         let lights = Lights {
             faces: vec![faces],
             ..self.clone()
@@ -180,12 +188,12 @@ impl Lights {
         let evidence = lights.evidence(model, std::slice::from_ref(look), frame);
         (
             evidence.into_iter().next().unwrap_or_default(),
-            expectedness,
+            log_occam_factor,
         )
     }
 
     /// The room's light.
-    pub fn room(&self) -> &Relight {
+    pub fn room(&self) -> &LightEstimate {
         &self.room
     }
 

@@ -1,14 +1,14 @@
 //! Which face of the cube each found face may be: told by the centres, as far as they can be told apart.
 
-use super::evidence::{LookEvidence, Placing, Weights, levelled, placings};
+use super::evidence::{Assignment, LookEvidence, Weights, assignments, log_ratios};
 use super::frame::{Frame, Known};
 use crate::cube::Face;
 
 /// One reading of all centres.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Supposition {
+pub struct Association {
     /// The faces of each look, in the look's order.
-    pub placed: Vec<Vec<Placing>>,
+    pub assigned: Vec<Vec<Assignment>>,
     /// How the colours lie, and whether the pictures are mirrored.
     pub frame: Frame,
     /// Log-likelihood (natural) of the centres alone, 0 for the likeliest colour of each, with the prior of what
@@ -19,21 +19,21 @@ pub struct Supposition {
 /// A face left unseen though enough faces were shown, as log-odds (natural): people show each face once. A judgement.
 const OVERLOOKED: f32 = -5.0;
 
-/// Partial suppositions kept while looks are added.
+/// Partial associations kept while looks are added.
 const BEAM: usize = 400;
 
-/// Suppositions this far (nats) below the best are dropped.
+/// Associations this far (nats) below the best are dropped.
 const UNLIKELY: f32 = 14.0;
 
-impl Supposition {
+impl Association {
     /// Whether both take every look alike.
-    pub fn places_as(&self, other: &Supposition) -> bool {
-        self.frame == other.frame && self.placed == other.placed
+    pub fn assigns_as(&self, other: &Association) -> bool {
+        self.frame == other.frame && self.assigned == other.assigned
     }
 
     /// Log-odds (natural) of showing the faces so, before anything is seen.
     pub fn prior(&self) -> f32 {
-        let faces = || self.placed.iter().flatten();
+        let faces = || self.assigned.iter().flatten();
         let seen = faces().fold(0, |seen, p| seen | 1 << p.face.index());
         overlooked(seen, faces().count(), 0)
     }
@@ -44,7 +44,7 @@ impl Supposition {
     }
 }
 
-/// A supposition of the first looks: the way chosen for each, the faces seen (a bit each), the score.
+/// An association of the first looks: the way chosen for each, the faces seen (a bit each), the score.
 #[derive(Clone)]
 struct Partial {
     chosen: Vec<u16>,
@@ -52,9 +52,9 @@ struct Partial {
     score: f32,
 }
 
-/// The likeliest suppositions for the looks in a frame, at most `most` of them, the best first. None when a corner view's
+/// The likeliest associations for the looks in a frame, at most `most` of them, the best first. None when a corner view's
 /// centres run against every cube in that frame.
-pub fn suppositions(looks: &[LookEvidence], frame: &Frame, most: usize) -> Vec<Supposition> {
+pub fn associations(looks: &[LookEvidence], frame: &Frame, most: usize) -> Vec<Association> {
     let ways: Vec<Vec<Way>> = looks
         .iter()
         .map(|look| ways(look, frame.mirrored))
@@ -92,12 +92,12 @@ pub fn suppositions(looks: &[LookEvidence], frame: &Frame, most: usize) -> Vec<S
         partial = extended.collect();
     }
     partial.truncate(most);
-    let full = |p: &Partial| Supposition {
-        placed: p
+    let full = |p: &Partial| Association {
+        assigned: p
             .chosen
             .iter()
             .zip(&ways)
-            .map(|(&j, w)| w[usize::from(j)].placing.clone())
+            .map(|(&j, w)| w[usize::from(j)].assignment.clone())
             .collect(),
         frame: *frame,
         score: p.score + overlooked(p.seen, all, 0),
@@ -105,7 +105,7 @@ pub fn suppositions(looks: &[LookEvidence], frame: &Frame, most: usize) -> Vec<S
     partial.iter().map(full).collect()
 }
 
-/// What it costs that faces stay unseen: `all` are shown, `left` of them are still to be placed.
+/// What it costs that faces stay unseen: `all` are shown, `left` of them are still to be assigned.
 fn overlooked(seen: u8, all: usize, left: usize) -> f32 {
     OVERLOOKED * all.min(6).saturating_sub(seen.count_ones() as usize + left) as f32
 }
@@ -114,25 +114,32 @@ fn overlooked(seen: u8, all: usize, left: usize) -> f32 {
 struct Way {
     score: f32,
     seen: u8,
-    placing: Vec<Placing>,
+    assignment: Vec<Assignment>,
 }
 
 /// All that one look's faces may be, by its joints alone.
-pub fn placings_of(look: &LookEvidence, mirrored: bool) -> impl Iterator<Item = Vec<Placing>> {
-    ways(look, mirrored).into_iter().map(|way| way.placing)
+pub fn assignments_of(
+    look: &LookEvidence,
+    mirrored: bool,
+) -> impl Iterator<Item = Vec<Assignment>> {
+    ways(look, mirrored).into_iter().map(|way| way.assignment)
 }
 
 /// What a look's faces may be.
 fn ways(look: &LookEvidence, mirrored: bool) -> Vec<Way> {
-    let centres: Vec<Weights> = look.faces.iter().map(|table| levelled(&table[4])).collect();
+    let centres: Vec<Weights> = look
+        .faces
+        .iter()
+        .map(|table| log_ratios(&table[4]))
+        .collect();
     let mut ways = Vec::new();
     extend(&centres, &mut Vec::new(), 0.0, &mut |faces, score| {
-        if let Some(placing) = placings(&look.joints, faces, mirrored) {
+        if let Some(assignment) = assignments(&look.joints, faces, mirrored) {
             let seen = faces.iter().fold(0, |seen, face| seen | 1 << face.index());
             ways.push(Way {
                 score,
                 seen,
-                placing,
+                assignment,
             });
         }
     });

@@ -1,13 +1,15 @@
 //! Stickers that speak against the best state: something lies on them, or the cube is not what it is taken for.
 
-use super::evidence::{LookEvidence, Table, Weights, levelled, rolled, shared_weight, transposed};
+use super::evidence::{
+    LookEvidence, Table, Weights, log_ratios, rolled, shared_weight, transposed,
+};
 use super::explain::Explanation;
-use super::relight::Labels;
+use super::lights::Labels;
 use crate::cube::{Colour, Face, Fault, Net};
 
 /// A sticker of the net that contradicts the state.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Misfit {
+pub struct Outlier {
     /// As in `places`.
     pub cell: usize,
     /// The colour it seems to have.
@@ -35,7 +37,9 @@ pub fn contradictions(evidence: &[LookEvidence], labels: &[Vec<Labels>]) -> Vec<
     let of_face = |(table, labels): (&Table, &Labels)| {
         let stickers = table.iter().zip(labels);
         stickers
-            .filter(|(weights, label)| label.is_some_and(|c| levelled(weights)[c] < -CONTRADICTION))
+            .filter(|(weights, label)| {
+                label.is_some_and(|c| log_ratios(weights)[c] < -CONTRADICTION)
+            })
             .count()
     };
     let looks = evidence.iter().zip(labels);
@@ -46,15 +50,18 @@ pub fn contradictions(evidence: &[LookEvidence], labels: &[Vec<Labels>]) -> Vec<
 
 /// Nats by which the stickers, each by itself, look more like other colours than like those of the state.
 pub fn against(explanation: &Explanation) -> f64 {
-    let placed = &explanation.supposition.placed;
+    let assigned = &explanation.association.assigned;
     let looks = explanation.evidence.iter().zip(&explanation.labels);
     let mut sum = 0.0;
-    for ((look, labels), placings) in looks.zip(placed) {
-        for ((table, labels), placing) in look.faces.iter().zip(labels).zip(placings) {
-            let same = placed.iter().flatten().filter(|p| p.face == placing.face);
+    for ((look, labels), assignments) in looks.zip(assigned) {
+        for ((table, labels), assignment) in look.faces.iter().zip(labels).zip(assignments) {
+            let same = assigned
+                .iter()
+                .flatten()
+                .filter(|p| p.face == assignment.face);
             let stickers = table.iter().zip(labels);
             let lost: f32 = stickers
-                .filter_map(|(weights, label)| label.map(|c| -levelled(weights)[c]))
+                .filter_map(|(weights, label)| label.map(|c| -log_ratios(weights)[c]))
                 .sum();
             sum += lost * shared_weight(same.count());
         }
@@ -65,15 +72,15 @@ pub fn against(explanation: &Explanation) -> f64 {
 /// What each look says of every cell of the net.
 fn net_weights(explanation: &Explanation) -> [Vec<Weights>; 54] {
     let mut said: [Vec<Weights>; 54] = std::array::from_fn(|_| Vec::new());
-    let supposition = &explanation.supposition;
-    let looks = explanation.evidence.iter().zip(&supposition.placed);
-    for ((look, placings), rolls) in looks.zip(&explanation.rolls) {
-        for ((table, placing), &roll) in look.faces.iter().zip(placings).zip(rolls) {
-            let mut table = table.map(|w| levelled(&w));
-            if supposition.frame.mirrored {
+    let association = &explanation.association;
+    let looks = explanation.evidence.iter().zip(&association.assigned);
+    for ((look, assignments), rolls) in looks.zip(&explanation.rolls) {
+        for ((table, assignment), &roll) in look.faces.iter().zip(assignments).zip(rolls) {
+            let mut table = table.map(|w| log_ratios(&w));
+            if association.frame.mirrored {
                 table = transposed(&table);
             }
-            let cells = &mut said[9 * placing.face.index()..][..9];
+            let cells = &mut said[9 * assignment.face.index()..][..9];
             for (said, weights) in cells.iter_mut().zip(rolled(&table, roll)) {
                 said.push(weights);
             }
@@ -164,7 +171,7 @@ fn less_common_causes(said: &[Vec<Weights>; 54], colours: &[usize; 54]) -> [Vec<
 }
 
 /// All stickers of the net that, over all looks, contradict the state.
-pub fn misfits(explanation: &Explanation) -> Vec<Misfit> {
+pub fn outliers(explanation: &Explanation) -> Vec<Outlier> {
     let colours = explanation.state.colours();
     let said = net_weights(explanation);
     let mut found = Vec::new();
@@ -181,23 +188,23 @@ pub fn misfits(explanation: &Explanation) -> Vec<Misfit> {
         let loss = |weights: &Weights| weights[seen] - weights[colour];
         if together[seen] - together[colour] > CONTRADICTION {
             let looks = said.iter().filter(|w| loss(w) > CONTRADICTION).count();
-            found.push(Misfit { cell, seen, looks });
+            found.push(Outlier { cell, seen, looks });
         }
     }
     found
 }
 
 /// What the stickers show when those that contradict are taken at their word.
-pub fn faults_as_seen(explanation: &Explanation, misfits: &[Misfit]) -> Vec<Fault> {
-    let net = net_as_seen(explanation, misfits);
+pub fn faults_as_seen(explanation: &Explanation, outliers: &[Outlier]) -> Vec<Fault> {
+    let net = net_as_seen(explanation, outliers);
     net.and_then(|net| net.to_cube().err()).unwrap_or_default()
 }
 
 /// The stickers themselves; none where they are no net.
-pub fn net_as_seen(explanation: &Explanation, misfits: &[Misfit]) -> Option<Net> {
+pub fn net_as_seen(explanation: &Explanation, outliers: &[Outlier]) -> Option<Net> {
     let mut colours = explanation.state.colours();
-    for misfit in misfits {
-        colours[misfit.cell] = misfit.seen;
+    for outlier in outliers {
+        colours[outlier.cell] = outlier.seen;
     }
     Net::new(Face::ALL.map(|face| {
         std::array::from_fn(|r| {

@@ -1,9 +1,9 @@
-//! One showing of the cube: from its coming into the picture to its leaving, and the evidence seen meanwhile.
+//! One track of the cube: from its coming into the picture to its leaving, and the evidence seen meanwhile.
 
 use super::steady::{movement, overlaid, quality};
 use crate::sight::{FaceView, Look};
 
-/// Looks kept of one showing. More add little, since the same view errs in the same way, and cost time to decode.
+/// Looks kept of one track. More add little, since the same view errs in the same way, and cost time to decode.
 const MOST: usize = 8;
 
 /// Below this movement (share of a face's side) two still looks may be the same view.
@@ -13,9 +13,9 @@ const SAME_PLACE: f32 = 0.35;
 /// of the cube in the same place differs by several times as much.
 const SAME_COLOURS: f32 = 0.12;
 
-/// The evidence of one showing.
+/// The evidence of one track.
 #[derive(Debug, Default)]
-pub struct Showing {
+pub struct Track {
     looks: Vec<Look>,
     /// Of these, so many at the front were seen before frames failed to come.
     before: usize,
@@ -23,22 +23,25 @@ pub struct Showing {
     pub seen: f64,
     /// When a view was last seen that was not seen before, seconds.
     pub new_view_at: f64,
-    /// The state has been told in this showing.
-    pub settled: bool,
+    /// When a face was last seen that was not seen before, seconds.
+    pub gained_at: f64,
+    /// The state has been told in this track.
+    pub told: bool,
     /// When more was last asked for, seconds.
     pub asked_at: f64,
-    /// A fault of the cube has been told in this showing.
+    /// A fault of the cube has been told in this track.
     pub faulted: bool,
 }
 
-impl Showing {
-    /// A showing that begins now.
+impl Track {
+    /// A track that begins now.
     pub fn from(t: f64) -> Self {
-        Showing {
+        Track {
             seen: t,
             new_view_at: t,
+            gained_at: t,
             asked_at: f64::NEG_INFINITY,
-            ..Showing::default()
+            ..Track::default()
         }
     }
 
@@ -77,6 +80,7 @@ impl Showing {
         self.before = self.looks.len();
         self.seen += seconds;
         self.new_view_at += seconds;
+        self.gained_at += seconds;
         self.asked_at += seconds;
     }
 
@@ -87,7 +91,7 @@ impl Showing {
             return None;
         }
         let since = self.looks.split_off(before);
-        *self = Showing::from(t);
+        *self = Track::from(t);
         self.looks = since;
         Some(before)
     }
@@ -101,7 +105,7 @@ impl Showing {
 
     /// Forgets all looks.
     pub fn clear(&mut self, t: f64) {
-        *self = Showing::from(t);
+        *self = Track::from(t);
     }
 }
 

@@ -60,7 +60,7 @@ impl Listener for Terminal {
             return Ok(());
         };
         let seen = names(session.saw());
-        let doing = match (look.faces.len(), session.settled()) {
+        let doing = match (look.faces.len(), session.has_told_state()) {
             (0, _) => "waiting for the cube".to_owned(),
             (_, true) => "seen; turn it here, or hold it close for more help".to_owned(),
             (_, false) if seen.is_empty() => "looking; hold still".to_owned(),
