@@ -7,7 +7,7 @@ use image::imageops::{FilterType, blur, crop_imm, overlay, resize};
 
 use super::browser::with_browser;
 use super::camera::write_y4m;
-use super::coaching::{expect_words, run_at, watch};
+use super::coaching::{FEW, expect_words, run_at, watch};
 use super::dead_ends::text;
 
 /// Counts how often each line that is not asked for changes.
@@ -20,9 +20,6 @@ const COUNTS: &str = "
             new MutationObserver(() => changes[id].push(line.textContent)).observe(line, { childList: true });
         }
     });";
-
-/// Frames a second: few, since each is looked at and drawn.
-const FPS: u32 = 5;
 
 /// Seconds: long enough for a hindrance to be told, and to be forgotten once the cube is taken away.
 const HINDERED: u32 = 5;
@@ -103,7 +100,7 @@ const MOVED: u32 = 38;
 
 /// All that hinders, one after the other, with the cube taken away between, and then the cube as it should be.
 fn film_hindered(file: &Path, hindered: &[Hindered]) {
-    let held = |picture, seconds| std::iter::repeat_n(picture, (seconds * FPS) as usize);
+    let held = |picture, seconds| std::iter::repeat_n(picture, (seconds * FEW) as usize);
     let mut frames = Vec::new();
     for hindered in hindered {
         frames.extend(held(hindered.picture.clone(), HINDERED));
@@ -112,7 +109,7 @@ fn film_hindered(file: &Path, hindered: &[Hindered]) {
     for name in ["c1", "c2"] {
         frames.extend(held(corner(name), 4));
     }
-    write_y4m(file, FPS, &frames);
+    write_y4m(file, FEW, &frames);
 }
 
 /// A cube that was seen, but too dark or too far to tell its colours, got no word, or a word that stayed for good. Lines that nobody asked about
@@ -141,7 +138,7 @@ fn is_told_and_forgotten(hindered: &[Hindered]) {
                 "--frames",
                 film.to_str().unwrap(),
                 "--fps",
-                &FPS.to_string(),
+                &FEW.to_string(),
             ],
         );
         browser.before_scripts(COUNTS).await;
