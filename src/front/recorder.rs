@@ -9,7 +9,7 @@ use std::time::{Duration, Instant};
 
 use super::clock;
 use super::outcome::print_aside;
-use crate::coach::Doing;
+use crate::coach::{Doing, english};
 use crate::cube::{Amount, Colour, Cube, Face, Move, Net, Scheme, Turn, htm};
 use crate::journal::{
     Attempt, Event as Noted, JournalError, Keeper, Placed, Situation, Start, Ticket,
@@ -327,7 +327,8 @@ impl Recorder {
             turns,
             last_time,
         };
-        doing.praise()
+        let praise = doing.praise()?;
+        Some(english::sentence(&praise.into()))
     }
 }
 

@@ -4,7 +4,7 @@ use std::ops::RangeInclusive;
 
 use serde::Serialize;
 
-use crate::coach::{Hand, example, seen, words};
+use crate::coach::{Hand, english, example, seen, words};
 use crate::cube::{Colour, Held, Move, Scheme, parse_moves};
 use crate::draw::{Others, Stickers, marked};
 use crate::solve::Slot;
@@ -101,7 +101,8 @@ impl Seeing {
     /// What is to be seen, once it is answered.
     pub fn why(&self) -> String {
         let seen = self.chosen.map(|_| seen(&self.card.held, self.card.slot));
-        self.scheme.in_words(&seen.unwrap_or_default())
+        self.scheme
+            .in_words(&english::text(&seen.unwrap_or_default()))
     }
 
     pub fn tally(&self) -> Tally {
@@ -194,7 +195,7 @@ mod tests {
             }
         }
         let ready = example(2, Hand::Right, Colour::White, Slot::ALL[0]).expect("a sight");
-        assert!(seen(&ready, Slot::ALL[0]).starts_with("They are ready"));
+        assert!(english::text(&seen(&ready, Slot::ALL[0])).starts_with("They are ready"));
     }
 
     #[test]

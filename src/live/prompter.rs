@@ -6,7 +6,7 @@
 use super::event::{Event, Holding};
 use super::known::{Known, Meaning, Plan, RUNGS};
 use crate::coach::follow::Likely;
-use crate::coach::{self, words};
+use crate::coach::{self, Text, english, words};
 use crate::cube::{Colour, Cube, Held, Hold, Move, Moves, Net, Scheme, Turn, inverse, simplified};
 use crate::solve::{Slot, cross_solved};
 
@@ -224,8 +224,10 @@ impl Prompter {
             None => (self.greeting(), None),
             Some(known) => {
                 let changed = known.progress(&cube).say(known.slot());
-                let changed = changed.map(|text| self.scheme.in_words(&text));
-                let going_on = changed.unwrap_or_else(|| "I go on from how it is now.".into());
+                let going_on = match changed.is_nothing() {
+                    true => "I go on from how it is now.".into(),
+                    false => self.scheme.in_words(&english::text(&changed)),
+                };
                 (going_on, Some(known.hint_hold().down()))
             }
         };
@@ -381,8 +383,8 @@ impl Prompter {
             net: Net::of(&cube),
             gained: progress.gained_names(),
             lost: progress.lost_names(),
-            text,
-            shorter,
+            text: english::text(&text),
+            shorter: shorter.as_ref().map(english::text),
         };
         self.tell(followed, out);
         self.hint(out);
@@ -417,7 +419,7 @@ impl Prompter {
             meant: slip.map_or_else(Moves::default, |slip| told(&slip.meant)),
             undo: told(&likely.undo),
             way_back: known.gives_turns(),
-            text: known.slip_text(),
+            text: english::text(&known.slip_text()),
         };
         self.tell(slip, out);
     }
@@ -470,13 +472,13 @@ impl Prompter {
         }
     }
 
-    fn hint_with(&mut self, text: String, out: &mut Vec<Event>) {
+    fn hint_with(&mut self, text: Text, out: &mut Vec<Event>) {
         let Some(known) = &self.known else { return };
         let hold = known.held().hold;
         self.told_from = hold;
         let hint = Event::Hint {
             level: known.level(),
-            text,
+            text: english::text(&text),
             moves: known.moves(),
             slot: known.advice().next.clone(),
             hold: hold.into(),

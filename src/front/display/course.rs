@@ -63,18 +63,20 @@ fn place(groups: &[Turns], mut index: usize) -> Option<(usize, usize)> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::coach::Idea;
+    use crate::coach::saying::Deed;
 
     fn moves(text: &str) -> Moves {
         text.parse().expect("turns")
     }
 
     fn course() -> Course {
-        let group = |name: &str, text| Group {
-            name: name.into(),
+        let group = |idea, text| Group {
+            name: Some(Deed::Idea(idea)),
             moves: moves(text),
         };
         Course::new(
-            &[group("open", "U2 R"), group("insert", "U R'")],
+            &[group(Idea::Free, "U2 R"), group(Idea::Insert, "U R'")],
             &moves("U2 R U R' F"),
         )
     }

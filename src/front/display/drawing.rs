@@ -1,6 +1,7 @@
 //! What is known of the cube, as the page draws it in the cube's own colours: the cube in hand, its turns, and how far the solve is.
 
-use crate::coach::{Group, words};
+use crate::coach::saying::Deed;
+use crate::coach::{Group, english, words};
 use crate::cube::{Colour, Face, Hold, Move, Moves, Net, Scheme};
 use crate::draw::{Stickers, corner_asked};
 use crate::live::{Known, SetUp, from_left, stickers};
@@ -49,7 +50,7 @@ fn described(hold: Hold, scheme: Scheme) -> std::sync::Arc<str> {
 /// Turns as one idea.
 pub fn turns(moves: &Moves) -> Vec<Turns> {
     grouped(&[Group {
-        name: String::new(),
+        name: None,
         moves: moves.clone(),
     }])
 }
@@ -57,7 +58,7 @@ pub fn turns(moves: &Moves) -> Vec<Turns> {
 /// The turns back to where a slip was made.
 pub fn way_back(moves: &Moves) -> Vec<Turns> {
     grouped(&[Group {
-        name: "way back".into(),
+        name: Some(Deed::WayBack),
         moves: moves.clone(),
     }])
 }
@@ -68,11 +69,15 @@ pub fn grouped(groups: &[Group]) -> Vec<Turns> {
         .iter()
         .filter(|group| !group.moves.is_empty())
         .map(|group| Turns {
-            idea: words::sentence(&group.name),
+            idea: group.name.as_ref().map_or_else(String::new, idea),
             moves: group.moves.iter().map(ToString::to_string).collect(),
             words: group.moves.iter().map(|m| words::turn(*m)).collect(),
         })
         .collect()
+}
+
+fn idea(deed: &Deed) -> String {
+    words::sentence(&english::deed(deed))
 }
 
 /// The corner and the edge to look for, where the hint names them but leaves their places to be found.

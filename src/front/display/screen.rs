@@ -19,7 +19,7 @@ use super::speaker::Speaker;
 use super::tally::Tally;
 use super::waiting::Waiting;
 use crate::camera::Frame;
-use crate::coach::Outcome;
+use crate::coach::{Outcome, english};
 use crate::colour::{LightEstimate, LightReport, Profile};
 use crate::cube::Scheme;
 use crate::front::clock::milliseconds;
@@ -199,8 +199,8 @@ impl Screen {
             return (back.unwrap_or_default(), 0);
         }
         if let Some(rung) = known.rung() {
-            self.shown.sentence = scheme.in_words(&rung.sentence);
-            self.shown.why = scheme.in_words(&rung.why);
+            self.shown.sentence = scheme.in_words(&english::text(&rung.sentence));
+            self.shown.why = scheme.in_words(&english::text(&rung.why));
             self.course = Course::new(&rung.turns, &left);
             return (drawing::grouped(&rung.turns), 0);
         }
