@@ -21,8 +21,12 @@ use crate::cube::{Colour, Cube, Face, Hold, Scheme, Turn};
 use crate::read::{LookReading, Outcome, Reader, Reading};
 use crate::sight::Look;
 
-/// Seconds since the last new view, without an answer, after which more is asked for: time to turn the cube over.
+/// Seconds since a face was last seen for the first time after which more is asked for: time to turn the cube over. Views of the
+/// same faces don't put that off. Judgement.
 const PATIENCE: f64 = 2.5;
+
+/// Seconds after which it is asked for again, where what was shown since did not do: time to hear it and to show it. Judgement.
+const ASK_AGAIN: f64 = 6.0;
 
 /// Seconds after which a cube in the state that is known is taken to rest between turns. Judgement.
 const AT_REST: f64 = 0.3;
@@ -575,6 +579,10 @@ impl Session {
             }
         }
         if self.saw.len() > before {
+            let now = self.now;
+            if let Some(track) = self.views.track_mut() {
+                track.gained_at = now;
+            }
             self.tell(Event::Saw {
                 faces: self.saw.clone(),
             });
@@ -621,17 +629,23 @@ impl Session {
         }
     }
 
-    /// Asks for more where what was seen does not settle the state, once for each new view, and says what makes it hard.
+    /// Asks for more where what was seen does not settle the state, again only after a new view, and says what makes it hard.
     fn patience(&mut self) {
         let Some(track) = self.views.track() else {
             return;
+        };
+        // Hands that turn a cube that is followed show it from ever new sides: they are to rest first.
+        let since = match self.follower {
+            Some(_) => track.new_view_at,
+            None => track.gained_at,
         };
         // Where no face was announced there may be no cube.
         if track.told
             || self.saw.is_empty()
             || track.asked_at >= track.new_view_at
             || track.looks().is_empty()
-            || self.now - track.new_view_at < PATIENCE
+            || self.now - since < PATIENCE
+            || self.now - track.asked_at < ASK_AGAIN
         {
             return;
         }

@@ -23,6 +23,8 @@ pub struct Track {
     pub seen: f64,
     /// When a view was last seen that was not seen before, seconds.
     pub new_view_at: f64,
+    /// When a face was last seen that was not seen before, seconds.
+    pub gained_at: f64,
     /// The state has been told in this track.
     pub told: bool,
     /// When more was last asked for, seconds.
@@ -37,6 +39,7 @@ impl Track {
         Track {
             seen: t,
             new_view_at: t,
+            gained_at: t,
             asked_at: f64::NEG_INFINITY,
             ..Track::default()
         }
@@ -77,6 +80,7 @@ impl Track {
         self.before = self.looks.len();
         self.seen += seconds;
         self.new_view_at += seconds;
+        self.gained_at += seconds;
         self.asked_at += seconds;
     }
 

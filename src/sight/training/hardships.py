@@ -142,7 +142,7 @@ def main(photographs, out, count=60):
                 continue
             if changes is None:
                 planes = torch.tensor(picture[None].transpose(0, 3, 1, 2).copy()).float() / 255
-                picture = (webcam.taken(planes)[0] * 255).byte().numpy().transpose(1, 2, 0)
+                picture = (webcam.taken(planes)[0][0] * 255).byte().numpy().transpose(1, 2, 0)
             faces = [face(*label) for label in labels if label[1] != solid.NONE]
             file = f"{len(images) + 1:03}.jpg"
             cv2.imwrite(str(folder / file), picture, [cv2.IMWRITE_JPEG_QUALITY, 85])

@@ -4,9 +4,10 @@ Everything is varied far beyond what one cube, one room or one camera shows: sha
 out of line or turning, lenses, hands and what stands around. What a sensor and a codec do to the picture comes after: webcam.py.
 
 A scene is a picture (HEIGHT x WIDTH x 3, BGR, 8 bit) and labels, one a face:
-corners (4x2, clockwise in the picture, pixels from the middle of the first), kind (FACE, UNTOLD or NONE), covered (share of each sticker that a hand
+corners (4x2, clockwise in the picture, pixels from the middle of the first), kind (FACE, CUT, UNTOLD or NONE), covered (share of each sticker that a hand
 hides, row by row from the first corner along the first side).
-NONE are places that look like a face and are none: parts of larger grids, faces of other puzzles, broken faces.
+NONE are places that look like a face and are none: parts of larger grids, faces of other puzzles, broken faces. CUT are faces of
+which a good part lies outside of the picture.
 """
 
 import cv2
@@ -15,7 +16,7 @@ import numpy as np
 import sheets
 import things
 from hands import Hands
-from solid import FACE, HEIGHT, NONE, UNTOLD, WIDTH, Camera, Light, Solid, fill
+from solid import CUT, FACE, HEIGHT, NONE, UNTOLD, WIDTH, Camera, Light, Solid, fill
 
 
 def background(r, photographs):
@@ -138,20 +139,20 @@ def scene(r, photographs, flats, cubes=None, change=lambda part: None):
     for corners, kind, middles, tilt in faces:
         side = np.sqrt(abs(cv2.contourArea(corners.astype(np.float32))))
         spread = (corners[1] + corners[2] - corners[0] - corners[3], corners[2] + corners[3] - corners[0] - corners[1])
-        covered = np.zeros(9)
+        covered, outside = np.zeros(9), np.zeros(9)
         for k, middle in enumerate(middles):
             grid = np.array([(a, b) for a in (-0.1, -0.05, 0, 0.05, 0.1) for b in (-0.1, -0.05, 0, 0.05, 0.1)])
             at = middle + grid[:, :1] * spread[0] / 2 + grid[:, 1:] * spread[1] / 2
             at = at.round().astype(int)
             inside = (at[:, 0] >= 0) & (at[:, 1] >= 0) & (at[:, 0] < WIDTH) & (at[:, 1] < HEIGHT)
-            share = (hidden[np.clip(at[:, 1], 0, HEIGHT - 1), np.clip(at[:, 0], 0, WIDTH - 1)] > 0) | ~inside
-            covered[k] = share.mean()
-        if kind == FACE:
-            lost = (covered > 0.5).sum()
-            if side < 26 or lost > 3:
-                kind = UNTOLD
+            under = hidden[np.clip(at[:, 1], 0, HEIGHT - 1), np.clip(at[:, 0], 0, WIDTH - 1)] > 0
+            covered[k], outside[k] = (under | ~inside).mean(), (~inside).mean()
         over = np.maximum(-corners, corners - [WIDTH, HEIGHT]).max() / (side + 1)
-        if over > 0.12 and kind == FACE:
-            kind = UNTOLD
+        if kind == FACE:
+            lost, gone = (covered > 0.5).sum(), (outside > 0.5).sum()
+            if side < 26 or lost - gone > 3:
+                kind = UNTOLD
+            elif over > 0.12 or lost > 3:
+                kind = CUT if gone <= 5 and lost <= 6 else UNTOLD
         labels.append((corners, kind, covered))
     return picture, labels

@@ -5,7 +5,8 @@ import cv2
 import numpy as np
 
 WIDTH, HEIGHT = 512, 384
-FACE, UNTOLD, NONE = 1, 0, -1
+# A face; one that a trainer may take for either; what looks like a face and is none; a face that reaches out of the picture.
+FACE, UNTOLD, NONE, CUT = 1, 0, -1, 2
 
 # Outward normals of the six faces, with the directions of columns and rows: clockwise seen from outside (x right, y down, z away).
 FACES = [
@@ -203,14 +204,17 @@ class Solid:
         elif sloppy < 0.92:
             self.angles[r.integers(0, size)] = np.radians(r.uniform(10, 80)) * r.choice([-1, 1])
         self.angles -= np.median(self.angles)
-        self.side = (cell * size) if cell else np.exp(r.uniform(np.log(40), np.log(350)))
+        # Some are held too near to be whole in the picture: what looks at them from afar learns to know them.
+        self.is_near = cell is None and r.random() < 0.1
+        low, high = (300, 720) if self.is_near else (40, 350)
+        self.side = (cell * size) if cell else np.exp(r.uniform(np.log(low), np.log(high)))
         self.pose = POSES[r.choice(len(POSES), p=[0.3, 0.34, 0.12, 0.12, 0.12])]
         self.place(r, camera)
 
     def place(self, r, camera):
         """Puts it before the camera, about `side` pixels a face, as `pose` says."""
         side = self.side
-        distance = max(camera.focal * self.size / side + self.half * 0.8, 1.35 * self.size)
+        distance = max(camera.focal * self.size / side + self.half * 0.8, (1.1 if self.is_near else 1.35) * self.size)
         at = np.array([r.uniform(0.1, 0.9) * WIDTH, r.uniform(0.1, 0.9) * HEIGHT])
         if r.random() < 0.85:
             # Mostly whole in the picture.

@@ -34,6 +34,8 @@ BATCH = 64
 
 # Mean distance of corners, in cells, up to which a quad counts as its face, and from which it does not.
 NEAR, FAR = 0.35, 0.8
+# Standard deviation of a blur, in cells, up to which a face is still to be found.
+BLURRED = 0.36
 
 
 def load(folder):
@@ -109,7 +111,26 @@ class Store:
         by = (int(torch.randint(-8, 9, ())), int(torch.randint(-8, 9, ())))
         pictures = pictures.roll(by, (2, 3))
         quads = quads + quads.new_tensor([by[1], by[0]])
-        return webcam.taken(pictures) - 0.5, quads, kinds, covered
+        pictures, blurred = webcam.taken(pictures)
+        pictures = pictures - 0.5
+        # Some are seen from twice as far, with nothing around: there what reaches out of the picture is a face, too.
+        few = count // 8
+        small = F.avg_pool2d(pictures[:few], 2)
+        pictures[:few] = 0
+        left, top = (int(torch.randint(0, side // 4 + 1, ())) * 2 for side in (scene.WIDTH, scene.HEIGHT))
+        pictures[:few, :, top : top + small.shape[2], left : left + small.shape[3]] = small
+        quads[:few] = torch.where(quads[:few] < -8e3, quads[:few], quads[:few] / 2 + quads.new_tensor([left, top]))
+        blurred[:few] = blurred[:few] / 2
+        kinds = kinds.clone()
+        kinds[:few] = torch.where(kinds[:few] == scene.CUT, scene.FACE, kinds[:few])
+        return pictures, quads, clear_kinds(kinds, quads, blurred), covered
+
+
+def clear_kinds(kinds, quads, blurred):
+    """Kinds of labels once it is seen how a picture was taken: nobody tells a face by what is blurred over a third of a cell."""
+    cell = nets.sides(quads.flatten(0, 1)).reshape(kinds.shape) / 3
+    lost = (kinds == scene.CUT) | ((kinds == scene.FACE) & (blurred[:, None] > BLURRED * cell))
+    return torch.where(lost, scene.UNTOLD, kinds)
 
 
 def heat_targets(quads, kinds, height, width):
@@ -195,7 +216,7 @@ def places(out, quads, kinds):
     found = found * 2
     number = torch.randint(0, MOST, (n, SEEN), device=device)
     faces = (kinds == scene.FACE).sum(1, keepdim=True).clamp(min=1)
-    number[:, :5] = number[:, :5] % faces
+    number[:, :5] = (kinds == scene.FACE).int().argsort(1, descending=True).gather(1, number[:, :5] % faces)
     own = quads.gather(1, number[..., None, None].expand(-1, -1, 4, 2)).clone()
     empty = kinds.gather(1, number) == 9
     centre = torch.rand(n, SEEN, 1, 2, device=device) * torch.tensor([scene.WIDTH, scene.HEIGHT], device=device)
@@ -268,8 +289,9 @@ def report(finder, judge, store):
     right, total, off_total, pairs, empty = 0, 0, 0.0, [], []
     seen = store.made // 100 * 100
     for at in range(0, seen, 100):
-        pictures = webcam.taken(store.pictures[at : at + 100].float() / 255) - 0.5
-        truth, kinds = store.quads[at : at + 100], store.kinds[at : at + 100]
+        pictures, blurred = webcam.taken(store.pictures[at : at + 100].float() / 255)
+        pictures, truth = pictures - 0.5, store.quads[at : at + 100]
+        kinds = clear_kinds(store.kinds[at : at + 100], truth, blurred)
         quads, score, _, _ = found(finder, judge, pictures)
         which = torch.arange(len(pictures), device=pictures.device).repeat_interleave(SEEN)
         face, untold, _, number, _ = matched(quads.flatten(0, 1), which, truth, kinds)
@@ -308,6 +330,42 @@ def folded(net):
     return net
 
 
+def unfolded(net, path, run):
+    """Gives a net the weights of an exported file, in which normalisations are folded away. Each gets the mean and the spread that it
+    meets in `run(net)`, and puts them back: the net computes what the file does, and can be trained on."""
+    import onnx
+    from onnx import numpy_helper
+
+    stored = {one.name: torch.tensor(numpy_helper.to_array(one)) for one in onnx.load(path).graph.initializer}
+    hooks = []
+
+    def set_up(bias):
+        def hook(norm, inputs):
+            x = inputs[0].float()
+            mean, var = x.mean((0, 2, 3)), x.var((0, 2, 3), unbiased=False)
+            norm.running_mean.copy_(mean)
+            norm.running_var.copy_(var)
+            norm.weight.data.copy_((var + norm.eps).sqrt())
+            norm.bias.data.copy_(bias.to(mean) + mean)
+        return hook
+
+    for name, module in net.named_modules():
+        if isinstance(module, torch.nn.Sequential):
+            for i, (conv, norm) in enumerate(zip(module[:-1], module[1:])):
+                if isinstance(norm, torch.nn.BatchNorm2d):
+                    conv.weight.data.copy_(stored.pop(f"{name}.{i}.weight"))
+                    hooks.append(norm.register_forward_pre_hook(set_up(stored.pop(f"{name}.{i}.bias"))))
+    for name, values in net.named_parameters():
+        if name in stored:
+            values.data.copy_(stored.pop(name))
+    if stored:
+        raise ValueError(f"{path} has weights that the net lacks: {sorted(stored)}")
+    with torch.no_grad():
+        run(net.train())
+    for hook in hooks:
+        hook.remove()
+
+
 def save(means, out):
     out.mkdir(parents=True, exist_ok=True)
     torch.save({name: mean.net.state_dict() for name, mean in zip(("finder", "judge"), means)}, out / "nets.pt")
@@ -328,7 +386,7 @@ def main():
     parser.add_argument("--workers", type=int, default=max(1, (os.cpu_count() or 2) - 3))
     parser.add_argument("--keep", type=int, default=170000, help="most pictures kept in the accelerator's memory, 0.6 MB each")
     parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--from", dest="start", help="nets.pt to go on from")
+    parser.add_argument("--from", dest="start", type=pathlib.Path, help="folder of finder.onnx and judge.onnx to go on from")
     parser.add_argument("--batch", type=int, default=BATCH)
     args = parser.parse_args()
     started = time.time()
@@ -346,19 +404,23 @@ def main():
     store = store("seen", args.seed, args.workers, args.keep)
     held.thread.start()
     store.thread.start()
+    while store.made < args.keep and time.time() - started < 60 * args.draw:
+        time.sleep(0.2)
+    print(f"{time.time() - started:.0f} s: {store.made} pictures drawn", flush=True)
     finder, judge = nets.Finder().to(device), nets.Judge().to(device)
     if args.start:
-        state = torch.load(args.start, map_location=device)
-        finder.load_state_dict(state["finder"])
-        judge.load_state_dict(state["judge"])
+        pictures, quads, kinds, _ = store.draw(400)
+        levels = nets.pyramid(pictures)
+        unfolded(finder, args.start / "finder.onnx", lambda net: net(levels[1]))
+        with torch.no_grad():
+            seen, _ = kept(places(finder(levels[1]), quads, kinds).flatten(0, 1), quads.new_zeros(()))
+        which = torch.arange(len(pictures), device=device).repeat_interleave(2 * SEEN)
+        unfolded(judge, args.start / "judge.onnx", lambda net: net(nets.patches(levels, which, seen)))
     means = Mean(finder), Mean(judge)
     weights = [*finder.parameters(), *judge.parameters()]
     best = 1.5e-3 if args.start else 3e-3
     optimiser = torch.optim.AdamW(weights, lr=best, weight_decay=0.02, fused=device.type == "cuda")
-    while store.made < args.keep and time.time() - started < 60 * args.draw:
-        time.sleep(0.2)
-    print(f"{time.time() - started:.0f} s: {store.made} pictures drawn", flush=True)
-    step, told, begun = 0, 0.0, time.time()
+    step, last, begun = 0, 0.0, time.time()
     while True:
         share = (time.time() - begun) / (60 * args.minutes)
         if share >= 1:
@@ -390,8 +452,8 @@ def main():
         for mean, net in zip(means, (finder, judge)):
             mean.update(net, step)
         step += 1
-        if time.time() - told > 20:
-            told = time.time()
+        if time.time() - last > 20:
+            last = time.time()
             save(means, args.out)
             print(f"{time.time() - started:5.0f} s, step {step}, made {store.made}, heat {heat.item():.3f}, corners {corners.item():.3f}, score {losses[0].item():.3f} {losses2[0].item():.3f}, off {losses[1].item():.4f} {losses2[1].item():.4f}, covered {losses2[2].item():.3f}", flush=True)
     store.stop()

@@ -31,8 +31,8 @@ def convolved(pictures, kernels):
     return F.conv2d(padded, weight, groups=n * c).reshape(n, c, h, w)
 
 
-def blurs(n, device, size=11):
-    """Kernels of bad focus, of motion along any direction, or of neither."""
+def blurs(n, device, size=11, unblurred=0.62):
+    """Kernels of bad focus, of motion along any direction, or of neither; and how far each spreads: its largest standard deviation."""
     y, x = torch.meshgrid(*[torch.arange(size, device=device) - size // 2.0] * 2, indexing="ij")
     sigma = between(n, 0.4, 2.4, device)[:, 0]
     defocus = torch.exp(-(x**2 + y**2) / (2 * sigma**2))
@@ -41,8 +41,10 @@ def blurs(n, device, size=11):
     motion = torch.exp(-((along.abs() - length).clamp(min=0) ** 2) * 4 - across**2 * 2)
     sharp = ((x == 0) & (y == 0)).float().expand(n, -1, -1)
     way = torch.rand(n, 1, 1, device=device)
-    kernels = torch.where(way < 0.22, defocus, torch.where(way < 0.38, motion, sharp))
-    return kernels / kernels.sum((1, 2), keepdim=True)
+    choose = lambda a, b, c: torch.where(way < 0.58 * (1 - unblurred), a, torch.where(way < 1 - unblurred, b, c))
+    kernels = choose(defocus, motion, sharp)
+    spread = choose(sigma, length / math.sqrt(3), torch.zeros_like(way))
+    return kernels / kernels.sum((1, 2), keepdim=True), spread[:, 0, 0]
 
 
 def cosines(device):
@@ -86,7 +88,7 @@ def coded(pictures, quality):
 
 
 def taken(pictures):
-    """A batch of clean pictures as a webcam gives them."""
+    """A batch of clean pictures as a webcam gives them, and by how many pixels each is blurred (standard deviation)."""
     n, _, h, w = pictures.shape
     device = pictures.device
     y, x = torch.meshgrid(torch.linspace(-1, 1, h, device=device), torch.linspace(-1, 1, w, device=device), indexing="ij")
@@ -105,7 +107,18 @@ def taken(pictures):
     out = torch.lerp(out, grey + (out - grey) * between(n, 0.4, 1.4, device), some(n, 0.3, device))
     mixed = torch.rand(n, device=device) < 0.12
     out = torch.where(mixed[:, None, None, None], out[:, torch.randperm(3, device=device)], out)
-    out = convolved(out, blurs(n, device))
+    kernels, blurred = blurs(n, device)
+    out = convolved(out, kernels)
+    # Far out of focus, or moved far: the same kernels on a picture made smaller.
+    many = n // 7
+    if many:
+        times = (2, 3, 4)[int(torch.randint(0, 3, ()))]
+        kernels, spread = blurs(many, device, unblurred=0.3)
+        small = convolved(F.interpolate(out[-many:], scale_factor=1 / times, mode="bilinear", antialias=True), kernels)
+        out = torch.cat([out[:-many], F.interpolate(small, (h, w), mode="bilinear")])
+        # A triangle of this width is what the making larger adds.
+        spread = torch.hypot(times * spread, spread.new_tensor(times / math.sqrt(6)))
+        blurred = torch.cat([blurred[:-many], torch.hypot(spread, blurred[-many:])])
     # A smaller picture made larger, the same for a quarter of the batch.
     few = n // 6
     if few:
@@ -121,4 +134,4 @@ def taken(pictures):
     out = out + (out - soft) * between(n, 0.3, 1.8, device) * some(n, 0.3, device)
     out = torch.lerp(out, soft, some(n, 0.1, device))
     worse = coded(out.clamp(0, 1), between(n, 10, 95, device)[:, 0, 0])
-    return torch.lerp(out, worse, some(n, 0.7, device)).clamp(0, 1)
+    return torch.lerp(out, worse, some(n, 0.7, device)).clamp(0, 1), blurred
