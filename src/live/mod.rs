@@ -6,6 +6,7 @@
 mod acts;
 mod belief;
 mod drawing;
+mod english;
 mod event;
 mod follower;
 mod gathering;
