@@ -101,8 +101,7 @@ impl Seeing {
     /// What is to be seen, once it is answered.
     pub fn why(&self) -> String {
         let seen = self.chosen.map(|_| seen(&self.card.held, self.card.slot));
-        self.scheme
-            .in_words(&english::text(&seen.unwrap_or_default()))
+        english::text_of(&seen.unwrap_or_default(), self.scheme)
     }
 
     pub fn tally(&self) -> Tally {
@@ -121,8 +120,10 @@ impl Seeing {
     /// How the cube is held, in a sentence.
     pub fn hold(&self) -> String {
         let hold = self.card.held.hold;
-        self.scheme
-            .in_words(&words::hold(hold.down(), hold.front()))
+        words::hold(
+            self.scheme.colour(hold.down()),
+            self.scheme.colour(hold.front()),
+        )
     }
 
     /// What was answered; then which answer is right.

@@ -146,17 +146,18 @@ impl Holding {
 }
 
 impl Event {
-    /// What is said of a cube by the places of its colours in the usual scheme, as it is said of one of this scheme.
+    /// What is told of a cube by the places of its colours in the usual scheme, as it is told of one of this scheme. Texts are in the
+    /// cube's own colours already.
     pub fn in_scheme(self, scheme: Scheme) -> Event {
-        let words = |text: String| scheme.in_words(&text);
-        let each = |names: Vec<String>| names.into_iter().map(words).collect();
+        let name = |name: String| scheme.in_words(&name);
+        let each = |names: Vec<String>| names.into_iter().map(name).collect();
         match self {
             Event::Saw { faces } => Event::Saw {
                 faces: faces.into_iter().map(|c| scheme.colour(c)).collect(),
             },
             Event::Read { net, text } => Event::Read {
                 net: scheme.painted(&net),
-                text: words(text),
+                text,
             },
             Event::Hint {
                 level,
@@ -166,9 +167,9 @@ impl Event {
                 hold,
             } => Event::Hint {
                 level,
-                text: words(text),
+                text,
                 moves,
-                slot: slot.map(words),
+                slot: slot.map(name),
                 hold: hold.in_scheme(scheme),
             },
             Event::Turn {
@@ -195,8 +196,8 @@ impl Event {
                 net: scheme.painted(&net),
                 gained: each(gained),
                 lost: each(lost),
-                text: words(text),
-                shorter: shorter.map(words),
+                text,
+                shorter,
             },
             Event::Slip {
                 net,
@@ -211,11 +212,11 @@ impl Event {
                 meant,
                 undo,
                 way_back,
-                text: words(text),
+                text,
             },
             Event::Ask { show, text } => Event::Ask {
                 show: show.into_iter().map(|c| scheme.colour(c)).collect(),
-                text: words(text),
+                text,
             },
             told @ (Event::Still {} | Event::Trouble { .. } | Event::End {}) => told,
         }

@@ -3,6 +3,7 @@
 //! A cube of any scheme is coached as the usual one whose pieces lie alike, and told in its own colours: each event is painted as it
 //! is told, and what comes from outside, such as the cross to build, is named by its place first.
 
+use super::english as said;
 use super::event::{Event, Holding};
 use super::known::{Known, Meaning, Plan, RUNGS};
 use crate::coach::follow::Likely;
@@ -225,8 +226,8 @@ impl Prompter {
             Some(known) => {
                 let changed = known.progress(&cube).say(known.slot());
                 let going_on = match changed.is_nothing() {
-                    true => "I go on from how it is now.".into(),
-                    false => self.scheme.in_words(&english::text(&changed)),
+                    true => said::GOING_ON.into(),
+                    false => english::text_of(&changed, self.scheme),
                 };
                 (going_on, Some(known.hint_hold().down()))
             }
@@ -234,11 +235,11 @@ impl Prompter {
         let cross = cross.map(|usual| coach::cross_colour(&cube, usual));
         self.take_up(cube, None, self.cross().or(cross));
         let text = match (&self.set_up, &self.known) {
-            (Some(set_up), _) => format!("I know your cube now. {}", set_up.text),
+            (Some(set_up), _) => format!("{} {}", said::KNOWN, set_up.text),
             (None, Some(known)) => {
                 let hold = known.held().hold;
-                let hold = words::hold(hold.down(), hold.front());
-                format!("{text} {}", self.scheme.in_words(&hold))
+                let [down, front] = [hold.down(), hold.front()].map(|c| self.scheme.colour(c));
+                format!("{text} {}", words::hold(down, front))
             }
             _ => text,
         };
@@ -252,8 +253,8 @@ impl Prompter {
     /// What is said first of a cube, in its own colours: once, how they lie, where that is unusual.
     fn greeting(&mut self) -> String {
         match self.unlike.take() {
-            Some(unlike) => format!("{}.", words::sentence(&unlike)),
-            None => "I know your cube now.".into(),
+            Some(unlike) => said::unlike(&unlike),
+            None => said::KNOWN.into(),
         }
     }
 
@@ -383,8 +384,8 @@ impl Prompter {
             net: Net::of(&cube),
             gained: progress.gained_names(),
             lost: progress.lost_names(),
-            text: english::text(&text),
-            shorter: shorter.as_ref().map(english::text),
+            text: english::text_of(&text, self.scheme),
+            shorter: shorter.map(|text| english::text_of(&text, self.scheme)),
         };
         self.tell(followed, out);
         self.hint(out);
@@ -419,7 +420,7 @@ impl Prompter {
             meant: slip.map_or_else(Moves::default, |slip| told(&slip.meant)),
             undo: told(&likely.undo),
             way_back: known.gives_turns(),
-            text: english::text(&known.slip_text()),
+            text: english::text_of(&known.slip_text(), self.scheme),
         };
         self.tell(slip, out);
     }
@@ -478,7 +479,7 @@ impl Prompter {
         self.told_from = hold;
         let hint = Event::Hint {
             level: known.level(),
-            text: english::text(&text),
+            text: english::text_of(&text, self.scheme),
             moves: known.moves(),
             slot: known.advice().next.clone(),
             hold: hold.into(),

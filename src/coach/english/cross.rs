@@ -3,45 +3,46 @@
 use crate::cube::{Edge, Face};
 
 use super::super::saying::{CrossSaying, Lead};
+use super::colours::Colours;
 use super::names::edges;
 use super::words;
 
-pub fn sentence(saying: &CrossSaying) -> String {
+pub fn sentence(saying: &CrossSaying, colours: Colours) -> String {
     match saying {
         CrossSaying::PlannedTogether { cross, turns } => format!(
             "The {} cross in {}, the fewest there are, planned together.",
-            cross.name(),
+            colours.name(*cross),
             words::turn_count(*turns)
         ),
         CrossSaying::FindAllFour(cross) => format!(
             "Find the four {} edges before the first turn, and plan all of it.",
-            cross.name()
+            colours.name(*cross)
         ),
         CrossSaying::OneAfterTheOther(cross) => format!(
             "One {} edge after the other comes down; the bottom turns to the centres last.",
-            cross.name()
+            colours.name(*cross)
         ),
         CrossSaying::LookForNearest(cross) => format!(
             "Look for the {} edge that is nearest to its place beside the others.",
-            cross.name()
+            colours.name(*cross)
         ),
         CrossSaying::EachComesToItsCentre => {
             "Now each edge comes to the centre of its side colour.".into()
         }
-        CrossSaying::BringDown(some) => format!("Bring {} down.", edges(some)),
+        CrossSaying::BringDown(some) => format!("Bring {} down.", edges(some, colours)),
         CrossSaying::MoveHome(some) if some.sides.len() == 1 => {
-            format!("Move {} to its place.", edges(some))
+            format!("Move {} to its place.", edges(some, colours))
         }
-        CrossSaying::MoveHome(some) => format!("Move {} to their places.", edges(some)),
+        CrossSaying::MoveHome(some) => format!("Move {} to their places.", edges(some, colours)),
         CrossSaying::EdgeAt {
             side,
             at,
             cross,
             looks,
         } => {
-            let who = side.map_or("It".into(), |side| words::sentence(side.name()));
+            let who = side.map_or("It".into(), |side| words::sentence(colours.name(side)));
             let (place, looks) = (place(*at), words::looking(*looks));
-            format!("{who} is {place}, {} {looks}.", cross.name())
+            format!("{who} is {place}, {} {looks}.", colours.name(*cross))
         }
         CrossSaying::TurnBottom => "Turn the bottom until each edge meets its centre.".into(),
         CrossSaying::TakeDown { lead, half: true } => {
@@ -57,15 +58,18 @@ pub fn sentence(saying: &CrossSaying) -> String {
             "One turn brings it to the middle; the next side takes it down.".into()
         }
         CrossSaying::WhereAreTheFour(cross) => {
-            format!("Where are the four {} edges?", cross.name())
+            format!("Where are the four {} edges?", colours.name(*cross))
         }
         CrossSaying::FindAllFirst => "Find all four before the first turn.".into(),
-        CrossSaying::LookFor(some) => format!("Look for {}.", edges(some)),
+        CrossSaying::LookFor(some) => format!("Look for {}.", edges(some, colours)),
         CrossSaying::HomeAlready(1) => "One edge is home already.".into(),
         CrossSaying::HomeAlready(n) => format!("{} edges are home already.", capital(*n)),
         CrossSaying::AllDown => "All four are down, in the right order.".into(),
         CrossSaying::BeginWith(some) => {
-            format!("Begin with {}: no other takes fewer turns.", edges(some))
+            format!(
+                "Begin with {}: no other takes fewer turns.",
+                edges(some, colours)
+            )
         }
         CrossSaying::TurnOnlyBottom => "Turn only the bottom.".into(),
         CrossSaying::EachMustMeet => "Each edge must meet its centre.".into(),
@@ -81,7 +85,7 @@ pub fn sentence(saying: &CrossSaying) -> String {
         }
         CrossSaying::Easier { cross, turns, than } => format!(
             "The {} cross would be the easiest: {} instead of {}.",
-            cross.name(),
+            colours.name(*cross),
             words::turn_count(*turns),
             words::count(*than)
         ),

@@ -3,9 +3,10 @@
 use crate::cube::Move;
 
 use super::super::saying::{Difference, FollowSaying};
+use super::colours::Colours;
 use super::words;
 
-pub fn sentence(saying: &FollowSaying) -> String {
+pub fn sentence(saying: &FollowSaying, colours: Colours) -> String {
     match saying {
         FollowSaying::Right => "That is right.".into(),
         FollowSaying::RightSoFar => "Right so far.".into(),
@@ -17,8 +18,8 @@ pub fn sentence(saying: &FollowSaying) -> String {
         FollowSaying::SolvedWell => "The cube is solved. Well done!".into(),
         FollowSaying::HadShorter { moves, down, front } => format!(
             "That pair had a shorter way ({moves}, with {} down and {} in front).",
-            down.name(),
-            front.name()
+            colours.name(*down),
+            colours.name(*front)
         ),
     }
 }

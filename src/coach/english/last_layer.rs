@@ -4,17 +4,18 @@ use crate::cube::{Colour, Face};
 use crate::solve::LookGoal;
 
 use super::super::saying::{Few, TopSaying};
+use super::colours::Colours;
 use super::words;
 
-pub fn sentence(saying: &TopSaying) -> String {
+pub fn sentence(saying: &TopSaying, colours: Colours) -> String {
     match saying {
         TopSaying::OnlyTopIsLeft => "Only the top is left to turn.".into(),
         TopSaying::LooksLeft(1) => "One look is left.".into(),
         TopSaying::LooksLeft(n) => {
             format!("{} looks are left.", words::sentence(&words::count(*n)))
         }
-        TopSaying::EdgesUp { top, sides } => edges_up(*top, sides),
-        TopSaying::CornersUp { top, columns } => corners_up(*top, columns),
+        TopSaying::EdgesUp { top, sides } => edges_up(colours.name(*top), sides),
+        TopSaying::CornersUp { top, columns } => corners_up(colours.name(*top), columns),
         TopSaying::CornersAside(sides) => {
             let sides: Vec<String> = sides.iter().map(|(side, few)| aside(*side, *few)).collect();
             format!("Sideways: {}.", words::list(&sides))
@@ -31,16 +32,18 @@ pub fn sentence(saying: &TopSaying) -> String {
             words::at_side(*home)
         ),
         TopSaying::Rows(rows) => {
-            let [front, right, back, left] = rows.map(|(side, colours)| row(side, colours));
+            let [front, right, back, left] = rows.map(|(side, row)| top_row(side, colours.at(row)));
             format!("The top rows, from the left: {front}; {right}. And {back}; {left}.")
         }
         TopSaying::InOrder(home) => format!(
             "The top layer is in order; its front row belongs {}.",
             words::at_side(*home)
         ),
-        TopSaying::Aim { case, goal, top } => aim(case, *goal, *top),
-        TopSaying::WhatDoYouSee(top) => format!("What do you see on the {} side?", top.name()),
-        TopSaying::LookAt(goal, top) => look_at(*goal, top.name()),
+        TopSaying::Aim { case, goal, top } => aim(case, *goal, colours.name(*top)),
+        TopSaying::WhatDoYouSee(top) => {
+            format!("What do you see on the {} side?", colours.name(*top))
+        }
+        TopSaying::LookAt(goal, top) => look_at(*goal, colours.name(*top)),
         TopSaying::EachSideIsWhole => "Then each side is of one colour.".into(),
     }
 }
@@ -49,8 +52,8 @@ fn plural(n: usize) -> &'static str {
     if n == 1 { "" } else { "s" }
 }
 
-fn edges_up(top: Colour, sides: &[Face]) -> String {
-    let capital = words::sentence(top.name());
+fn edges_up(top: &str, sides: &[Face]) -> String {
+    let capital = words::sentence(top);
     let at: Vec<String> = sides.iter().map(|s| words::at_side(*s).into()).collect();
     match sides.len() {
         0 => format!("{capital} is up on none of the four edges."),
@@ -63,8 +66,8 @@ fn edges_up(top: Colour, sides: &[Face]) -> String {
     }
 }
 
-fn corners_up(top: Colour, columns: &[[Face; 2]]) -> String {
-    let capital = words::sentence(top.name());
+fn corners_up(top: &str, columns: &[[Face; 2]]) -> String {
+    let capital = words::sentence(top);
     let at: Vec<String> = columns.iter().map(|c| words::column(*c).into()).collect();
     match columns.len() {
         0 => format!("{capital} is up on none of the four corners."),
@@ -97,13 +100,13 @@ fn twins(sides: &[Face]) -> String {
     }
 }
 
-fn row(side: Face, colours: [Colour; 3]) -> String {
+fn top_row(side: Face, colours: [Colour; 3]) -> String {
     let [a, b, c] = colours.map(Colour::name);
     format!("{} {a} {b} {c}", side.name())
 }
 
-fn aim(case: &str, goal: LookGoal, top: Colour) -> String {
-    let (case, top) = (words::sentence(case), top.name());
+fn aim(case: &str, goal: LookGoal, top: &str) -> String {
+    let case = words::sentence(case);
     match goal {
         LookGoal::EdgesTurned => format!("{case}. Its turns bring {top} up on all four edges."),
         LookGoal::CornersTurned => format!("{case}. Its turns bring {top} up everywhere on top."),

@@ -2,7 +2,7 @@
 
 use serde::{Serialize, Serializer};
 
-use crate::cube::Colour;
+use crate::cube::{Colour, Scheme};
 use crate::solve::{LookGoal, Style};
 
 use super::super::follow::SlipKind;
@@ -10,16 +10,22 @@ use super::super::ideas::Idea;
 use super::super::level::Level;
 use super::super::method;
 use super::super::saying::{CrossEdges, Deed, SightName, Use};
+use super::colours::Colours;
 use super::words;
 
-/// What a step is called.
+/// What a step is called, of a cube of the usual scheme.
 pub fn deed(deed: &Deed) -> String {
+    deed_of(deed, Scheme::USUAL)
+}
+
+/// What a step is called, of a cube of a scheme.
+pub fn deed_of(deed: &Deed, scheme: Scheme) -> String {
     match deed {
         Deed::Idea(one) => idea(*one).into(),
         Deed::IntoPlace => "into place".into(),
         Deed::TurnTheCube => "turn the cube".into(),
         Deed::ShorterWay => "shorter way".into(),
-        Deed::Edges(some) => edges(some),
+        Deed::Edges(some) => edges(some, Colours(scheme)),
         Deed::LineUp => "line up".into(),
         Deed::Look(goal) => look(*goal).into(),
         Deed::WayBack => "way back".into(),
@@ -66,8 +72,9 @@ pub fn used(one: Use) -> &'static str {
 }
 
 /// "white-green, white-red and white-blue".
-pub fn edges(edges: &CrossEdges) -> String {
-    let name = |side: &Colour| format!("{}-{}", edges.cross.name(), side.name());
+pub fn edges(edges: &CrossEdges, colours: Colours) -> String {
+    let cross = colours.name(edges.cross);
+    let name = |side: &Colour| format!("{cross}-{}", colours.name(*side));
     words::list(&edges.sides.iter().map(name).collect::<Vec<_>>())
 }
 

@@ -7,25 +7,26 @@ use super::super::saying::{
     PairSaying, Pieces, ShortGain, Standing, Whereabouts,
 };
 use super::super::see::{Beside, CornerIn, Sight, Tops};
+use super::colours::Colours;
 use super::words;
 
-pub fn sentence(saying: &PairSaying) -> String {
+pub fn sentence(saying: &PairSaying, colours: Colours) -> String {
     match saying {
-        PairSaying::Seen(sight, cross) => seen(*sight, cross.name()),
+        PairSaying::Seen(sight, cross) => seen(*sight, colours.name(*cross)),
         PairSaying::Elsewhere(how) => elsewhere(*how).into(),
         PairSaying::CornerAt { at, cross, looks } => format!(
             "The corner is {}, {} {}.",
             words::corner_place(*at),
-            cross.name(),
+            colours.name(*cross),
             words::looking(*looks)
         ),
         PairSaying::EdgeAt { at, colour, looks } => format!(
             "The edge is {}, {} {}.",
             words::edge_place(*at),
-            colour.name(),
+            colours.name(*colour),
             edge_looking(*looks)
         ),
-        PairSaying::InPlace { corner, edge } => in_place(*corner, *edge),
+        PairSaying::InPlace { corner, edge } => in_place(*corner, *edge, colours),
         PairSaying::SlotWithComes(some, to) => format!(
             "The slot with the {} comes to the {}.",
             pieces(*some),
@@ -33,13 +34,13 @@ pub fn sentence(saying: &PairSaying) -> String {
         ),
         PairSaying::SlotComes([a, b], to) => format!(
             "The slot between {} and {} comes to the {}.",
-            a.name(),
-            b.name(),
+            colours.name(*a),
+            colours.name(*b),
             words::slot(*to)
         ),
         PairSaying::Order(one) => format!("{}.", order(*one)),
         PairSaying::Aim(one) => aim(*one),
-        PairSaying::LiftReason(why) => lift_reason(*why),
+        PairSaying::LiftReason(why) => lift_reason(*why, colours),
         PairSaying::Mechanism(how) => mechanism(*how),
         PairSaying::Carried {
             layer,
@@ -49,20 +50,21 @@ pub fn sentence(saying: &PairSaying) -> String {
         PairSaying::Now(how) => standing(*how).into(),
         PairSaying::BothHome => "Now both are home, and the cross is whole.".into(),
         PairSaying::CheckCentres([a, b]) => {
-            let [a, b] = [a.name(), b.name()];
+            let [a, b] = [*a, *b].map(|colour| colours.name(colour));
             format!("Check: {a} is at the {a} centre, {b} at {b}.")
         }
         PairSaying::CheckBoth => "Check that both colours meet their centres.".into(),
         PairSaying::WhichPair => "Which pair do you see?".into(),
         PairSaying::LookForCornerWith(cross) => format!(
             "Look for a corner with {}, and the edge with its two other colours.",
-            cross.name()
+            colours.name(*cross)
         ),
         PairSaying::LookForPieces(slot, cross) => {
-            let sides = slot.colours(*cross);
+            let sides = colours.at(slot.colours(*cross));
+            let [cross] = colours.at([*cross]);
             format!(
                 "Look for the {} and the {}.",
-                words::corner(*cross, sides),
+                words::corner(cross, sides),
                 words::edge(sides)
             )
         }
@@ -158,12 +160,12 @@ fn edge_looking(looks: Face) -> &'static str {
     }
 }
 
-fn in_place(corner: Option<CornerThere>, edge: Option<Face>) -> String {
+fn in_place(corner: Option<CornerThere>, edge: Option<Face>, colours: Colours) -> String {
     let corner = corner.map(|corner| {
         format!(
             "corner at the {}, {} {}",
             words::column(corner.column),
-            corner.cross.name(),
+            colours.name(corner.cross),
             words::looking(corner.looks)
         )
     });
@@ -241,8 +243,8 @@ fn hiding(which: Hiding) -> &'static str {
     }
 }
 
-fn lift_reason(why: LiftReason) -> String {
-    let capital = |cross: Colour| words::sentence(cross.name());
+fn lift_reason(why: LiftReason, colours: Colours) -> String {
+    let capital = |cross: Colour| words::sentence(colours.name(cross));
     match why {
         LiftReason::Joined => "Joined, they go in as one.".into(),
         LiftReason::Ready => "Ready, they join while the slot opens.".into(),
@@ -259,7 +261,10 @@ fn lift_reason(why: LiftReason) -> String {
             capital(cross)
         ),
         LiftReason::CrossUp(cross) => {
-            format!("While {} looks up, no insert takes them in.", cross.name())
+            format!(
+                "While {} looks up, no insert takes them in.",
+                colours.name(cross)
+            )
         }
         LiftReason::CornerIn => "A corner goes in together with its edge.".into(),
         LiftReason::EdgeIn => "An edge goes in together with its corner.".into(),

@@ -1,44 +1,51 @@
 //! What was gained and lost, and praise for it.
 
 use super::super::saying::{Praise, ProgressSaying, SolvedParts};
+use super::colours::Colours;
 use super::words;
 
-pub fn sentence(saying: &ProgressSaying) -> String {
+pub fn sentence(saying: &ProgressSaying, colours: Colours) -> String {
     match saying {
-        ProgressSaying::In(parts) => format!("{}.", are_in(parts)),
+        ProgressSaying::In(parts) => format!("{}.", are_in(parts, colours)),
         ProgressSaying::InInstead(parts) => format!(
             "{}: another pair than I had in mind, and right.",
-            are_in(parts)
+            are_in(parts, colours)
         ),
-        ProgressSaying::CrossWhole(cross) => format!("The {} cross is whole.", cross.name()),
+        ProgressSaying::CrossWhole(cross) => {
+            format!("The {} cross is whole.", colours.name(*cross))
+        }
         ProgressSaying::CrossWholeAnd(pairs) => format!(
             "The {} cross is whole, and {} {} in.",
-            pairs.cross.name(),
-            words::list(&pairs.names()),
+            colours.name(pairs.cross),
+            names(pairs, colours),
             is(pairs)
         ),
-        ProgressSaying::CrossApart(cross) => format!("The {} cross came apart.", cross.name()),
+        ProgressSaying::CrossApart(cross) => {
+            format!("The {} cross came apart.", colours.name(*cross))
+        }
         ProgressSaying::CrossApartAnd(pairs) => format!(
             "The {} cross came apart, and {} came out.",
-            pairs.cross.name(),
-            words::list(&pairs.names())
+            colours.name(pairs.cross),
+            names(pairs, colours)
         ),
         ProgressSaying::CameOut(pairs) => {
-            format!(
-                "{} came out.",
-                words::sentence(&words::list(&pairs.names()))
-            )
+            format!("{} came out.", words::sentence(&names(pairs, colours)))
         }
     }
 }
 
-fn are_in(parts: &SolvedParts) -> String {
-    let names = words::sentence(&words::list(&parts.names()));
-    format!("{names} {} in", is(parts))
+fn are_in(pairs: &SolvedParts, colours: Colours) -> String {
+    let names = words::sentence(&names(pairs, colours));
+    format!("{names} {} in", is(pairs))
 }
 
-fn is(parts: &SolvedParts) -> &'static str {
-    match parts.names().len() {
+fn names(pairs: &SolvedParts, colours: Colours) -> String {
+    let name = |slot| colours.pair(slot, pairs.cross);
+    words::list(&pairs.pairs.iter().map(name).collect::<Vec<_>>())
+}
+
+fn is(pairs: &SolvedParts) -> &'static str {
+    match pairs.pairs.len() {
         1 => "is",
         _ => "are",
     }

@@ -1,20 +1,25 @@
 //! Where a solve is, and what comes next.
 
 use super::super::saying::StageSaying;
+use super::colours::Colours;
 use super::words;
 
-pub fn sentence(saying: StageSaying) -> String {
+pub fn sentence(saying: StageSaying, colours: Colours) -> String {
     match saying {
-        StageSaying::NextCross(cross) => format!("Next comes the {} cross.", cross.name()),
+        StageSaying::NextCross(cross) => format!("Next comes the {} cross.", colours.name(cross)),
         StageSaying::CrossDone(cross, pairs) => {
-            format!("The {} cross is done{}.", cross.name(), and_so(pairs))
+            format!(
+                "The {} cross is done{}.",
+                colours.name(cross),
+                and_so(pairs)
+            )
         }
         StageSaying::NextPair(slot, cross) => {
-            format!("Next comes the {} pair.", slot.name(cross))
+            format!("Next comes the {} pair.", colours.pair(slot, cross))
         }
         StageSaying::Meanwhile(slot, cross) => format!(
             "Meanwhile look for the next: the {} and its edge.",
-            words::corner(cross, slot.colours(cross))
+            words::corner(colours.at([cross])[0], colours.at(slot.colours(cross)))
         ),
         StageSaying::TwoLayersDone => "The first two layers are done.".into(),
         StageSaying::Solved => "The cube is solved.".into(),

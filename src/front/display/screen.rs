@@ -199,10 +199,10 @@ impl Screen {
             return (back.unwrap_or_default(), 0);
         }
         if let Some(rung) = known.rung() {
-            self.shown.sentence = scheme.in_words(&english::text(&rung.sentence));
-            self.shown.why = scheme.in_words(&english::text(&rung.why));
-            self.course = Course::new(&rung.turns, &left);
-            return (drawing::grouped(&rung.turns), 0);
+            self.shown.sentence = english::text_of(&rung.sentence, scheme);
+            self.shown.why = english::text_of(&rung.why, scheme);
+            self.course = Course::new(&rung.turns, &left, scheme);
+            return (drawing::grouped(&rung.turns, scheme), 0);
         }
         if !known.gives_turns() {
             return (Vec::new(), 0);

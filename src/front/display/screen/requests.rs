@@ -311,10 +311,7 @@ impl Screen {
         self.shown.asked.clear();
         self.shown.rung = session.known().map_or(0, Known::level);
         let known = session.known();
-        let text = known.map(|known| {
-            let text = english::text(&known.text());
-            session.scheme().in_words(&text)
-        });
+        let text = known.map(|known| english::text_of(&known.text(), session.scheme()));
         self.headline(text.as_deref().unwrap_or(SHOW_A_CORNER));
         self.shown.passed = words.into();
         self.show_known(session, true, false);
