@@ -444,7 +444,7 @@ fn another_pair_than_the_hinted_one_is_right_and_said_to_be() {
         .pairs
         .iter()
         .flatten()
-        .find(|pair| !pair.solved && Some(&pair.slot) != advice.next.as_ref());
+        .find(|pair| !pair.solved && Some(pair.slot) != advice.next);
     let other = other.expect("two pairs are open");
     scene.make(&other.routes[0].moves, 0.3, 0.5);
     let told = scene.told.iter().find_map(|timed| match &timed.event {
@@ -454,7 +454,10 @@ fn another_pair_than_the_hinted_one_is_right_and_said_to_be() {
         _ => None,
     });
     let (gained, lost, text) = told.expect("it is told");
-    assert_eq!((gained, lost.len()), (vec![other.slot.clone()], 0));
+    assert_eq!(
+        (gained, lost.len()),
+        (vec![other.slot.slot.name(other.slot.cross)], 0)
+    );
     assert!(
         text.ends_with("another pair than I had in mind, and right."),
         "{text}"

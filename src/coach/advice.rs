@@ -10,7 +10,7 @@ use super::ladder::{Marks, Rung};
 use super::level::Level;
 use super::pairs::{self, PairAdvice};
 use super::route::Route;
-use super::saying::{StageSaying, Text, say, say_all};
+use super::saying::{PairName, StageSaying, Text, say, say_all};
 use super::solution::{self, Part};
 use super::{cross, last_layer};
 
@@ -44,9 +44,9 @@ pub struct Advice {
     /// When the stage is the pairs: all four.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub pairs: Option<Vec<PairAdvice>>,
-    /// The slot of the pair to do now.
+    /// The pair to do now.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub next: Option<String>,
+    pub next: Option<PairName>,
     /// Which pieces; what to see in them; the idea; the turns.
     pub hints: [Text; 4],
     /// The question that comes before any hint, and the four hints, each with what may be marked and its turns.
@@ -67,7 +67,7 @@ pub struct Advice {
 /// The pair after the next.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Ahead {
-    pub slot: String,
+    pub slot: PairName,
     /// In a sentence.
     pub say: Text,
 }
@@ -81,7 +81,7 @@ pub struct Routes {
 impl Advice {
     /// The routes of what is to be done next; none where nothing is.
     pub fn routes(&self) -> &[Route] {
-        let next = |pair: &&PairAdvice| Some(&pair.slot) == self.next.as_ref();
+        let next = |pair: &&PairAdvice| Some(pair.slot) == self.next;
         if let Some(pair) = self.pairs.iter().flatten().find(next) {
             return &pair.routes;
         }
@@ -247,7 +247,10 @@ impl Wish {
             StageSaying::CrossDone(cross, solved.len()),
             StageSaying::NextPair(choice.slot, cross),
         ]);
-        advice.next = Some(choice.slot.name(cross));
+        advice.next = Some(PairName {
+            slot: choice.slot,
+            cross,
+        });
         if let Some(told) = advice.told().cloned() {
             if self.level == Level::Ahead {
                 advice.ahead = ahead(&held.after(&told.moves), Some(choice.slot));
@@ -264,7 +267,10 @@ fn ahead(after: &Held, now: Option<Slot>) -> Option<Ahead> {
     let then = pairs::choose(after, &[after.hold], None, Level::Ahead)?;
     let cross = after.hold.down();
     (Some(then.slot) != now).then(|| Ahead {
-        slot: then.slot.name(cross),
+        slot: PairName {
+            slot: then.slot,
+            cross,
+        },
         say: say(StageSaying::Meanwhile(then.slot, cross)),
     })
 }

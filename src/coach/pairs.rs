@@ -12,7 +12,7 @@ use super::level::Level;
 use super::lifts::Act;
 use super::method::{self, Holding};
 use super::route::Route;
-use super::saying::{PairReason, PairSaying, SightName, Text, TurnSaying, Use, say};
+use super::saying::{PairName, PairReason, PairSaying, SightName, Text, TurnSaying, Use, say};
 use super::short;
 use super::spot::{Relation, Spot};
 use super::tell;
@@ -38,8 +38,8 @@ pub struct Case {
 /// What is said of one pair.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct PairAdvice {
-    /// Its two side colours, such as `green-red`.
-    pub slot: String,
+    /// In JSON by its two side colours, such as `green-red`.
+    pub slot: PairName,
     pub solved: bool,
     /// Such as `white-green-red`.
     pub corner: String,
@@ -149,8 +149,8 @@ pub fn advise(held: &Held, slot: Slot, level: Level) -> PairAdvice {
     PairAdvice {
         solved: solved.contains(slot),
         corner: format!("{}-{name}", cross.name()),
-        edge: name.clone(),
-        slot: name,
+        edge: name,
+        slot: PairName { slot, cross },
         case: Case {
             corner_at: spot.corner_at().to_string(),
             edge_at: spot.edge_at().to_string(),

@@ -295,7 +295,7 @@ impl Known {
 
     /// The slot of the pair that the hint is about.
     pub fn slot(&self) -> Option<Slot> {
-        Slot::named(self.advice.next.as_deref()?, self.start.hold.down())
+        self.advice.next.map(|pair| pair.slot)
     }
 
     /// Whether the hint gives the turns themselves: on the top rung, and where the way back was told.

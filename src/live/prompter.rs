@@ -481,7 +481,7 @@ impl Prompter {
             level: known.level(),
             text: english::text_of(&text, self.scheme),
             moves: known.moves(),
-            slot: known.advice().next.clone(),
+            slot: known.advice().next.map(|pair| pair.slot.name(pair.cross)),
             hold: hold.into(),
         };
         self.tell(hint, out);

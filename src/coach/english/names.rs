@@ -9,7 +9,7 @@ use super::super::follow::SlipKind;
 use super::super::ideas::Idea;
 use super::super::level::Level;
 use super::super::method;
-use super::super::saying::{CrossEdges, Deed, SightName, Use};
+use super::super::saying::{CrossEdges, Deed, PairName, SightName, Use};
 use super::colours::Colours;
 use super::words;
 
@@ -143,6 +143,12 @@ impl Serialize for Deed {
 impl Serialize for Use {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
         to.serialize_str(used(*self))
+    }
+}
+
+impl Serialize for PairName {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.serialize_str(&self.slot.name(self.cross))
     }
 }
 

@@ -1,7 +1,7 @@
 //! Names of what is done, used and seen.
 
 use crate::cube::Colour;
-use crate::solve::{LookGoal, Style};
+use crate::solve::{LookGoal, Slot, Style};
 
 use super::super::ideas::Idea;
 use super::cross::CrossEdges;
@@ -44,5 +44,12 @@ pub enum Use {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct SightName {
     pub number: usize,
+    pub cross: Colour,
+}
+
+/// Which pair it is, by its slot on the cross of a colour.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct PairName {
+    pub slot: Slot,
     pub cross: Colour,
 }

@@ -11,7 +11,7 @@ mod stage;
 mod turns;
 
 pub use cross::{CrossEdges, CrossSaying, Lead};
-pub use deed::{Deed, SightName, Use};
+pub use deed::{Deed, PairName, SightName, Use};
 pub use follow::{Difference, FollowSaying};
 pub use last_layer::{Few, TopSaying};
 pub use pair::{

@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 
 use super::said::english::check_english;
-use crate::coach::saying::{CrossSaying, Saying, Text};
+use crate::coach::saying::{CrossSaying, PairName, Saying, Text};
 use crate::coach::{Level, Outcome, Style, advise, advise_held, cross_colour, english};
 use crate::cube::{Amount, Colour, Cube, Face, Held, Net, Turn, htm, parse_moves};
 use crate::solve::{self, Stage};
@@ -162,7 +162,7 @@ fn a_pair_that_is_asked_for_comes_first() {
                 hold: slot.hold(cross),
             };
             let advice = advise_held(&held, Level::Front, Some(slot));
-            assert_eq!(advice.next, Some(slot.name(cross)));
+            assert_eq!(advice.next, Some(PairName { slot, cross }));
             let end = held.after(&advice.hinted()).cube;
             assert!(solve::pair_solved(&end, cross, slot));
         }
@@ -208,18 +208,18 @@ fn a_pair_that_is_joined_or_ready_is_chosen_before_one_that_is_trapped() {
     let cube = scrambled("F' U2 F U L' U L U' L' U L");
     let advice = advise(&cube, Some(Colour::Yellow), false);
     let pairs = advice.pairs.expect("pairs");
-    let cost = |slot: &str| {
+    let cost = |slot: PairName| {
         let pair = pairs.iter().find(|p| p.slot == slot).expect("pair");
         pair.routes
             .first()
             .map_or(usize::MAX, |r| r.turns + 2 * r.rotations)
     };
     let next = advice.next.expect("next");
-    let least = pairs.iter().map(|p| cost(&p.slot)).min().expect("four");
+    let least = pairs.iter().map(|p| cost(p.slot)).min().expect("four");
     assert!(
-        cost(&next) <= least + 1,
-        "{next} costs {} of {least}",
-        cost(&next)
+        cost(next) <= least + 1,
+        "{next:?} costs {} of {least}",
+        cost(next)
     );
 }
 

@@ -437,8 +437,8 @@ pub fn ahead(said: &Said) -> usize {
     assert_eq!(said.advice.level, 4);
     let after = said.held.after(&said.advice.hinted());
     let then = advise_held(&after, Level::Ahead, None);
-    assert_eq!(then.next.as_ref(), Some(&ahead.slot));
-    assert_ne!(Some(&ahead.slot), said.advice.next.as_ref());
+    assert_eq!(then.next, Some(ahead.slot));
+    assert_ne!(said.advice.next, Some(ahead.slot));
     1
 }
 
