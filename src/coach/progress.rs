@@ -3,7 +3,7 @@
 use crate::cube::{Colour, Cube};
 use crate::solve::{self, Slot, SlotSet};
 
-use super::saying::{Praise, ProgressSaying, SolvedParts, Text, say_all};
+use super::saying::{Pairs, Praise, ProgressSaying, Text, say_all};
 
 /// What of a cross and its pairs one state has that another has not.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -45,21 +45,10 @@ impl Progress {
         }
     }
 
-    /// The names of what was gained: the cross by its colour, pairs by their slots.
-    pub fn gained_names(&self) -> Vec<String> {
-        self.parts(self.cross_gained, self.gained).names()
-    }
-
-    /// The names of what was lost.
-    pub fn lost_names(&self) -> Vec<String> {
-        self.parts(self.cross_lost, self.lost).names()
-    }
-
-    fn parts(&self, with_cross: bool, pairs: SlotSet) -> SolvedParts {
-        SolvedParts {
+    fn pairs(&self, slots: SlotSet) -> Pairs {
+        Pairs {
             cross: self.cross,
-            with_cross,
-            pairs,
+            slots,
         }
     }
 
@@ -70,7 +59,7 @@ impl Progress {
     }
 
     fn good(&self, wanted: Option<Slot>) -> Option<ProgressSaying> {
-        let pairs = self.parts(false, self.gained);
+        let pairs = self.pairs(self.gained);
         let is_as_hinted = wanted.is_none_or(|slot| self.gained.contains(slot));
         match (self.cross_gained, self.gained.is_empty()) {
             (false, true) => None,
@@ -82,7 +71,7 @@ impl Progress {
     }
 
     fn bad(&self) -> Option<ProgressSaying> {
-        let pairs = self.parts(false, self.lost);
+        let pairs = self.pairs(self.lost);
         match (self.cross_lost, self.lost.is_empty()) {
             (false, true) => None,
             (true, true) => Some(ProgressSaying::CrossApart(self.cross)),
@@ -128,11 +117,10 @@ mod tests {
     }
 
     /// A pair of the yellow cross.
-    fn pair(slot: usize) -> SolvedParts {
-        SolvedParts {
+    fn pair(slot: usize) -> Pairs {
+        Pairs {
             cross: Colour::Yellow,
-            with_cross: false,
-            pairs: SlotSet::EMPTY.with(Slot::ALL[slot]),
+            slots: SlotSet::EMPTY.with(Slot::ALL[slot]),
         }
     }
 
@@ -161,8 +149,8 @@ mod tests {
     #[test]
     fn the_cross_is_gained_and_lost() {
         // The pairs on the red side go with the cross.
-        let red = SolvedParts {
-            pairs: SlotSet::EMPTY.with(Slot::ALL[0]).with(Slot::ALL[1]),
+        let red = Pairs {
+            slots: SlotSet::EMPTY.with(Slot::ALL[0]).with(Slot::ALL[1]),
             ..pair(0)
         };
         let lost = ProgressSaying::CrossApartAnd(red);

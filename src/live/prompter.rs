@@ -4,7 +4,7 @@
 //! is told, and what comes from outside, such as the cross to build, is named by its place first.
 
 use super::english as said;
-use super::event::{Event, Holding};
+use super::event::{Event, Holding, PairColours, Part};
 use super::known::{Known, Meaning, Plan, RUNGS};
 use crate::coach::follow::Likely;
 use crate::coach::{self, Text, english, words};
@@ -380,10 +380,11 @@ impl Prompter {
         let hold = known.hold_by_now();
         self.rounds += 1;
         self.take_up(cube, Some(hold), Some(hold.down()));
+        let cross = progress.cross;
         let followed = Event::Followed {
             net: Net::of(&cube),
-            gained: progress.gained_names(),
-            lost: progress.lost_names(),
+            gained: Part::all(cross, progress.cross_gained, progress.gained),
+            lost: Part::all(cross, progress.cross_lost, progress.lost),
             text: english::text_of(&text, self.scheme),
             shorter: shorter.map(|text| english::text_of(&text, self.scheme)),
         };
@@ -477,11 +478,12 @@ impl Prompter {
         let Some(known) = &self.known else { return };
         let hold = known.held().hold;
         self.told_from = hold;
+        let next = known.advice().next;
         let hint = Event::Hint {
             level: known.level(),
             text: english::text_of(&text, self.scheme),
             moves: known.moves(),
-            slot: known.advice().next.map(|pair| pair.slot.name(pair.cross)),
+            slot: next.map(|pair| PairColours::of(pair.slot, pair.cross)),
             hold: hold.into(),
         };
         self.tell(hint, out);

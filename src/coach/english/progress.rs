@@ -1,6 +1,6 @@
 //! What was gained and lost, and praise for it.
 
-use super::super::saying::{Praise, ProgressSaying, SolvedParts};
+use super::super::saying::{Pairs, Praise, ProgressSaying};
 use super::colours::Colours;
 use super::words;
 
@@ -34,18 +34,18 @@ pub fn sentence(saying: &ProgressSaying, colours: Colours) -> String {
     }
 }
 
-fn are_in(pairs: &SolvedParts, colours: Colours) -> String {
+fn are_in(pairs: &Pairs, colours: Colours) -> String {
     let names = words::sentence(&names(pairs, colours));
     format!("{names} {} in", is(pairs))
 }
 
-fn names(pairs: &SolvedParts, colours: Colours) -> String {
+fn names(pairs: &Pairs, colours: Colours) -> String {
     let name = |slot| colours.pair(slot, pairs.cross);
-    words::list(&pairs.pairs.iter().map(name).collect::<Vec<_>>())
+    words::list(&pairs.slots.iter().map(name).collect::<Vec<_>>())
 }
 
-fn is(pairs: &SolvedParts) -> &'static str {
-    match pairs.pairs.len() {
+fn is(pairs: &Pairs) -> &'static str {
+    match pairs.slots.len() {
         1 => "is",
         _ => "are",
     }

@@ -18,7 +18,7 @@ pub use pair::{
     Carry, CornerThere, Elsewhere, Hiding, LiftAim, LiftReason, Mechanism, Order, PairReason,
     PairSaying, Pieces, ShortGain, Standing, Whereabouts,
 };
-pub use progress::{Praise, ProgressSaying, SolvedParts};
+pub use progress::{Pairs, Praise, ProgressSaying};
 pub use stage::StageSaying;
 pub use turns::TurnSaying;
 

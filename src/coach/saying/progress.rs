@@ -5,31 +5,21 @@ use crate::solve::SlotSet;
 
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum ProgressSaying {
-    In(SolvedParts),
+    In(Pairs),
     /// Another pair than the hint was for.
-    InInstead(SolvedParts),
+    InInstead(Pairs),
     CrossWhole(Colour),
-    CrossWholeAnd(SolvedParts),
+    CrossWholeAnd(Pairs),
     CrossApart(Colour),
-    CrossApartAnd(SolvedParts),
-    CameOut(SolvedParts),
+    CrossApartAnd(Pairs),
+    CameOut(Pairs),
 }
 
-/// A cross, or only pairs beside it.
+/// Some pairs of a cross.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct SolvedParts {
+pub struct Pairs {
     pub cross: Colour,
-    pub with_cross: bool,
-    pub pairs: SlotSet,
-}
-
-impl SolvedParts {
-    /// The cross by its colour, pairs by their slots.
-    pub fn names(&self) -> Vec<String> {
-        let pairs = self.pairs.iter().map(|slot| slot.name(self.cross));
-        let cross = self.with_cross.then(|| self.cross.name().to_owned());
-        cross.into_iter().chain(pairs).collect()
-    }
+    pub slots: SlotSet,
 }
 
 /// What was good about how a pair was done.

@@ -7,7 +7,7 @@ use super::*;
 use crate::camera::TroubleKind;
 use crate::coach::{english, words};
 use crate::cube::{Colour, Moves, Net};
-use crate::live::Gathering;
+use crate::live::{Gathering, PairColours, Part};
 use crate::page::{Options, Request};
 use crate::read::Reader;
 use crate::sight::Finder;
@@ -293,7 +293,7 @@ fn praise_stands_above_the_hint_that_follows_it() {
     let hint = english::text(&stage.session.known().expect("it is read").text());
     let followed = Event::Followed {
         net: stage.state().expect("it is read"),
-        gained: vec!["green-red".into()],
+        gained: vec![Part::Pair(PairColours([Colour::Green, Colour::Red]))],
         lost: Vec::new(),
         text: "Green-red is in. Well seen.".into(),
         shorter: None,
