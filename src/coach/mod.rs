@@ -2,9 +2,8 @@
 //!
 //! [`advise`] is the way in. Everything is said for one [`Hold`](crate::cube::Hold), the cross down.
 //!
-//! What is said is typed as long as it can be: what a learner sees, what a lift is for, what becomes of the two pieces, what a
-//! rung says and what a drawing may mark with it. `describe` and `tell` make English of it with the vocabulary of [`words`];
-//! the tests' reader, which knows nothing of them, looks for all of it on the stickers. A shorter way is told after the pair: before
+//! What is said is typed: a [`Saying`] has terms of the cube in its fields, and [`english`] alone makes sentences of it; another
+//! language is another folder beside that. The tests' reader, which knows nothing of either, looks for all of it on the stickers. A shorter way is told after the pair: before
 //! it, it would be one thing more to follow.
 
 mod advice;
