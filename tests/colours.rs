@@ -7,6 +7,7 @@
 
 use std::collections::BTreeMap;
 use std::path::Path;
+use std::sync::LazyLock;
 
 use pairsight::colour::{CalibrationError, LightEstimate, Model, Observation, Profile};
 use pairsight::cube::Colour;
@@ -91,7 +92,12 @@ fn faces(folder: &Path, picture: &Value, rows: impl Fn(&Value) -> Vec<String>) -
     .collect()
 }
 
-fn load() -> Vec<Setup> {
+fn load() -> &'static [Setup] {
+    static CARRIED: LazyLock<Vec<Setup>> = LazyLock::new(load_carried);
+    &CARRIED
+}
+
+fn load_carried() -> Vec<Setup> {
     let root = carried();
     let truth = std::fs::read_to_string(root.join("truth.json")).unwrap();
     let truth: Value = serde_json::from_str(&truth).unwrap();

@@ -435,6 +435,27 @@ fn what_is_turned_on_past_a_half_turn_that_was_seen_is_a_slip() {
     assert_eq!(tried, 2);
 }
 
+/// A right turn that was turned back again was answered by nothing: the cube was on the way, as before it.
+#[test]
+fn a_right_turn_that_is_turned_back_is_a_slip_and_made_again_it_is_right() {
+    let mut scene = started(880, 15.0, 4);
+    let moves = scene.session.known().expect("read").moves();
+    scene.make(&moves[..2], 0.3, 0.6);
+    let (last, before) = (moves[1], scene.told.len());
+    scene.make(&[last.inverse()], 0.3, 1.5);
+    let undo = scene.told[before..]
+        .iter()
+        .find_map(|timed| match &timed.event {
+            Event::Slip { undo, .. } => Some(undo.clone()),
+            _ => None,
+        });
+    assert_eq!(undo, Some(Moves(vec![last])), "{:?}", scene.told);
+    scene.make(&[last], 0.3, 0.6);
+    assert!(!scene.session.known().expect("followed").slipped());
+    assert_eq!(scene.count(|e| matches!(e, Event::Slip { .. })), 1);
+    assert_eq!(scene.wrong(), [""; 0]);
+}
+
 #[test]
 fn another_pair_than_the_hinted_one_is_right_and_said_to_be() {
     let mut scene = started(880, 15.0, 0);

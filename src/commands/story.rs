@@ -208,9 +208,8 @@ impl Listener for Narrator {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::live::RUNGS;
+    use crate::live::{Gaze, RUNGS};
     use crate::read::Reader;
-    use crate::sight::Finder;
 
     /// The demo's page once ended in a void: its film ran out.
     #[test]
@@ -229,23 +228,14 @@ mod tests {
     #[test]
     fn the_story_tells_all_rungs_a_slip_and_its_way_back() {
         let mut story = Story::new();
-        let (mut session, mut finder) = (Session::new(Reader::new(None), None), Finder::new());
+        let (mut session, mut gaze) = (Session::new(Reader::new(None), None), Gaze::default());
         let mut narrator = Narrator::default();
         let (mut rungs, mut slips, mut backs, mut followed, mut asked) =
             ([false; RUNGS as usize + 1], 0, 0, 0, 0);
-        let mut seen: Option<(&[u8], crate::sight::Look)> = None;
-        for n in 0..story.frames.len() {
-            let (_, part, jpeg) = story.frames[n];
+        for _ in 0..story.frames.len() {
             let frame = story.next_frame().expect("a frame");
-            // A picture that stands still is looked at once.
-            let look = match &seen {
-                Some((before, look)) if std::ptr::eq(*before, jpeg) && part == Part::Whole => {
-                    look.clone()
-                }
-                _ => finder.look(&frame.image),
-            };
-            seen = Some((jpeg, look.clone()));
             let now = frame.at.as_secs_f64();
+            let look = gaze.look(now, &frame.image);
             let mut moment = Moment {
                 now,
                 events: session.see(now, &look),

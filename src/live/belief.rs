@@ -32,8 +32,9 @@ use crate::read::{Glance, Painted, painted};
 /// Turns from the last sure state that are followed, whichever they are.
 const REACH: usize = 3;
 
-/// Chance from which a turn is the one that is to come next: more than all others have together. It is followed beyond the reach.
-pub const EXPECTED: f64 = 0.5;
+/// Chance from which a turn is one that is to come next, on one of the ways that may be taken: hands that know of none make each turn
+/// half as often. It is followed beyond the reach.
+pub const EXPECTED: f64 = 0.1;
 
 /// Turns a second while hands move or nothing is seen. Common practice: learners make one or two.
 const TURNING: f64 = 1.5;

@@ -349,7 +349,7 @@ impl Follower {
     }
 }
 
-/// Whether each turn is the one that is to come next.
+/// Whether each turn is one that is to come next.
 fn is_expected(mut cube: Cube, turns: &[Turn], tendency: Tendency) -> bool {
     turns.iter().all(|turn| {
         let made = tendency(&cube);

@@ -1,4 +1,7 @@
-//! Where to look in each frame: while the cube rests its faces are where they were, else anywhere in the picture.
+//! Where to look in each frame: while the cube rests its faces are where they were, else anywhere in the picture. A picture that comes
+//! again is not looked at again.
+
+use std::fmt;
 
 use image::RgbImage;
 
@@ -16,10 +19,35 @@ const GAP: f64 = 0.2;
 /// the half that can be followed.
 const STAYS: f32 = 0.11;
 
-/// Looks at one frame after the other.
+/// Pictures that were looked at, and what they showed. The same picture always shows the same.
+pub trait Album: fmt::Debug {
+    /// What a picture showed; none where it is not in the album.
+    fn find(&self, picture: &RgbImage) -> Option<Look>;
+
+    /// Takes in a picture that was looked at.
+    fn keep(&mut self, picture: &RgbImage, look: &Look);
+}
+
+/// The last picture alone: a driver may send one more than once, and a film may stand still.
 #[derive(Debug, Default)]
+struct Last(Option<(RgbImage, Look)>);
+
+impl Album for Last {
+    fn find(&self, picture: &RgbImage) -> Option<Look> {
+        let (last, look) = self.0.as_ref()?;
+        (last == picture).then(|| look.clone())
+    }
+
+    fn keep(&mut self, picture: &RgbImage, look: &Look) {
+        self.0 = Some((picture.clone(), look.clone()));
+    }
+}
+
+/// Looks at one frame after the other.
+#[derive(Debug)]
 pub struct Gaze {
     finder: Finder,
+    album: Box<dyn Album>,
     last: Option<(f64, Look)>,
     /// The faces stayed where they were in the last frame.
     stays: bool,
@@ -27,17 +55,43 @@ pub struct Gaze {
     whole_at: f64,
 }
 
+impl Default for Gaze {
+    fn default() -> Self {
+        Gaze::with(Box::new(Last::default()))
+    }
+}
+
 impl Gaze {
+    /// Looks at no picture that is in the album.
+    pub fn with(album: Box<dyn Album>) -> Self {
+        Gaze {
+            finder: Finder::new(),
+            album,
+            last: None,
+            stays: false,
+            whole_at: 0.0,
+        }
+    }
+
     /// Finds the faces in a frame, `t` seconds into the stream.
     pub fn look(&mut self, t: f64, picture: &RgbImage) -> Look {
         let followed = self.follow(t, picture);
         let look = followed.unwrap_or_else(|| {
             self.whole_at = t;
-            self.finder.look(picture)
+            self.whole(picture)
         });
         let last = self.last.replace((t, look.clone()));
         self.stays = last.is_some_and(|(at, last)| t - at < GAP && stays(&last, &look));
         look
+    }
+
+    /// The faces anywhere in the picture.
+    fn whole(&mut self, picture: &RgbImage) -> Look {
+        self.album.find(picture).unwrap_or_else(|| {
+            let look = self.finder.look(picture);
+            self.album.keep(picture, &look);
+            look
+        })
     }
 
     /// The faces where they were; none where they may be elsewhere, or one of them is no longer there or another one.

@@ -426,6 +426,12 @@ impl Known {
         likely.slip.as_ref().is_some_and(|slip| slip.at <= done)
     }
 
+    /// Whether the last turn of the route that was seen to be right is taken back in a state along it.
+    pub fn was_taken_back(&self, likely: &Likely) -> bool {
+        let was_right = |now: &Likely| now.along() && likely.made.len() < now.made.len();
+        likely.along() && self.now.as_ref().is_some_and(was_right)
+    }
+
     /// The kind of the slip that was told, while it is not put right.
     pub fn slip_kind(&self) -> Option<SlipKind> {
         Some(self.now.as_ref()?.slip.as_ref()?.kind)

@@ -30,6 +30,7 @@ mod watch;
 pub use drawing::{drawing, drawing_of_turns, from_left, stickers};
 pub use event::{Event, Holding, Kept, Kind, PairColours, Part, Seen, Timed};
 pub use gathering::Gathering;
+pub use gaze::{Album, Gaze};
 pub use known::{Candidate, Known, Meaning, Plan, RUNGS};
 pub use pace::Stopwatch;
 pub use prompter::{Lesson, SetUp, Task};

@@ -302,7 +302,13 @@ impl Prompter {
         let is_whole = cross_solved(&cube, known.hint_hold().down());
         match known.meaning_of(&cube) {
             Some(Meaning::Done(cube)) => self.done(cube, out),
-            Some(Meaning::OnTheWay(likely)) => self.on_the_way(likely, shown, out),
+            Some(Meaning::OnTheWay(likely)) => match way_back {
+                // A turn that was seen to be right is as wrong as any other when it is turned back.
+                Some(back) if speaks && !shown && known.was_taken_back(&likely) => {
+                    self.back(cube, back, shown, out)
+                }
+                _ => self.on_the_way(likely, shown, out),
+            },
             Some(Meaning::Slip(likely)) if speaks => {
                 let was_past = known.was_past(&likely);
                 match (likely.half_way(), way_back) {

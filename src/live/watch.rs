@@ -51,12 +51,35 @@ pub struct Watch<'a> {
 impl<'a> Watch<'a> {
     /// Nothing has been looked at yet.
     pub fn new(source: &'a mut dyn FrameSource) -> Self {
+        Watch::with(source, Gaze::default())
+    }
+
+    /// The same by a gaze that may know some of the pictures.
+    pub fn with(source: &'a mut dyn FrameSource, gaze: Gaze) -> Self {
         Watch {
             source,
-            gaze: Gaze::default(),
+            gaze,
             now: 0.0,
             ended: false,
         }
+    }
+
+    /// Goes on until the source ends or `stop` is set; each moment goes to the listeners in their order.
+    ///
+    /// # Errors
+    /// The first that a listener meets.
+    pub fn run(
+        &mut self,
+        session: &mut Session,
+        listeners: &mut [&mut dyn Listener],
+        stop: &AtomicBool,
+    ) -> io::Result<()> {
+        while let Some(mut moment) = self.next(session, stop.load(Ordering::Relaxed)) {
+            for listener in listeners.iter_mut() {
+                listener.hear(&mut moment, session)?;
+            }
+        }
+        Ok(())
     }
 
     /// The next moment, after a tenth of a second at the latest; none after the last. To `stop` makes this the last one.
@@ -87,7 +110,7 @@ impl<'a> Watch<'a> {
     }
 }
 
-/// Watches until the source ends or `stop` is set; each moment goes to the listeners in their order.
+/// Watches from a source's beginning to its end, as [`Watch::run`] does.
 ///
 /// # Errors
 /// The first that a listener meets.
@@ -98,13 +121,7 @@ pub fn watch(
     stop: &AtomicBool,
 ) -> io::Result<()> {
     thread::spawn(build_tables);
-    let mut watch = Watch::new(source);
-    while let Some(mut moment) = watch.next(session, stop.load(Ordering::Relaxed)) {
-        for listener in listeners.iter_mut() {
-            listener.hear(&mut moment, session)?;
-        }
-    }
-    Ok(())
+    Watch::new(source).run(session, listeners, stop)
 }
 
 /// Has advice worked out for a cube at each stage, so that the first learner need not wait for tables built at first use.

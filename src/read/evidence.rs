@@ -132,16 +132,16 @@ pub fn alternatives(
         }
         let mut tables = vec![fixed.unwrap_or_default()];
         // The face that says most first, so that the others have something to be laid against.
-        loose.sort_by(|a, b| ceiling(a).total_cmp(&ceiling(b)).reverse());
+        loose = highest_first(loose).map(|(_, table)| table).collect();
         for table in &loose {
-            tables = tables
-                .iter()
-                .flat_map(|t| (0..4).map(|roll| sum(t, &rolled(table, roll))))
+            let rolls: [Table; 4] = [0, 1, 2, 3].map(|roll| rolled(table, roll));
+            let laid = { tables.iter() }.flat_map(|t| rolls.each_ref().map(|r| sum(t, r)));
+            let mut laid = highest_first(laid).peekable();
+            let best = laid.peek().map_or(0.0, |(ceiling, _)| *ceiling);
+            tables = { laid.take_while(|(ceiling, _)| *ceiling > best - HOPELESS) }
+                .take(MOST_ALTERNATIVES)
+                .map(|(_, table)| table)
                 .collect();
-            tables.sort_by(|a, b| ceiling(b).total_cmp(&ceiling(a)));
-            let best = tables.first().map_or(0.0, ceiling);
-            tables.retain(|t| ceiling(t) > best - HOPELESS);
-            tables.truncate(MOST_ALTERNATIVES);
         }
         let weight = shared_weight(seen);
         for w in tables.iter_mut().flatten().flatten() {
@@ -149,6 +149,15 @@ pub fn alternatives(
         }
         tables
     })
+}
+
+/// Tables by their ceilings, the highest first.
+fn highest_first(tables: impl IntoIterator<Item = Table>) -> impl Iterator<Item = (f32, Table)> {
+    let mut rated: Vec<(f32, Table)> = { tables.into_iter() }
+        .map(|table| (ceiling(&table), table))
+        .collect();
+    rated.sort_by(|a, b| b.0.total_cmp(&a.0));
+    rated.into_iter()
 }
 
 /// What each of `seen` looks at one face counts.

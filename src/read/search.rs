@@ -5,6 +5,7 @@ use super::hypothesis::{FAULT_PRIOR, Flaw, Hypothesis};
 use super::places::{Arrangement, PLACES};
 use super::subsets::{Corners, Edges, ROUNDING, Scores, most};
 use super::work::Work;
+use std::cmp::Reverse;
 
 /// Margins are not told apart above this (nats): what is further below the best state is not looked for.
 pub const MARGIN_CAP: f32 = 30.0;
@@ -53,7 +54,8 @@ struct Tables {
     centre: [Vec<f32>; 6],
 }
 
-/// One place: its faces, and for each choice of their alternatives the 24 scores.
+/// One place: its faces, the last one first, and for each choice of their alternatives the 24 scores. Those of the alternatives of the
+/// last face lie side by side.
 struct PlaceTable {
     faces: Vec<usize>,
     rows: Vec<[f32; 24]>,
@@ -69,16 +71,19 @@ impl PlaceTable {
         cells: &[usize; K],
         ways: &[[usize; K]; 24],
     ) -> Self {
-        let faces: Vec<usize> = cells.iter().map(|c| c / 9).collect();
-        let sizes: Vec<usize> = faces.iter().map(|&f| alternatives[f].len()).collect();
-        let mut rows = Vec::with_capacity(sizes.iter().product());
-        for index in 0..sizes.iter().product() {
+        let mut order: [usize; K] = std::array::from_fn(|k| k);
+        order.sort_unstable_by_key(|&k| Reverse(cells[k]));
+        let faces: Vec<usize> = order.iter().map(|&k| cells[k] / 9).collect();
+        let choices = faces.iter().map(|&f| alternatives[f].len()).product();
+        let mut rows = Vec::with_capacity(choices);
+        for index in 0..choices {
             let mut left = index;
-            let weights: [_; K] = std::array::from_fn(|k| {
-                let pick = left % sizes[k];
-                left /= sizes[k];
-                &alternatives[faces[k]][pick][cells[k] % 9]
-            });
+            let mut weights = [[0.0; 6]; K];
+            for (&k, &face) in order.iter().zip(&faces) {
+                let tables = &alternatives[face];
+                weights[k] = tables[left % tables.len()][cells[k] % 9];
+                left /= tables.len();
+            }
             rows.push(ways.map(|colours| (0..K).map(|k| weights[k][colours[k]]).sum::<f32>()));
         }
         let top = rows.iter().map(|row| most(row)).collect();
@@ -115,22 +120,26 @@ impl Tables {
         // A place counts at the last of its faces to be chosen.
         let mut due: [Vec<&PlaceTable>; 6] = Default::default();
         for place in self.corner.iter().chain(&self.edge) {
-            due[place.faces.iter().copied().max().unwrap_or(0)].push(place);
+            due[place.faces[0]].push(place);
         }
         let mut partial: Vec<(f32, AlternativeIndices)> = vec![(0.0, [0; 6])];
         let mut left_out = f32::NEG_INFINITY;
         for face in 0..6 {
-            let mut next = Vec::with_capacity(partial.len() * self.counts[face]);
+            let picks = self.counts[face];
+            let mut next = Vec::with_capacity(partial.len() * picks);
+            let mut more = vec![0.0; picks];
             for (bound, mut choice) in partial {
-                for pick in 0..self.counts[face] {
-                    choice[face] = pick as u8;
-                    let more: f32 = due[face]
-                        .iter()
-                        .map(|p| p.top[p.index(&choice, &self.counts)])
-                        .sum();
-                    let bound = bound + more + self.centre[face][pick];
+                more.fill(0.0);
+                for place in &due[face] {
+                    let first = place.index(&choice, &self.counts);
+                    let tops = &place.top[first..][..picks];
+                    more.iter_mut().zip(tops).for_each(|(sum, top)| *sum += top);
+                }
+                for (pick, (more, centre)) in more.iter().zip(&self.centre[face]).enumerate() {
+                    let bound = bound + more + centre;
                     // Scores are never above 0, so a bound only falls as it grows complete.
                     if bound > above {
+                        choice[face] = pick as u8;
                         next.push((bound, choice));
                     }
                 }

@@ -15,7 +15,6 @@ pub type Scores<const N: usize> = [[f32; 24]; N];
 /// `N` pieces of `O` orientations in `C = 2 * O` classes. Class `sum + O * parity`.
 ///
 /// The places that tell most clearly which piece they hold are filled first, so that few sets of used pieces need be gone into.
-#[derive(Clone)]
 pub struct Trellis<const N: usize, const O: usize, const C: usize> {
     /// The places in the order in which they are filled.
     order: [usize; N],
@@ -82,12 +81,16 @@ impl<const N: usize, const O: usize, const C: usize> Trellis<N, O, C> {
     /// The best arrangement in a class: by place, the way it is filled.
     pub fn arrangement(&self, class: usize) -> [u8; N] {
         let mut ways = [0; N];
-        let (mut used, mut class) = ((1usize << N) - 1, class);
-        for place in (0..N).rev() {
+        self.fill_first((1 << N) - 1, class, &mut ways);
+        ways
+    }
+
+    /// Fills the first places as it is best to reach a class with these pieces.
+    fn fill_first(&self, mut used: usize, mut class: usize, ways: &mut [u8; N]) {
+        for place in (0..used.count_ones() as usize).rev() {
             let (way, before, from) = self.step_back(used, class, place);
             (ways[self.order[place]], used, class) = (way, before, from);
         }
-        ways
     }
 
     /// The way `place` was filled to reach a class with these pieces used, and where that came from.
@@ -109,12 +112,12 @@ impl<const N: usize, const O: usize, const C: usize> Trellis<N, O, C> {
         (found.0, found.1, found.2)
     }
 
-    /// For each way to fill each place, the best score of the arrangements of a class that fill it so. Scores below
-    /// `floor`, which is not below the trellis's, need not be exact.
-    pub fn through(&self, class: usize, floor: f32) -> Scores<N> {
+    /// For each way to fill each place, the best of the arrangements of a class that fill it so. Scores below `floor`, which is not
+    /// below the trellis's, need not be exact.
+    fn through(&self, class: usize, floor: f32) -> Through<N, C> {
         let full = (1usize << N) - 1;
         let mut rest = vec![[f32::NEG_INFINITY; C]; 1 << N];
-        let mut through = [[f32::NEG_INFINITY; 24]; N];
+        let mut best = [[Split::NONE; 24]; N];
         rest[full][0] = 0.0;
         for used in (0..full).rev() {
             let place = used.count_ones() as usize;
@@ -134,15 +137,23 @@ impl<const N: usize, const O: usize, const C: usize> Trellis<N, O, C> {
                 add_piece::<O, C>(&mut rest[used], &after, ways, odd);
                 for (o, score) in ways.iter().enumerate() {
                     let aim = less::<O>(class, o, odd);
-                    let best = (0..C)
-                        .map(|c| begun[c] + after[less::<O>(aim, c % O, c / O)])
-                        .fold(f32::NEG_INFINITY, f32::max);
-                    let through = &mut through[self.order[place]][piece * O + o];
-                    *through = through.max(best + score);
+                    let best = &mut best[self.order[place]][piece * O + o];
+                    for (reached, begun) in begun.iter().enumerate() {
+                        let left = less::<O>(aim, reached % O, reached / O);
+                        let score = begun + after[left] + score;
+                        if score > best.score {
+                            *best = Split {
+                                score,
+                                used,
+                                reached,
+                                left,
+                            };
+                        }
+                    }
                 }
             }
         }
-        through
+        Through { best, rest }
     }
 
     /// Arrangements of a class that fill some place in another way than the best one, each the best that fills a place so, with their scores:
@@ -153,10 +164,11 @@ impl<const N: usize, const O: usize, const C: usize> Trellis<N, O, C> {
             return others;
         }
         let best = self.arrangement(class);
+        let through = self.through(class, floor);
         let mut ways: Vec<(f32, usize, u8)> = Vec::new();
-        for (place, row) in self.through(class, floor).iter().enumerate() {
+        for (place, row) in through.best.iter().enumerate() {
             let row = row.iter().zip(0u8..);
-            let row = row.map(|(&score, way)| (score, place, way));
+            let row = row.map(|(split, way)| (split.score, place, way));
             ways.extend(row.filter(|&(score, _, way)| way != best[place] && score > floor));
         }
         ways.sort_by(|a, b| b.0.total_cmp(&a.0));
@@ -165,29 +177,77 @@ impl<const N: usize, const O: usize, const C: usize> Trellis<N, O, C> {
                 break;
             }
             if !others.iter().any(|(_, filled)| filled[place] == way) {
-                others.push((score, self.filled_so(place, way, class, score)));
+                others.push((score, self.filled_so(place, way, &through)));
             }
         }
         others
     }
 
-    /// The best arrangement of a class that fills a place in this way, which is known to score so much.
-    fn filled_so(&self, place: usize, way: u8, class: usize, score: f32) -> [u8; N] {
-        let mut scores = self.scores();
-        let kept = scores[place][usize::from(way)];
-        scores[place] = [f32::NEG_INFINITY; 24];
-        scores[place][usize::from(way)] = kept;
-        Self::new(&scores, score - ROUNDING).arrangement(class)
+    /// The best arrangement that fills a place in this way.
+    fn filled_so(&self, place: usize, way: u8, through: &Through<N, C>) -> [u8; N] {
+        let split = through.best[place][usize::from(way)];
+        let mut ways = [0; N];
+        self.fill_first(split.used, split.reached, &mut ways);
+        ways[place] = way;
+        let (mut used, mut class) = (split.used | 1 << (usize::from(way) / O), split.left);
+        for place in split.used.count_ones() as usize + 1..N {
+            let (way, after, left) = self.step_on(used, class, place, &through.rest);
+            (ways[self.order[place]], used, class) = (way, after, left);
+        }
+        ways
     }
 
-    /// The scores the trellis was filled from.
-    fn scores(&self) -> Scores<N> {
-        let mut by_place = self.scores;
-        for (place, scores) in self.order.iter().zip(&self.scores) {
-            by_place[*place] = *scores;
+    /// The way `place` is filled after these pieces, where a class is left, and where that leads.
+    fn step_on(
+        &self,
+        used: usize,
+        class: usize,
+        place: usize,
+        rest: &[[f32; C]],
+    ) -> (u8, usize, usize) {
+        let aim = rest[used][class];
+        let mut found = (0, used | (used + 1), 0, f32::INFINITY);
+        for piece in members(!used & ((1 << N) - 1)) {
+            let after = used | 1 << piece;
+            for o in 0..O {
+                let left = less::<O>(class, o, inversions(used, piece));
+                let way = piece * O + o;
+                let miss = (rest[after][left] + self.scores[place][way] - aim).abs();
+                if miss < found.3 {
+                    found = (way as u8, after, left, miss);
+                }
+            }
         }
-        by_place
+        (found.0, found.1, found.2)
     }
+}
+
+/// The best arrangements of a class that fill each place in each way.
+struct Through<const N: usize, const C: usize> {
+    best: [[Split; 24]; N],
+    /// By set of used pieces: the best score of filling the places that are left with the others, by class.
+    rest: Vec<[f32; C]>,
+}
+
+/// An arrangement by what comes before a place and what comes after it.
+#[derive(Clone, Copy)]
+struct Split {
+    /// Of all of it.
+    score: f32,
+    /// The pieces in the places before.
+    used: usize,
+    /// The class reached with them, and the one left for the places after.
+    reached: usize,
+    left: usize,
+}
+
+impl Split {
+    const NONE: Split = Split {
+        score: f32::NEG_INFINITY,
+        used: 0,
+        reached: 0,
+        left: 0,
+    };
 }
 
 /// The places by how far their likeliest piece leads the next, the farthest first; by place, the score of each piece.
@@ -322,8 +382,9 @@ mod tests {
             let found = &all[&trellis.arrangement(class).to_vec()];
             assert_eq!(found.0, class);
             assert!((found.1 - best).abs() < 1e-3);
-            for (place, row) in trellis.through(class, floor).iter().enumerate() {
-                for (way, &score) in row.iter().enumerate().take(N * O) {
+            for (place, row) in trellis.through(class, floor).best.iter().enumerate() {
+                for (way, split) in row.iter().enumerate().take(N * O) {
+                    let score = split.score;
                     let best = of_class()
                         .filter(|(a, _)| usize::from(a[place]) == way)
                         .map(|(_, (_, s))| *s)

@@ -1,15 +1,18 @@
 //! Films with truth, and the live loop run on them.
 
-use std::collections::VecDeque;
+use std::collections::{HashMap, VecDeque};
+use std::hash::{DefaultHasher, Hash, Hasher};
 use std::io;
 use std::path::Path;
 use std::sync::atomic::AtomicBool;
+use std::sync::{LazyLock, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
 use image::RgbImage;
 use pairsight::camera::{Feed, Frame, FrameSource, Pace, Trouble, TroubleKind, open_frames};
-use pairsight::live::{Event, Kind, Listener, Moment, Session, Timed, watch};
+use pairsight::live::{Album, Event, Gaze, Kind, Listener, Moment, Session, Timed, Watch};
 use pairsight::read::Reader;
+use pairsight::sight::Look;
 
 /// Frames a second of the films.
 pub const FPS: f64 = 10.0;
@@ -34,6 +37,16 @@ struct Scripted {
     unplugged: Option<f64>,
     /// When it was asked, each time.
     asked: Vec<Instant>,
+}
+
+impl Scripted {
+    fn whole(film: Film) -> Scripted {
+        Scripted {
+            film: film.into(),
+            unplugged: None,
+            asked: Vec::new(),
+        }
+    }
 }
 
 impl FrameSource for Scripted {
@@ -96,36 +109,59 @@ pub struct Answer {
     pub worked: Duration,
 }
 
-/// Runs the loop on a film, frame by frame; what was told at the end stands apart.
+/// Runs the loop on a film, frame by frame, each looked at by it alone; what was told at the end stands apart.
 pub fn watched(film: Film) -> (Vec<Answer>, Vec<Timed>) {
-    watched_from(Scripted {
-        film: film.into(),
-        unplugged: None,
-        asked: Vec::new(),
-    })
+    watched_from(Scripted::whole(film), Gaze::default())
 }
 
 /// All that is told of what a source gives.
 pub fn heard_from(mut source: impl FrameSource) -> Vec<Timed> {
-    let heard = hear(&mut source);
+    let heard = hear(&mut source, Gaze::with(Box::new(Shared)));
     let told = heard.frames.into_iter().flatten();
     told.chain(heard.at_the_end).collect()
 }
 
-fn hear(source: &mut dyn FrameSource) -> Heard {
+fn hear(source: &mut dyn FrameSource, gaze: Gaze) -> Heard {
     let mut heard = Heard::default();
-    watch(
-        source,
-        &mut Session::new(Reader::new(None), None),
-        &mut [&mut heard],
-        &AtomicBool::new(false),
-    )
-    .expect("nothing fails");
+    Watch::with(source, gaze)
+        .run(
+            &mut Session::new(Reader::new(None), None),
+            &mut [&mut heard],
+            &AtomicBool::new(false),
+        )
+        .expect("nothing fails");
     heard
 }
 
-fn watched_from(mut source: Scripted) -> (Vec<Answer>, Vec<Timed>) {
-    let heard = hear(&mut source);
+/// Most of what a faulty camera gives are pictures of the clean film: each is looked at once, for all tests together.
+#[derive(Debug)]
+struct Shared;
+
+/// What pictures showed, by a hash of all that is in them.
+static LOOKS: LazyLock<Mutex<HashMap<u64, Look>>> = LazyLock::new(Mutex::default);
+
+fn looks() -> MutexGuard<'static, HashMap<u64, Look>> {
+    LOOKS.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+fn hash(picture: &RgbImage) -> u64 {
+    let mut hasher = DefaultHasher::new();
+    (picture.dimensions(), picture.as_raw()).hash(&mut hasher);
+    hasher.finish()
+}
+
+impl Album for Shared {
+    fn find(&self, picture: &RgbImage) -> Option<Look> {
+        looks().get(&hash(picture)).cloned()
+    }
+
+    fn keep(&mut self, picture: &RgbImage, look: &Look) {
+        looks().insert(hash(picture), look.clone());
+    }
+}
+
+fn watched_from(mut source: Scripted, gaze: Gaze) -> (Vec<Answer>, Vec<Timed>) {
+    let heard = hear(&mut source, gaze);
     let moments = heard
         .frames
         .into_iter()
@@ -140,25 +176,19 @@ fn watched_from(mut source: Scripted) -> (Vec<Answer>, Vec<Timed>) {
 
 /// All that is told of a film.
 pub fn heard(film: Film) -> Vec<Timed> {
-    all(watched(film))
+    heard_from(Scripted::whole(film))
 }
 
 /// All that is told of a film whose camera is unplugged after a time, but for the news of that, which is told once.
 pub fn heard_unplugged(film: Film, after: f64) -> Vec<Timed> {
-    let mut told = all(watched_from(Scripted {
-        film: film.into(),
+    let mut told = heard_from(Scripted {
         unplugged: Some(after),
-        asked: Vec::new(),
-    }));
+        ..Scripted::whole(film)
+    });
     let before = told.len();
     told.retain(
         |timed| !matches!(timed.event, Event::Trouble { kind, .. } if kind == Kind::Camera(TroubleKind::Unplugged)),
     );
     assert_eq!(before - told.len(), 1);
     told
-}
-
-fn all((moments, at_the_end): (Vec<Answer>, Vec<Timed>)) -> Vec<Timed> {
-    let told = moments.into_iter().flat_map(|moment| moment.told);
-    told.chain(at_the_end).collect()
 }

@@ -17,6 +17,10 @@ use tokio::task::LocalSet;
 /// How long the page may take to do what a test waits for; far above what it needs on a busy machine.
 const PATIENCE: Duration = Duration::from_secs(60);
 
+/// Between two looks at what is waited for: the longer it takes, the more seldom, as each look keeps the browser from its work.
+const SOON: Duration = Duration::from_millis(20);
+const SELDOM: Duration = Duration::from_millis(200);
+
 /// One running browser.
 #[derive(Clone)]
 pub struct Browser {
@@ -228,7 +232,7 @@ impl Browser {
                 began.elapsed() < PATIENCE,
                 "{expression}\n  is       {value}\n  expected {expected}"
             );
-            tokio::time::sleep(Duration::from_millis(20)).await;
+            tokio::time::sleep((began.elapsed() / 10).clamp(SOON, SELDOM)).await;
         }
     }
 

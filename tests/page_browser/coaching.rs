@@ -276,15 +276,18 @@ fn the_browsers_camera_is_coached_through_the_page() {
     });
 }
 
-/// A film of pictures in the test images, each held still for a moment.
+/// Frames a second of films that hold still: few, since each is looked at and drawn.
+pub const FEW: u32 = 5;
+
+/// A film of pictures in the test images, each held still for a second and a half.
 pub fn film_of(file: &Path, pictures: &[&str]) {
     let mut frames = Vec::new();
     for picture in pictures {
         let file = format!("test_images/scans/{picture}.jpg");
         let picture = image::open(file).unwrap().thumbnail(800, 600).into_rgb8();
-        frames.extend(std::iter::repeat_n(picture, 15));
+        frames.extend(std::iter::repeat_n(picture, FEW as usize * 3 / 2));
     }
-    write_y4m(file, 10, &frames);
+    write_y4m(file, FEW, &frames);
 }
 
 /// Starts a calibration on the page and waits until the colours are known.

@@ -6,7 +6,7 @@ use serde_json::json;
 use thirtyfour::Key;
 
 use super::browser::with_browser;
-use super::coaching::{expect_words, film_of, run_at, watch};
+use super::coaching::{FEW, expect_words, film_of, run_at, watch};
 use super::looks::screens;
 use super::scene;
 use super::speech::{STUB, VOICES};
@@ -37,7 +37,12 @@ fn an_impossible_cube_has_a_sentence_and_a_drawing() {
         let coach = run_at(
             folder.path(),
             "coach",
-            &["--frames", film.to_str().unwrap(), "--fps", "10"],
+            &[
+                "--frames",
+                film.to_str().unwrap(),
+                "--fps",
+                &FEW.to_string(),
+            ],
         );
         watch(&browser, &coach).await;
         expect_words(&browser, "Twist ").await;

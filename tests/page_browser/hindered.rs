@@ -7,7 +7,7 @@ use image::imageops::{FilterType, blur, crop_imm, overlay, resize};
 
 use super::browser::with_browser;
 use super::camera::write_y4m;
-use super::coaching::{expect_words, run_at, watch};
+use super::coaching::{FEW, expect_words, run_at, watch};
 use super::dead_ends::text;
 
 /// Counts how often each line that is not asked for changes.
@@ -21,9 +21,9 @@ const COUNTS: &str = "
         }
     });";
 
-/// Frames, ten a second: long enough for a hindrance to be told, and to be forgotten once the cube is taken away.
-const HINDERED: usize = 50;
-const AWAY: usize = 30;
+/// Seconds: long enough for a hindrance to be told, and to be forgotten once the cube is taken away.
+const HINDERED: u32 = 5;
+const AWAY: u32 = 3;
 
 /// What a camera sees that is held so, and the beginning of what is to be said of it.
 struct Hindered {
@@ -100,15 +100,16 @@ const MOVED: u32 = 38;
 
 /// All that hinders, one after the other, with the cube taken away between, and then the cube as it should be.
 fn film_hindered(file: &Path, hindered: &[Hindered]) {
+    let held = |picture, seconds| std::iter::repeat_n(picture, (seconds * FEW) as usize);
     let mut frames = Vec::new();
     for hindered in hindered {
-        frames.extend(std::iter::repeat_n(hindered.picture.clone(), HINDERED));
-        frames.extend(std::iter::repeat_n(wall(), AWAY));
+        frames.extend(held(hindered.picture.clone(), HINDERED));
+        frames.extend(held(wall(), AWAY));
     }
     for name in ["c1", "c2"] {
-        frames.extend(std::iter::repeat_n(corner(name), 40));
+        frames.extend(held(corner(name), 4));
     }
-    write_y4m(file, 10, &frames);
+    write_y4m(file, FEW, &frames);
 }
 
 /// A cube that was seen, but too dark or too far to tell its colours, got no word, or a word that stayed for good. Lines that nobody asked about
@@ -133,7 +134,12 @@ fn is_told_and_forgotten(hindered: &[Hindered]) {
         let coach = run_at(
             folder.path(),
             "coach",
-            &["--frames", film.to_str().unwrap(), "--fps", "10"],
+            &[
+                "--frames",
+                film.to_str().unwrap(),
+                "--fps",
+                &FEW.to_string(),
+            ],
         );
         browser.before_scripts(COUNTS).await;
         watch(&browser, &coach).await;

@@ -51,7 +51,7 @@ pub fn told(stages: &[Stage], calibrated: bool, n: u64) -> Vec<(f32, bool)> {
 fn doubts_of_single_looks_are_true() {
     let stages = stages();
     for calibrated in [true, false] {
-        let told = each(24, || (), |(), n| told(&stages, calibrated, n)).concat();
+        let told = each(24, || (), |(), n| told(stages, calibrated, n)).concat();
         let share = |from: f32, to: f32| {
             let own = || told.iter().filter(|(doubt, _)| (from..to).contains(doubt));
             let wrong = own().filter(|(_, right)| !right).count();

@@ -42,11 +42,14 @@ pub fn tally(stages: &[Stage], seed: u64, count: u64, is_foreseen: bool) -> Tall
 
 #[test]
 fn slips_are_told_right_or_asked_about() {
-    let mut stages = stages();
-    stages.retain(Stage::has_corners);
+    let stages: Vec<Stage> = { stages().iter() }
+        .filter(|stage| stage.has_corners())
+        .cloned()
+        .collect();
     assert!(!stages.is_empty());
-    let slips = tally(&stages, 7, 120, true);
-    let strange = tally(&stages, 7, 15, false);
+    // A sample of what the laboratory's table `slips` counts.
+    let slips = tally(&stages, 7, 60, true);
+    let strange = tally(&stages, 7, 8, false);
     println!("foreseen {slips:?}");
     println!("not foreseen {strange:?}");
     assert_eq!(slips.wrong + strange.wrong, 0);

@@ -8,7 +8,7 @@ use pairsight::read::{Outcome, Reader};
 fn looks_at_two_cubes_are_never_read_as_one() {
     let setups = load();
     let (mut named, mut unsure) = (0, 0);
-    for setup in &setups {
+    for setup in setups {
         for pair in setup
             .scans
             .windows(2)
@@ -37,7 +37,7 @@ fn looks_at_two_cubes_are_never_read_as_one() {
 fn a_missing_face_is_asked_for_or_not_needed() {
     let setups = load();
     let (mut right, mut asked) = (0, 0);
-    for setup in &setups {
+    for setup in setups {
         for scan in setup.scans.iter().filter(|scan| scan.legal) {
             for left_out in 0..6 {
                 let faces = scan.shown(false).enumerate();
@@ -74,7 +74,7 @@ fn a_missing_face_is_asked_for_or_not_needed() {
 fn a_corner_tells_which_of_the_likely_states_it_shows() {
     let setups = load();
     let (mut told, mut all) = (0, 0);
-    for setup in &setups {
+    for setup in setups {
         let reader = Reader::new(setup.profile.as_ref());
         for scan in setup.scans.iter().filter(|scan| scan.legal) {
             let truth = scan.state.to_cube().expect("a legal cube");
@@ -110,7 +110,7 @@ fn a_cube_turned_between_looks_is_noticed() {
     // Two scans of one cube stand in for its two states; the same corner is shown in both.
     let setups = load();
     let mut noticed = 0;
-    for setup in &setups {
+    for setup in setups {
         for pair in setup
             .scans
             .windows(2)

@@ -15,6 +15,9 @@ use rand::{
 use rand_chacha::ChaCha8Rng;
 use std::path::Path;
 
+/// The tests draw a few times so many of each kind: a sample of those whose counts the laboratory's table `rivals` keeps.
+const SAMPLE: u64 = 4;
+
 /// Readings that are right, that are wrong, and that ask.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Counts {
@@ -157,7 +160,7 @@ fn straight(stages: &[Stage], n: u64) -> &Stage {
 fn no_other_scheme_is_read_as_another_one_straight_or_mirrored() {
     let stages = stages();
     let counts = summed(
-        &each(40, || (), |(), n| scheme(&stages, n)),
+        &each(5 * SAMPLE, || (), |(), n| scheme(stages, n)),
         "another scheme",
     );
     assert_eq!(counts.wrong, 0);
@@ -189,7 +192,7 @@ pub fn centres(stages: &[Stage], n: u64) -> Verdict {
 #[test]
 fn exchanged_centres_are_not_read_away() {
     let stages = stages();
-    let all = each(24, || (), |(), n| centres(&stages, n));
+    let all = each(3 * SAMPLE, || (), |(), n| centres(stages, n));
     assert_eq!(summed(&all, "exchanged centres").wrong, 0);
 }
 
@@ -289,7 +292,7 @@ pub fn with_false(
 fn what_is_no_face_makes_no_wrong_reading() {
     let stages = stages();
     let [with, clean] = [Some(&[][..]), None].map(|beside| {
-        let all = each(15, || (), |(), n| false_faces(&stages, n, beside));
+        let all = each(2 * SAMPLE, || (), |(), n| false_faces(stages, n, beside));
         summed(&all, "with false faces or without")
     });
     assert_eq!(with.wrong, 0);
@@ -338,7 +341,7 @@ fn by_profile(stages: &[Stage], n: u64, profile: &Profile, rng: &mut ChaCha8Rng)
 #[test]
 fn another_cubes_profile_makes_no_wrong_reading() {
     let stages = stages();
-    let all = each(16, || (), |(), n| foreign_profile(&stages, n));
+    let all = each(2 * SAMPLE, || (), |(), n| foreign_profile(stages, n));
     let counts = summed(&all, "another cube's profile");
     assert_eq!(counts.wrong, 0);
     assert!(counts.right > counts.asked);
@@ -347,7 +350,7 @@ fn another_cubes_profile_makes_no_wrong_reading() {
 #[test]
 fn a_changed_profile_makes_no_wrong_reading() {
     let stages = stages();
-    let all = each(80, || (), |(), n| changed_profile(&stages, n));
+    let all = each(10 * SAMPLE, || (), |(), n| changed_profile(stages, n));
     let read: Vec<Verdict> = all.into_iter().flatten().collect();
     assert!(!read.is_empty());
     assert_eq!(summed(&read, "changed profiles").wrong, 0);
@@ -405,7 +408,7 @@ fn equalised(mut look: Look) -> Look {
 fn equalised_pictures_are_not_read_wrong() {
     let setups = load_carried();
     let mut all = Vec::new();
-    for setup in &setups {
+    for setup in setups {
         for scan in &setup.scans {
             let truth = scan.legal.then(|| colours(&scan.state));
             for (corners, both) in [(false, false), (true, false), (true, true)] {

@@ -11,6 +11,7 @@ use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use serde_json::Value;
 use std::path::Path;
+use std::sync::LazyLock;
 
 /// One scan: pictures of a cube in one state.
 pub struct Scan {
@@ -162,8 +163,10 @@ pub struct Taking {
 }
 
 /// The scans that the project carries, from true outlines.
-pub fn load_carried() -> Vec<Setup> {
-    load_taken(&carried(), Taking::default())
+pub fn load_carried() -> &'static [Setup] {
+    static CARRIED: LazyLock<Vec<Setup>> =
+        LazyLock::new(|| load_taken(&carried(), Taking::default()));
+    &CARRIED
 }
 
 /// The scans of a folder.

@@ -1,8 +1,7 @@
 //! Cubes that were never pictured, shown by stickers that were. Every sticker is a patch measured on one of its colour on
 //! the same face, each taken once; where that has no more of the colour, one from elsewhere in the scan, relit.
 
-use super::scans::{Scan, Setup, Taking, is_corner, load_taken};
-use crate::harness::scan_folder::carried;
+use super::scans::{Scan, Setup, Taking, is_corner, load_carried, load_taken};
 use pairsight::colour::{LightEstimate, Model, Observation, Profile};
 use pairsight::cube::{Colour, Corner, Cube, Face, Held, Hold, Net, parse_moves};
 use pairsight::read::{Judge, Known, Work, explain};
@@ -10,11 +9,13 @@ use pairsight::sight::{Look, Patch};
 use rand::{Rng, seq::IndexedRandom, seq::SliceRandom};
 use rand_chacha::ChaCha8Rng;
 use std::path::Path;
+use std::sync::LazyLock;
 
 /// Colours (as indices) of the net, face by face and row by row.
 pub type Colours = [usize; 54];
 
 /// One scan: its lamp, camera and cube, and its pictures to put other stickers into.
+#[derive(Clone)]
 pub struct Stage {
     pub name: String,
     pub profile: Profile,
@@ -23,6 +24,7 @@ pub struct Stage {
 }
 
 /// One picture of a scan.
+#[derive(Clone)]
 struct Picture {
     is_corner: bool,
     look: Look,
@@ -30,6 +32,7 @@ struct Picture {
 }
 
 /// A face of a picture.
+#[derive(Clone)]
 struct StagedFace {
     /// The cell of the net that each place of the picture shows.
     cells: [usize; 9],
@@ -40,13 +43,18 @@ struct StagedFace {
 }
 
 /// The stages of the scans that the project carries, from true outlines.
-pub fn stages() -> Vec<Stage> {
-    stages_of(&carried(), Taking::default())
+pub fn stages() -> &'static [Stage] {
+    static STAGES: LazyLock<Vec<Stage>> = LazyLock::new(|| staged(load_carried()));
+    &STAGES
 }
 
 /// Those of a folder of scans.
+#[allow(dead_code, reason = "the laboratory takes any")]
 pub fn stages_of(folder: &Path, taking: Taking) -> Vec<Stage> {
-    let setups = load_taken(folder, taking);
+    staged(&load_taken(folder, taking))
+}
+
+fn staged(setups: &[Setup]) -> Vec<Stage> {
     let of_setup = |setup: &Setup| -> Vec<Stage> {
         setup.scans.iter().filter_map(|s| stage(setup, s)).collect()
     };

@@ -88,7 +88,8 @@ pub fn shown(stages: &[Stage], n: u64) -> Option<(Fate, String)> {
 #[test]
 fn a_cube_turned_while_it_is_shown_is_no_third_cube() {
     let stages = stages();
-    let fates = each(4 * stages.len() as u64, || (), |(), n| shown(&stages, n));
+    // A sample of what the laboratory's table `turned` counts.
+    let fates = each(2 * stages.len() as u64, || (), |(), n| shown(stages, n));
     let count = |fate| fates.iter().flatten().filter(|(f, _)| *f == fate).count();
     use Fate::{Asked, Blamed, Either, Named, Suspected, Third, Warned};
     for fate in [Either, Named, Suspected, Asked, Warned, Third, Blamed] {
