@@ -29,21 +29,29 @@ fn strange_pieces(text: &str, scheme: Scheme) -> Vec<String> {
 
 /// What is told of a cube of a scheme, checked against where its colours lie.
 fn check(event: &Event, scheme: Scheme) {
-    let texts: Vec<&String> = match event {
-        Event::Read { text, .. } | Event::Slip { text, .. } => vec![text],
+    let texts: Vec<String> = match event {
+        Event::Read { text, .. } | Event::Slip { text, .. } => vec![text.clone()],
         Event::Hint {
             text, slot, hold, ..
         } => {
             assert_ne!(scheme.opposite(hold.down), hold.front, "{event:?}");
-            std::iter::once(text).chain(slot).collect()
+            let slot = slot.map(|pair| pair.to_string());
+            std::iter::once(text.clone()).chain(slot).collect()
         }
         Event::Followed {
             text, gained, lost, ..
-        } => gained.iter().chain(lost).chain([text]).collect(),
+        } => {
+            let parts = gained.iter().chain(lost).map(ToString::to_string);
+            parts.chain([text.clone()]).collect()
+        }
         _ => Vec::new(),
     };
     for text in texts {
-        assert_eq!(strange_pieces(text, scheme), [""; 0], "{scheme}: {event:?}");
+        assert_eq!(
+            strange_pieces(&text, scheme),
+            [""; 0],
+            "{scheme}: {event:?}"
+        );
     }
 }
 

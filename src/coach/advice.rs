@@ -3,15 +3,16 @@
 use serde::{Deserialize, Serialize};
 
 use crate::cube::{Colour, Cube, Held, Hold, Moves};
-use crate::solve::{self, Slot, SlotSet, Stage};
+use crate::solve::{self, Slot, Stage};
 
 use super::easiest::Easiest;
 use super::ladder::{Marks, Rung};
 use super::level::Level;
 use super::pairs::{self, PairAdvice};
 use super::route::Route;
+use super::saying::{PairName, StageSaying, Text, say, say_all};
 use super::solution::{self, Part};
-use super::{cross, last_layer, words};
+use super::{cross, last_layer};
 
 /// Whether there is something to advise.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -22,16 +23,15 @@ pub enum Outcome {
 }
 
 /// What to do next with a cube.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Advice {
     /// Version of this form.
     pub schema: u32,
     pub outcome: Outcome,
     /// The advice in a sentence or two.
-    pub say: String,
+    pub say: Text,
     pub stage: Stage,
     /// The level of coaching, 1 to 4.
-    #[serde(default)]
     pub level: u8,
     /// How to hold the cube; every move starts from this hold.
     pub hold: Hold,
@@ -44,15 +44,15 @@ pub struct Advice {
     /// When the stage is the pairs: all four.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub pairs: Option<Vec<PairAdvice>>,
-    /// The slot of the pair to do now.
+    /// The pair to do now.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub next: Option<String>,
+    pub next: Option<PairName>,
     /// Which pieces; what to see in them; the idea; the turns.
-    pub hints: [String; 4],
+    pub hints: [Text; 4],
     /// The question that comes before any hint, and the four hints, each with what may be marked and its turns.
     pub rungs: [Rung; 5],
     /// The pair to look for while the present one goes in, at the highest level.
-    #[serde(skip_serializing_if = "Option::is_none", default)]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub ahead: Option<Ahead>,
     /// A legal cube has none.
     pub faults: [(); 0],
@@ -65,15 +65,15 @@ pub struct Advice {
 }
 
 /// The pair after the next.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Ahead {
-    pub slot: String,
+    pub slot: PairName,
     /// In a sentence.
-    pub say: String,
+    pub say: Text,
 }
 
 /// Routes to one goal.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Routes {
     pub routes: Vec<Route>,
 }
@@ -81,7 +81,7 @@ pub struct Routes {
 impl Advice {
     /// The routes of what is to be done next; none where nothing is.
     pub fn routes(&self) -> &[Route] {
-        let next = |pair: &&PairAdvice| Some(&pair.slot) == self.next.as_ref();
+        let next = |pair: &&PairAdvice| Some(pair.slot) == self.next;
         if let Some(pair) = self.pairs.iter().flatten().find(next) {
             return &pair.routes;
         }
@@ -222,12 +222,9 @@ impl Wish {
         let plain = routes.first().filter(|_| self.level == Level::Ahead);
         let ahead = plain.and_then(|route| ahead(&held.after(&route.moves), None));
         Advice {
-            say: format!(
-                "Next comes the {} cross. {} {}",
-                cross.name(),
-                easiest.say,
-                rungs[1].text()
-            ),
+            say: say(StageSaying::NextCross(cross))
+                .and(easiest.say.clone())
+                .and(rungs[1].text()),
             rungs,
             ahead,
             easiest_cross: Some(easiest),
@@ -246,18 +243,19 @@ impl Wish {
         let all = Slot::ALL.map(|slot| pairs::advise(&held, slot, self.level));
         advice.pairs = Some(all.to_vec());
         let Some(choice) = choice else { return advice };
-        let name = choice.slot.name(cross);
-        advice.say = format!(
-            "The {} cross is done{}. Next comes the {name} pair.",
-            cross.name(),
-            done(solved)
-        );
-        advice.next = Some(name);
+        advice.say = say_all([
+            StageSaying::CrossDone(cross, solved.len()),
+            StageSaying::NextPair(choice.slot, cross),
+        ]);
+        advice.next = Some(PairName {
+            slot: choice.slot,
+            cross,
+        });
         if let Some(told) = advice.told().cloned() {
             if self.level == Level::Ahead {
                 advice.ahead = ahead(&held.after(&told.moves), Some(choice.slot));
             }
-            let meanwhile = advice.ahead.as_ref().map(|ahead| ahead.say.as_str());
+            let meanwhile = advice.ahead.as_ref().map(|ahead| ahead.say.clone());
             advice.rungs = pairs::rungs(&held, &choice, &told, meanwhile);
         }
         advice
@@ -268,13 +266,12 @@ impl Wish {
 fn ahead(after: &Held, now: Option<Slot>) -> Option<Ahead> {
     let then = pairs::choose(after, &[after.hold], None, Level::Ahead)?;
     let cross = after.hold.down();
-    let sides = then.slot.colours(cross);
     (Some(then.slot) != now).then(|| Ahead {
-        slot: then.slot.name(cross),
-        say: format!(
-            "Meanwhile look for the next: the {} and its edge.",
-            words::corner(cross, sides)
-        ),
+        slot: PairName {
+            slot: then.slot,
+            cross,
+        },
+        say: say(StageSaying::Meanwhile(then.slot, cross)),
     })
 }
 
@@ -282,7 +279,7 @@ fn of_last_layer(held: Held) -> Advice {
     let routes = last_layer::routes(&held);
     let rungs = last_layer::rungs(&held, &routes);
     Advice {
-        say: format!("The first two layers are done. {}", rungs[1].text()),
+        say: say(StageSaying::TwoLayersDone).and(rungs[1].text()),
         rungs,
         last_layer: Some(Routes { routes }),
         ..empty(held, Stage::LastLayer)
@@ -291,16 +288,16 @@ fn of_last_layer(held: Held) -> Advice {
 
 fn solved(held: Held) -> Advice {
     let rungs = [
-        "To practise again, mix the cube, and show it.",
-        "There is nothing left to look for: the cube is solved.",
-        "Every side shows one colour only.",
-        "Some twenty turns mix it well.",
-        "No turns are needed: the cube is solved.",
+        StageSaying::MixAgain,
+        StageSaying::NothingLeft,
+        StageSaying::EverySideWhole,
+        StageSaying::TwentyTurnsMix,
+        StageSaying::NoTurnsNeeded,
     ];
     Advice {
         outcome: Outcome::Solved,
-        say: "The cube is solved.".into(),
-        rungs: rungs.map(|sentence| Rung::new(sentence, "", Marks::NONE)),
+        say: say(StageSaying::Solved),
+        rungs: rungs.map(|saying| Rung::new(say(saying), Text::NOTHING, Marks::NONE)),
         ..empty(held, Stage::Solved)
     }
 }
@@ -309,7 +306,7 @@ fn empty(held: Held, stage: Stage) -> Advice {
     Advice {
         schema: 1,
         outcome: Outcome::Advice,
-        say: String::new(),
+        say: Text::NOTHING,
         stage,
         level: Level::Front.number(),
         hold: held.hold,
@@ -323,13 +320,5 @@ fn empty(held: Held, stage: Stage) -> Advice {
         faults: [],
         last_layer: None,
         solution: None,
-    }
-}
-
-fn done(solved: SlotSet) -> String {
-    match solved.len() {
-        0 => String::new(),
-        1 => ", and so is one pair".into(),
-        n => format!(", and so are {} pairs", words::count(n)),
     }
 }

@@ -6,7 +6,7 @@ use crate::solve::{self, Style};
 use super::edges::one_by_one;
 use super::ladder::{Marks, Rung};
 use super::route::{Route, Step};
-use super::words;
+use super::saying::{CrossEdges, CrossSaying, Deed, Lead, Text, TurnSaying, say, say_all};
 
 /// How many of the shortest routes are compared for the one that is easiest in hand.
 const CANDIDATES: usize = 12;
@@ -45,20 +45,15 @@ pub fn shortest(held: &Held) -> Vec<Move> {
 
 /// The routes for the cross: edge by edge, and the shortest.
 pub fn routes(held: &Held) -> Vec<Route> {
-    let cross = held.hold.down().name();
+    let cross = held.hold.down();
     let moves = shortest(held);
-    let idea = format!(
-        "The {cross} cross in {}, the fewest there are, planned together.",
-        words::turn_count(htm(&moves))
-    );
-    let look_for =
-        format!("Find the four {cross} edges before the first turn, and plan all of it.");
+    let turns = htm(&moves);
     let short = Route::new(
         Style::Short,
         steps(held, &moves),
         Vec::new(),
-        idea,
-        look_for,
+        say(CrossSaying::PlannedTogether { cross, turns }),
+        say(CrossSaying::FindAllFour(cross)),
     );
     vec![plain(held), short]
 }
@@ -75,22 +70,20 @@ fn plain(held: &Held) -> Route {
         at = at.after(&bring_one.turns);
     }
     steps.extend(last.map(|turn| line_up(&[turn])));
-    let idea = format!(
-        "One {} edge after the other comes down; the bottom turns to the centres last.",
-        cross.name()
-    );
-    let look_for = format!(
-        "Look for the {} edge that is nearest to its place beside the others.",
-        cross.name()
-    );
-    Route::new(Style::Plain, steps, Vec::new(), idea, look_for)
+    Route::new(
+        Style::Plain,
+        steps,
+        Vec::new(),
+        say(CrossSaying::OneAfterTheOther(cross)),
+        say(CrossSaying::LookForNearest(cross)),
+    )
 }
 
 fn line_up(turns: &[Move]) -> Step {
     Step {
-        idea: "line up".into(),
-        say: format!("{}.", words::turns(turns)),
-        why: "Now each edge comes to the centre of its side colour.".into(),
+        idea: Deed::LineUp,
+        say: say(TurnSaying::Written(turns.to_vec())),
+        why: say(CrossSaying::EachComesToItsCentre),
         moves: Moves(turns.to_vec()),
     }
 }
@@ -149,58 +142,44 @@ fn steps(held: &Held, moves: &[Move]) -> Vec<Step> {
 }
 
 fn bring(held: &Held, moves: &[Move], done: &[(Edge, Colour)]) -> Step {
-    let cross = held.hold.down();
-    let names: Vec<String> = done
-        .iter()
-        .map(|(_, side)| format!("{}-{}", cross.name(), side.name()))
-        .collect();
+    let named = CrossEdges {
+        cross: held.hold.down(),
+        sides: done.iter().map(|(_, side)| *side).collect(),
+    };
     let whence = done.iter().map(|(edge, side)| {
-        let who = match done.len() {
-            1 => "It".into(),
-            _ => words::sentence(side.name()),
-        };
-        format!("{who} is {}.", place(held, *edge))
+        let side = (done.len() > 1).then_some(*side);
+        edge_at(held, *edge, side)
     });
     let is_down = |(edge, _): &(Edge, Colour)| {
         held.hold.edge_in_hand(held.cube.find_edge(*edge).0).faces()[0] == Face::D
     };
-    let named = words::list(&names);
-    let aim = match (done.iter().all(is_down), done.len()) {
-        (false, _) => format!("Bring {named} down"),
-        (true, 1) => format!("Move {named} to its place"),
-        (true, _) => format!("Move {named} to their places"),
+    let aim = match done.iter().all(is_down) {
+        true => CrossSaying::MoveHome(named.clone()),
+        false => CrossSaying::BringDown(named.clone()),
     };
     Step {
-        say: format!("{aim}. {}.", words::turns(moves)),
-        why: whence.collect::<Vec<_>>().join(" "),
-        idea: named,
+        say: say(aim).and(say(TurnSaying::Written(moves.to_vec()))),
+        why: say_all(whence),
+        idea: Deed::Edges(named),
         moves: Moves(moves.to_vec()),
     }
 }
 
 /// Where a cross edge is, with where its cross colour looks.
-fn place(held: &Held, edge: Edge) -> String {
+fn edge_at(held: &Held, edge: Edge, side: Option<Colour>) -> CrossSaying {
     let cross = held.hold.down();
     let k = edge.colours().iter().position(|c| *c == cross).unwrap_or(0);
-    let looks = held.hold.face_in_hand(held.cube.edge_faces(edge)[k]);
     let (at, _) = held.cube.find_edge(edge);
-    format!(
-        "{}, {} {}",
-        middle(held.hold.edge_in_hand(at)),
-        cross.name(),
-        words::looking(looks)
-    )
-}
-
-fn middle(at: Edge) -> String {
-    match at.faces()[0] {
-        Face::U | Face::D => words::edge_place(at),
-        _ => format!("at the {} of the middle layer", words::slot(at)),
+    CrossSaying::EdgeAt {
+        side,
+        at: held.hold.edge_in_hand(at),
+        cross,
+        looks: held.hold.face_in_hand(held.cube.edge_faces(edge)[k]),
     }
 }
 
 /// How the turns for the first edge that they bring down are found, by how it lies.
-fn how(held: &Held, open: &[(Edge, Colour)], moves: &[Move]) -> String {
+fn how(held: &Held, open: &[(Edge, Colour)], moves: &[Move]) -> CrossSaying {
     let after = held.after(moves);
     let moved = open.iter().find(|(edge, _)| {
         let (was, is) = (held.cube.find_edge(*edge), after.cube.find_edge(*edge));
@@ -208,7 +187,7 @@ fn how(held: &Held, open: &[(Edge, Colour)], moves: &[Move]) -> String {
         was != is && down(is.0)
     });
     let Some((edge, _)) = moved else {
-        return "Turn the bottom until each edge meets its centre.".to_string();
+        return CrossSaying::TurnBottom;
     };
     let at = |held: &Held| held.hold.edge_in_hand(held.cube.find_edge(*edge).0).faces();
     // The turns that carry it, bottom and top aside.
@@ -226,46 +205,40 @@ fn how(held: &Held, open: &[(Edge, Colour)], moves: &[Move]) -> String {
         moves.iter().any(is_it)
     };
     let lead = match (turns_of(Face::U), turns_of(Face::D)) {
-        (_, true) => "Bring its place below it",
-        (true, false) => "Bring it over its place",
-        (false, false) => "Its place is below it",
+        (_, true) => Lead::BringPlaceBelow,
+        (true, false) => Lead::BringOver,
+        (false, false) => Lead::PlaceIsBelow,
     };
     match carried[..] {
-        [
-            Move::Outer(Turn {
-                amount: Amount::Half,
-                ..
-            }),
-        ] => format!("{lead}; half a turn of its side takes it down."),
-        [_] => format!("{lead}; a quarter turn of a side takes it down."),
-        _ => "One turn brings it to the middle; the next side takes it down.".into(),
+        [one] => CrossSaying::TakeDown {
+            lead,
+            half: matches!(one, Move::Outer(turn) if turn.amount == Amount::Half),
+        },
+        _ => CrossSaying::DownInTwo,
     }
 }
 
 /// The question and the four rungs: which edges; where one of them is; the idea; the turns for that one.
 pub fn rungs(held: &Held, routes: &[Route]) -> [Rung; 5] {
     let cross = held.hold.down();
-    let name = |side: &Colour| format!("{}-{}", cross.name(), side.name());
     let open: Vec<_> = edges(cross)
         .into_iter()
         .filter(|(edge, _)| held.cube.edge_at(*edge) != (*edge, 0))
         .collect();
-    let names: Vec<String> = open.iter().map(|(_, side)| name(side)).collect();
-    let home = 4 - open.len();
+    let wanted = CrossEdges {
+        cross,
+        sides: open.iter().map(|(_, side)| *side).collect(),
+    };
     let question = Rung::new(
-        format!("Where are the four {} edges?", cross.name()),
-        "Find all four before the first turn.",
+        say(CrossSaying::WhereAreTheFour(cross)),
+        say(CrossSaying::FindAllFirst),
         Marks::NONE,
     );
     let which = Rung::new(
-        format!("Look for {}.", words::list(&names)),
-        match home {
-            0 => String::new(),
-            1 => "One edge is home already.".into(),
-            n => format!(
-                "{} edges are home already.",
-                words::sentence(&words::count(n))
-            ),
+        say(CrossSaying::LookFor(wanted)),
+        match 4 - open.len() {
+            0 => Text::NOTHING,
+            home => say(CrossSaying::HomeAlready(home)),
         },
         Marks::PIECES,
     );
@@ -273,36 +246,24 @@ pub fn rungs(held: &Held, routes: &[Route]) -> [Rung; 5] {
         return [question, which.clone(), which.clone(), which.clone(), which];
     };
     let line_up = route.moves.iter().all(is_bottom);
-    let see = match line_up {
-        true => Rung::new("All four are down, in the right order.", "", Marks::PLACES),
-        false => Rung::new(
-            format!("Begin with {}: no other takes fewer turns.", first.idea),
+    let see = match &first.idea {
+        Deed::Edges(first_edges) if !line_up => Rung::new(
+            say(CrossSaying::BeginWith(first_edges.clone())),
             first.why.clone(),
             Marks::PLACES,
         ),
+        _ => Rung::new(say(CrossSaying::AllDown), Text::NOTHING, Marks::PLACES),
     };
-    let idea = match line_up {
-        true => Rung::new(
-            "Turn only the bottom.",
-            "Each edge must meet its centre.",
-            Marks::PLACES,
-        ),
-        false => Rung::new(
-            how(held, &open, &first.moves),
-            "Do not mind the centres yet: only the order of the edges counts.",
-            Marks::PLACES,
-        ),
+    let (idea, why) = match line_up {
+        true => (CrossSaying::TurnOnlyBottom, CrossSaying::EachMustMeet),
+        false => (how(held, &open, &first.moves), CrossSaying::OrderCounts),
     };
-    let more = route.steps.len() > 1;
-    let turns = Rung::new(
-        format!("{}.", words::spoken(&first.moves)),
-        if more {
-            "Then look again."
-        } else {
-            "Check that each edge meets its centre."
-        },
-        Marks::TURNS,
-    )
-    .with(&route.steps[..1]);
+    let idea = Rung::new(say(idea), say(why), Marks::PLACES);
+    let after = match route.steps.len() > 1 {
+        true => say(TurnSaying::LookAgain),
+        false => say(CrossSaying::CheckEach),
+    };
+    let spoken = say(TurnSaying::Spoken(first.moves.to_vec()));
+    let turns = Rung::new(spoken, after, Marks::TURNS).with(&route.steps[..1]);
     [question, which, see, idea, turns]
 }

@@ -1,10 +1,12 @@
-//! How the pair lies, in words: where its pieces are, what they show, how they lie to each other, what a turn does to them.
+//! How the pair lies: where its pieces are, what they show, how they lie to each other, what a turn does to them.
 
 use crate::cube::{Colour, Edge, Face};
 
-use super::see::{Beside, CornerIn, Sight, Tops, edge_side};
+use super::saying::{
+    Carry, CornerThere, Elsewhere, PairSaying, Pieces, Standing, Text, Whereabouts, say, say_all,
+};
+use super::see::{Sight, edge_side, is_ready};
 use super::spot::{Relation, Spot};
-use super::words;
 
 /// The colours of the pair that is told of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -13,233 +15,130 @@ pub struct Pair {
     pub sides: [Colour; 2],
 }
 
-/// What of the pair a slot holds: "corner", "edge", "corner and edge".
-pub fn held_in(spot: &Spot, slot: Edge) -> Option<&'static str> {
+/// What of the pair a slot holds.
+pub fn held_in(spot: &Spot, slot: Edge) -> Option<Pieces> {
     let corner = spot.corner_slot() == Some(slot);
     let edge = spot.edge_slot() == Some(slot);
     match (corner, edge) {
-        (true, true) => Some("corner and edge"),
-        (true, false) => Some("corner"),
-        (false, true) => Some("edge"),
+        (true, true) => Some(Pieces::Both),
+        (true, false) => Some(Pieces::Corner),
+        (false, true) => Some(Pieces::Edge),
         (false, false) => None,
     }
 }
 
-/// Whether the two are on top and one insert takes them in, though they are not joined, once the top is turned.
-pub fn is_ready(spot: &Spot) -> bool {
-    let ready = Sight::OnTop {
-        tops: Tops::Different,
-        touching: false,
-        beside: Beside::Other,
+/// What the two are to each other, and where they are.
+pub fn look_for(spot: &Spot, pair: Pair) -> Text {
+    say(relation(spot, pair)).and(places(spot, pair))
+}
+
+/// Where corner and edge are, with what can be seen on them.
+pub fn places(spot: &Spot, pair: Pair) -> Text {
+    let corner = PairSaying::CornerAt {
+        at: spot.corner_at(),
+        cross: pair.cross,
+        looks: spot.looks(),
     };
-    Sight::of(spot) == Some(ready)
+    say_all([corner, edge_at(spot, pair)])
 }
 
-/// Where corner and edge are, with what can be seen on them, in two sentences.
-pub fn places(spot: &Spot, pair: Pair) -> String {
-    let cross = pair.cross.name();
-    let corner = format!("{cross} {}", words::looking(spot.looks()));
-    format!(
-        "The corner is {}, {corner}. The edge is {}, {}.",
-        words::corner_place(spot.corner_at()),
-        words::edge_place(spot.edge_at()),
-        edge_shows(spot, pair)
-    )
-}
-
-/// What tells which way round an edge is.
-fn edge_shows(spot: &Spot, pair: Pair) -> String {
-    let [a, b] = pair.sides.map(Colour::name);
+fn edge_at(spot: &Spot, pair: Pair) -> PairSaying {
+    let [a, b] = pair.sides;
     let [first, second] = spot.edge;
-    if first == Face::U {
-        format!("{a} on top")
-    } else if second == Face::U {
-        format!("{b} on top")
-    } else {
-        format!("{a} {}", words::looking(first))
-    }
-}
-
-/// How the two lie to each other, in one sentence.
-pub fn relation(spot: &Spot, pair: Pair) -> String {
-    let cross = pair.cross.name();
-    match Sight::of(spot) {
-        Some(sight) => seen(sight, cross),
-        None => elsewhere(spot).into(),
-    }
-}
-
-fn seen(sight: Sight, cross: &str) -> String {
-    match sight {
-        Sight::OnTop {
-            tops,
-            touching,
-            beside,
-        } => on_top(tops, touching, beside, cross),
-        Sight::CornerIn(CornerIn::Down) => {
-            format!("The corner is in its slot, {cross} down, and its edge is on top.")
-        }
-        Sight::CornerIn(CornerIn::Below) => {
-            format!(
-                "The corner is in its slot. With the edge over its own centre, {cross} is below it."
-            )
-        }
-        Sight::CornerIn(CornerIn::Aside) => {
-            format!(
-                "The corner is in its slot. With the edge over its own centre, {cross} is not below it."
-            )
-        }
-        Sight::EdgeIn { flipped, up } => {
-            let looks = if up { "looks up" } else { "looks sideways" };
-            let way = if flipped { ", flipped" } else { "" };
-            format!("The edge is in its slot{way}; {cross} on its corner {looks}.")
-        }
-        Sight::BothIn {
-            corner_wrong: true,
-            edge_wrong: true,
-        } => "Both are in their slot, the corner twisted and the edge flipped.".into(),
-        Sight::BothIn {
-            corner_wrong: true, ..
-        } => "Both are in their slot, and the corner is twisted.".into(),
-        Sight::BothIn { .. } => "Both are in their slot, and the edge is flipped.".into(),
-    }
-}
-
-fn on_top(tops: Tops, touching: bool, beside: Beside, cross: &str) -> String {
-    let colours = match tops {
-        Tops::Cross => format!("{cross} looks up"),
-        Tops::Same => "the top colours match".into(),
-        Tops::Different => "the top colours differ".into(),
+    // A colour on top tells at once which way round an edge is.
+    let (colour, looks) = match second {
+        Face::U => (b, second),
+        _ => (a, first),
     };
-    match (tops, touching, beside) {
-        (Tops::Same, true, Beside::Same) => {
-            "They are joined: they touch, and both their colours match.".into()
-        }
-        (Tops::Different, false, Beside::Other) => {
-            "They are ready: they are apart, and one insert takes both in.".into()
-        }
-        (_, true, Beside::Cross) => {
-            format!("They touch wrongly: {colours}, and {cross} is beside the edge.")
-        }
-        (_, true, Beside::Same) => {
-            format!("They touch wrongly: {colours}, and their side colours match.")
-        }
-        (_, true, Beside::Other) => {
-            format!("They touch wrongly: {colours}, and their side colours differ.")
-        }
-        (_, false, Beside::Cross) => {
-            format!("They are apart; {colours}, and {cross} is across from the edge.")
-        }
-        (_, false, Beside::Same) => {
-            format!("They are apart; {colours}, and their colours across the top match.")
-        }
-        (_, false, Beside::Other) => {
-            format!("They are apart; {colours}, and their colours across the top differ.")
-        }
+    PairSaying::EdgeAt {
+        at: spot.edge_at(),
+        colour,
+        looks,
+    }
+}
+
+/// How the two lie to each other.
+pub fn relation(spot: &Spot, pair: Pair) -> PairSaying {
+    match Sight::of(spot) {
+        Some(sight) => PairSaying::Seen(sight, pair.cross),
+        None => PairSaying::Elsewhere(elsewhere(spot)),
     }
 }
 
 /// For a pair with a piece in a slot that is not its own.
-fn elsewhere(spot: &Spot) -> &'static str {
+fn elsewhere(spot: &Spot) -> Elsewhere {
     let own = Some(spot.slot());
     match (spot.corner_slot(), spot.edge_slot()) {
-        (corner, edge) if corner == edge => "Both are in one slot, which is not theirs.",
-        (Some(_), None) => "The corner is in another slot, and the edge is on top.",
-        (None, Some(_)) => "The edge is in another slot, and the corner is on top.",
-        (corner, _) if corner == own => "The corner is in its slot, and the edge is in another.",
-        (_, edge) if edge == own => "The edge is in its slot, and the corner is in another.",
-        _ => "Both are in other slots, each in its own.",
+        (corner, edge) if corner == edge => Elsewhere::BothInOneSlot,
+        (Some(_), None) => Elsewhere::CornerAndEdgeOnTop,
+        (None, Some(_)) => Elsewhere::EdgeAndCornerOnTop,
+        (corner, _) if corner == own => Elsewhere::EdgeAndCornerHome,
+        (_, edge) if edge == own => Elsewhere::CornerAndEdgeHome,
+        _ => Elsewhere::EachInItsOwn,
     }
 }
 
-/// How things stand after a step that is not the last, in one sentence.
-pub fn standing(after: &Spot) -> &'static str {
+/// How things stand after a step that is not the last.
+pub fn standing(after: &Spot) -> Standing {
     let own = Some(after.slot());
     match after.relation() {
-        Relation::Joined => "Now they are joined.",
-        _ if is_ready(after) => "Now they are ready: one insert takes both in.",
-        Relation::Apart | Relation::Misjoined => "Now both are on top.",
-        Relation::CornerInSlot if after.corner_slot() == own => {
-            "Now the corner is in its slot, and the edge is on top."
-        }
-        Relation::CornerInSlot => "Now the edge is on top; the corner comes next.",
-        Relation::EdgeInSlot if after.edge_slot() == own => {
-            "Now the corner is on top, and the edge is in its slot."
-        }
-        Relation::EdgeInSlot => "Now the corner is on top; the edge comes next.",
-        Relation::BothInSlots => "Now both are in slots.",
+        Relation::Joined => Standing::Joined,
+        _ if is_ready(after) => Standing::Ready,
+        Relation::Apart | Relation::Misjoined => Standing::BothOnTop,
+        Relation::CornerInSlot if after.corner_slot() == own => Standing::CornerHome,
+        Relation::CornerInSlot => Standing::CornerLeft,
+        Relation::EdgeInSlot if after.edge_slot() == own => Standing::EdgeHome,
+        Relation::EdgeInSlot => Standing::EdgeLeft,
+        Relation::BothInSlots => Standing::BothInSlots,
     }
 }
 
-/// Where corner and edge stand when the top was turned: "Corner at the back right, white looking right; edge at the front."
-pub fn in_place(spot: &Spot, pair: Pair) -> Option<String> {
-    let corner = spot.corner_on_top().then(|| {
-        let [_, a, b] = spot.corner_at().faces();
-        format!(
-            "orner at the {}, {} {}",
-            words::column([a, b]),
-            pair.cross.name(),
-            words::looking(spot.looks())
-        )
+/// Where corner and edge stand when the top was turned; nothing of what is not on top.
+pub fn in_place(spot: &Spot, pair: Pair) -> Text {
+    let [_, a, b] = spot.corner_at().faces();
+    let corner = spot.corner_on_top().then_some(CornerThere {
+        column: [a, b],
+        cross: pair.cross,
+        looks: spot.looks(),
     });
-    let edge = spot
-        .edge_on_top()
-        .then(|| format!("dge {}", words::at_side(edge_side(spot))));
+    let edge = spot.edge_on_top().then(|| edge_side(spot));
     match (corner, edge) {
-        (Some(corner), Some(edge)) => Some(format!("C{corner}; e{edge}.")),
-        (Some(corner), None) => Some(format!("C{corner}.")),
-        (None, Some(edge)) => Some(format!("E{edge}.")),
-        (None, None) => None,
+        (None, None) => Text::NOTHING,
+        _ => say(PairSaying::InPlace { corner, edge }),
     }
 }
 
-/// What one turn of a layer did to corner and edge, in one or two short sentences; none when it moved neither.
-pub fn carried(layer: &str, before: &Spot, after: &Spot) -> Option<String> {
+/// What one turn of a layer did to corner and edge; none when it moved neither.
+pub fn carried(layer: Face, before: &Spot, after: &Spot) -> Option<PairSaying> {
     let corner = (before.corner != after.corner).then(|| {
         let [_, a, b] = after.corner_at().faces();
-        let column = words::column([a, b]);
-        let place = match after.corner_on_top() {
-            true => column.to_owned(),
-            false => format!("lower {column}"),
+        let to = match after.corner_on_top() {
+            true => Whereabouts::Column([a, b]),
+            false => Whereabouts::LowerColumn([a, b]),
         };
-        moved(before.corner_on_top(), after.corner_on_top(), &place)
+        carry(before.corner_on_top(), after.corner_on_top(), to)
     });
     let edge = (before.edge != after.edge).then(|| {
         let [a, b] = after.edge_at().faces();
-        let place = match a {
-            Face::U => plain_side(b).to_owned(),
-            Face::D => format!("lower {}", plain_side(b)),
-            _ => format!("{} slot", words::column([a, b])),
+        let to = match a {
+            Face::U => Whereabouts::Side(b),
+            Face::D => Whereabouts::LowerSide(b),
+            _ => Whereabouts::Slot([a, b]),
         };
-        moved(before.edge_on_top(), after.edge_on_top(), &place)
+        carry(before.edge_on_top(), after.edge_on_top(), to)
     });
-    Some(match (corner, edge) {
-        (Some((verb, to)), Some((same, at))) if verb == same && to == at => {
-            format!("The {layer} {verb} corner and edge{to}.")
-        }
-        (Some((verb, to)), Some((also, at))) => {
-            format!("The {layer} {verb} the corner{to}. It {also} the edge{at}.")
-        }
-        (Some((verb, to)), None) => format!("The {layer} {verb} the corner{to}."),
-        (None, Some((verb, to))) => format!("The {layer} {verb} the edge{to}."),
-        (None, None) => return None,
+    (corner.is_some() || edge.is_some()).then_some(PairSaying::Carried {
+        layer,
+        corner,
+        edge,
     })
 }
 
-fn moved(was_on_top: bool, is_on_top: bool, place: &str) -> (&'static str, String) {
+fn carry(was_on_top: bool, is_on_top: bool, to: Whereabouts) -> Carry {
     match (was_on_top, is_on_top) {
-        (false, true) => ("brings", " up".into()),
-        (true, false) => ("takes", " down".into()),
-        (true, true) => ("carries", format!(" to the {place}")),
-        (false, false) => ("moves", format!(" to the {place}")),
-    }
-}
-
-fn plain_side(face: Face) -> &'static str {
-    match face {
-        Face::F => "front",
-        Face::B => "back",
-        Face::R => "right",
-        _ => "left",
+        (false, true) => Carry::Up,
+        (true, false) => Carry::Down,
+        (true, true) => Carry::OnTop(to),
+        (false, false) => Carry::Below(to),
     }
 }

@@ -1,21 +1,21 @@
 //! Which cross takes the fewest turns on a cube, and what can be seen on it that makes it so.
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use crate::cube::{Amount, Colour, Cube, Edge, Face, Net, Turn};
 use crate::solve::{self, side_colours};
 
 use super::cross::edge;
-use super::words;
+use super::saying::{CrossSaying, Text, say, say_all};
 
 /// The cross that takes the fewest turns.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Easiest {
     pub colour: Colour,
     /// Half-turn metric.
     pub turns: u8,
     /// In a sentence, and what is seen of it in one or two more.
-    pub say: String,
+    pub say: Text,
 }
 
 impl Easiest {
@@ -28,52 +28,34 @@ impl Easiest {
             .chain(others)
             .min_by_key(|colour| turns(*colour))
             .unwrap_or(wanted);
-        let count = words::turn_count(usize::from(turns(colour)));
-        let say = if colour == wanted {
-            format!("It takes {count}, and no cross takes fewer.")
-        } else {
-            format!(
-                "The {} cross would be the easiest: {count} instead of {}.",
-                colour.name(),
-                words::count(usize::from(turns(wanted)))
-            )
+        let fewest = usize::from(turns(colour));
+        let comparison = match colour == wanted {
+            true => CrossSaying::Fewest(fewest),
+            false => CrossSaying::Easier {
+                cross: colour,
+                turns: fewest,
+                than: usize::from(turns(wanted)),
+            },
         };
-        let say = [say].into_iter().chain(seen(cube, colour));
-        let say = say.collect::<Vec<_>>().join(" ");
         Easiest {
             colour,
             turns: turns(colour),
-            say,
+            say: say(comparison).and(say_all(seen(cube, colour))),
         }
     }
 }
 
-/// What makes a cross easy, in up to two sentences; none where there is nothing of the kind to see.
-fn seen(cube: &Cube, cross: Colour) -> Vec<String> {
+/// What makes a cross easy, in up to two sayings; none where there is nothing of the kind to see.
+fn seen(cube: &Cube, cross: Colour) -> Vec<CrossSaying> {
     let standing = standing(cube, cross);
-    let near = side_colours(cross)
+    let count = side_colours(cross)
         .into_iter()
         .filter(|side| !standing.contains(side) && one_turn_away(cube, cross, *side))
         .count();
-    let count = |n: usize| words::sentence(&words::count(n));
-    let mut seen = match standing.len() {
-        0 | 1 => Vec::new(),
-        4 => vec!["All its edges are in the right order.".to_owned()],
-        n => vec![format!("{} of its edges are in the right order.", count(n))],
-    };
-    let more = match seen.is_empty() {
-        true => "of its edges",
-        false => "more",
-    };
-    match near {
-        0 => {}
-        1 => seen.push(format!("One {more} can come down with a single turn.")),
-        n => seen.push(format!(
-            "{} {more} can come down with a single turn each.",
-            count(n)
-        )),
-    }
-    seen
+    let more = standing.len() > 1;
+    let in_order = more.then_some(CrossSaying::InOrder(standing.len()));
+    let near = (count > 0).then_some(CrossSaying::OneTurnAway { count, more });
+    in_order.into_iter().chain(near).collect()
 }
 
 /// The side colours of the most edges that stand right to each other on the face of the cross.

@@ -3,7 +3,7 @@
 
 use crate::cube::{Amount, Axis, Cube, Face, Held, Hold, Move, Moves, Turn, inverse, simplified};
 
-use super::words;
+use super::saying::{Difference, FollowSaying, Text, say, say_all};
 
 /// Turns that are told at once on the way: one sentence.
 pub const MOST_AT_ONCE: usize = 3;
@@ -70,20 +70,6 @@ impl SlipKind {
         SlipKind::Order,
         SlipKind::Rotation,
     ];
-
-    /// What it is, in a few words.
-    pub fn name(self) -> &'static str {
-        match self {
-            SlipKind::Direction => "turned the wrong way",
-            SlipKind::Face => "another layer turned",
-            SlipKind::MirrorSide => "the opposite side turned",
-            SlipKind::Amount => "turned too far or not far enough",
-            SlipKind::LeftOut => "a turn left out",
-            SlipKind::Extra => "one turn too many",
-            SlipKind::Order => "turns in the wrong order",
-            SlipKind::Rotation => "the cube held another way",
-        }
-    }
 }
 
 impl Likely {
@@ -93,15 +79,15 @@ impl Likely {
     }
 
     /// What went otherwise and the way back, or how to go on, in two sentences at most where the way is short.
-    pub fn say(&self) -> String {
+    pub fn say(&self) -> Text {
         match &self.slip {
-            Some(slip) if self.undo.is_empty() => slip.difference(),
-            Some(slip) => format!("{} {}", slip.difference(), self.way_back()),
-            None if self.then.is_empty() => "That is right.".into(),
-            None if self.made.is_empty() => "Nothing has been turned yet.".into(),
+            Some(slip) if self.undo.is_empty() => say(slip.said()),
+            Some(slip) => say(slip.said()).and(self.way_back()),
+            None if self.then.is_empty() => say(FollowSaying::Right),
+            None if self.made.is_empty() => say(FollowSaying::NothingTurned),
             None => {
                 let next = &self.then[..self.then.len().min(MOST_AT_ONCE)];
-                format!("Right so far. Go on: {}.", told(next))
+                say_all([FollowSaying::RightSoFar, FollowSaying::GoOn(next.to_vec())])
             }
         }
     }
@@ -125,20 +111,20 @@ impl Likely {
     }
 
     /// The first word on it: what is different, not yet the way back; or only that it is right so far.
-    pub fn first_word(&self) -> String {
+    pub fn first_word(&self) -> Text {
         match &self.slip {
-            Some(slip) => format!("{} Look again.", slip.difference()),
-            None if self.then.is_empty() => "That is right.".into(),
-            None if self.made.is_empty() => "Nothing has been turned yet.".into(),
-            None => "Right so far.".into(),
+            Some(slip) => say_all([slip.said(), FollowSaying::LookAgain]),
+            None if self.then.is_empty() => say(FollowSaying::Right),
+            None if self.made.is_empty() => say(FollowSaying::NothingTurned),
+            None => say(FollowSaying::RightSoFar),
         }
     }
 
     /// The way back alone, for the second word; all of it where there is none.
-    pub fn way_back(&self) -> String {
+    pub fn way_back(&self) -> Text {
         match self.undo.is_empty() {
             true => self.say(),
-            false => format!("Go back: {}.", told(&self.undo)),
+            false => say(FollowSaying::GoBack(self.undo.to_vec())),
         }
     }
 
@@ -159,32 +145,27 @@ impl Likely {
     }
 }
 
-/// Turns in words with their notation, going on in a sentence.
-fn told(moves: &[Move]) -> String {
-    words::within(&words::turns(moves))
-}
-
 impl Slip {
-    /// What went otherwise, without the turns, in one sentence.
-    pub fn difference(&self) -> String {
-        let turn = words::ordinal(self.at);
+    /// What went otherwise, without the turns.
+    pub fn difference(&self) -> Difference {
+        let at = self.at;
         let half = |moves: &Moves| moves.iter().any(|m| m.amount() == Amount::Half);
         match self.kind {
-            SlipKind::Direction => format!("The {turn} turn went the wrong way."),
-            SlipKind::Face => format!("The {turn} turn was of another layer."),
-            SlipKind::MirrorSide => {
-                format!("From the {turn} turn on the opposite side was turned.")
-            }
-            SlipKind::Amount if half(&self.did) => format!("The {turn} turn went too far."),
-            SlipKind::Amount => format!("The {turn} turn did not go far enough."),
-            SlipKind::LeftOut => format!("The {turn} turn was left out."),
-            SlipKind::Extra => "There was one turn too many.".into(),
-            SlipKind::Order => "Two turns were made in the wrong order.".into(),
-            SlipKind::Rotation if self.at == 0 => {
-                "The cube was held another way round than the hint says.".into()
-            }
-            SlipKind::Rotation => "The cube was not turned as the hint says.".into(),
+            SlipKind::Direction => Difference::WrongWay(at),
+            SlipKind::Face => Difference::AnotherLayer(at),
+            SlipKind::MirrorSide => Difference::OppositeSideFrom(at),
+            SlipKind::Amount if half(&self.did) => Difference::TooFar(at),
+            SlipKind::Amount => Difference::NotFarEnough(at),
+            SlipKind::LeftOut => Difference::LeftOut(at),
+            SlipKind::Extra => Difference::OneTooMany,
+            SlipKind::Order => Difference::WrongOrder,
+            SlipKind::Rotation if at == 0 => Difference::HeldOtherwise,
+            SlipKind::Rotation => Difference::CubeNotTurned,
         }
+    }
+
+    fn said(&self) -> FollowSaying {
+        FollowSaying::Otherwise(self.difference())
     }
 }
 

@@ -2,8 +2,8 @@
 
 use crate::cube::{Edge, Move};
 
-use super::describe::is_ready;
 use super::lifts::{Act, Lift};
+use super::see::is_ready;
 use super::spot::{Relation, Spot};
 
 /// What a lift is good for.
@@ -41,18 +41,6 @@ impl Idea {
             Idea::Ready
         } else {
             Idea::Move
-        }
-    }
-
-    /// Its name, the same wherever it is spoken of.
-    pub fn name(self) -> &'static str {
-        match self {
-            Idea::Free => "free",
-            Idea::Park => "put aside",
-            Idea::Join => "join",
-            Idea::Ready => "make ready",
-            Idea::Move => "move",
-            Idea::Insert => "three-turn insert",
         }
     }
 }

@@ -3,22 +3,23 @@
 //! A rung gives values to show and one sentence to say. What it does not mark must not be drawn either, else the drawing
 //! answers what the rung leaves open.
 
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Serialize, Serializer};
 
 use crate::cube::Moves;
 
 use super::route::Step;
+use super::saying::{Deed, Text};
 
 /// The rungs above the question.
 pub const RUNGS: usize = 4;
 
 /// One rung: the thing to do now.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
 pub struct Rung {
     /// What to do or to look for, in one sentence, or two where the cube or the top has to be turned first.
-    pub sentence: String,
-    /// Why, or what helps to find it; may be empty.
-    pub why: String,
+    pub sentence: Text,
+    /// Why, or what helps to find it; may be nothing.
+    pub why: Text,
     /// What may be marked on a drawing.
     pub marks: Marks,
     /// The turns that it tells, one idea after the other; empty below the last rung.
@@ -37,19 +38,28 @@ pub struct Marks {
 }
 
 /// Turns that belong to one idea.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Group {
-    /// The idea's name.
-    pub name: String,
+    /// The idea; none of turns that are told without one.
+    #[serde(serialize_with = "named")]
+    pub name: Option<Deed>,
     pub moves: Moves,
+}
+
+/// In JSON what has no name has an empty one.
+fn named<S: Serializer>(name: &Option<Deed>, to: S) -> Result<S::Ok, S::Error> {
+    match name {
+        Some(deed) => deed.serialize(to),
+        None => to.serialize_str(""),
+    }
 }
 
 impl Rung {
     /// A rung without turns.
-    pub fn new(sentence: impl Into<String>, why: impl Into<String>, marks: Marks) -> Rung {
+    pub fn new(sentence: Text, why: Text, marks: Marks) -> Rung {
         Rung {
-            sentence: sentence.into(),
-            why: why.into(),
+            sentence,
+            why,
             marks,
             turns: Vec::new(),
         }
@@ -58,7 +68,7 @@ impl Rung {
     /// The same with the turns of some steps.
     pub fn with(mut self, steps: &[Step]) -> Rung {
         let group = |step: &Step| Group {
-            name: step.idea.clone(),
+            name: Some(step.idea.clone()),
             moves: step.moves.clone(),
         };
         self.turns = steps.iter().map(group).collect();
@@ -66,11 +76,8 @@ impl Rung {
     }
 
     /// All that it says.
-    pub fn text(&self) -> String {
-        [self.sentence.as_str(), self.why.as_str()]
-            .join(" ")
-            .trim()
-            .to_string()
+    pub fn text(&self) -> Text {
+        self.sentence.clone().and(self.why.clone())
     }
 }
 

@@ -1,11 +1,11 @@
 //! The last layer told look by look: what to see, the sequence for it, and the rungs of hints.
 
-use crate::cube::{Axis, Corner, Edge, Face, Held, Move, Moves, Net, Turn};
+use crate::cube::{Axis, Colour, Corner, Edge, Face, Held, Move, Moves, Net, Turn};
 use crate::solve::{self, LookGoal, LookStep, Style};
 
 use super::ladder::{Marks, Rung};
 use super::route::{Route, Step};
-use super::words;
+use super::saying::{Deed, Few, Text, TopSaying, TurnSaying, Use, say, say_all};
 
 /// The plain route of up to four looks and the short one of up to two, from the hold.
 pub fn routes(held: &Held) -> Vec<Route> {
@@ -18,20 +18,16 @@ pub fn routes(held: &Held) -> Vec<Route> {
 fn route(held: &Held, style: Style) -> Option<Route> {
     let looks = solve::last_layer(held, style)?;
     let idea = match &looks[..] {
-        [one] if one.look == LookGoal::Aligned => "Only the top is left to turn.".to_string(),
-        [_] => "One look is left.".into(),
-        more => format!(
-            "{} looks are left.",
-            words::sentence(&words::count(more.len()))
-        ),
+        [one] if one.look == LookGoal::Aligned => TopSaying::OnlyTopIsLeft,
+        more => TopSaying::LooksLeft(more.len()),
     };
     let mut at = *held;
     let mut steps = Vec::new();
     for look in &looks {
         steps.push(Step {
-            idea: name(look.look).into(),
-            say: format!("{}.", say(look)),
-            why: format!("{} {}", see(&at, look.look), aim(&at, look)),
+            idea: Deed::Look(look.look),
+            say: turns_of(look),
+            why: see(&at, look.look).and(say(aim(&at, look))),
             moves: Moves(look.moves.clone()),
         });
         at = at.after(&look.moves);
@@ -39,42 +35,35 @@ fn route(held: &Held, style: Style) -> Option<Route> {
     let named = looks
         .iter()
         .filter(|l| !l.case.is_empty())
-        .map(|l| l.case.to_string());
+        .map(|l| Use::Case(l.case));
     let look_for = match looks.first() {
         Some(first) => see(held, first.look),
-        None => String::new(),
-    };
-    let count = match style {
-        Style::Plain => "two-look",
-        Style::Short => "one-look",
+        None => Text::NOTHING,
     };
     let turned = |l: &LookStep| matches!(l.look, LookGoal::EdgesTurned | LookGoal::CornersTurned);
     let mut uses = Vec::new();
     if looks.iter().any(turned) {
-        uses.push(format!("{count} orientation"));
+        uses.push(Use::Orientation(style));
     }
     if looks
         .iter()
         .any(|l| !turned(l) && l.look != LookGoal::Aligned)
     {
-        uses.push(format!("{count} permutation"));
+        uses.push(Use::Permutation(style));
     }
     uses.extend(named);
-    Some(Route::new(style, steps, uses, idea, look_for))
+    Some(Route::new(style, steps, uses, say(idea), look_for))
 }
 
-/// The moves of a look in words: what makes it ready, then the sequence.
-fn say(look: &LookStep) -> String {
+/// The moves of a look: what makes it ready, then the sequence.
+fn turns_of(look: &LookStep) -> Text {
     let (ready, sequence) = split(&look.moves);
     let ready = ready.map(|m| match m {
-        Move::Rotation(Axis::Y, amount) => {
-            format!("Turn the cube {} ({m})", words::rotation(Axis::Y, amount))
-        }
-        _ => words::turns(&[m]),
+        Move::Rotation(axis, amount) => TurnSaying::CubeWritten(axis, amount),
+        _ => TurnSaying::Written(vec![m]),
     });
-    let sequence = (!sequence.is_empty()).then(|| words::turns(sequence));
-    let parts: Vec<String> = ready.into_iter().chain(sequence).collect();
-    parts.join(". ")
+    let sequence = (!sequence.is_empty()).then(|| TurnSaying::Written(sequence.to_vec()));
+    say_all(ready.into_iter().chain(sequence))
 }
 
 /// The turn of the top or of the cube that comes before a sequence, and the sequence.
@@ -86,22 +75,11 @@ fn split(moves: &[Move]) -> (Option<Move>, &[Move]) {
     }
 }
 
-/// What a look is called.
-fn name(look: LookGoal) -> &'static str {
-    match look {
-        LookGoal::EdgesTurned => "turn the edges up",
-        LookGoal::CornersTurned => "turn the corners up",
-        LookGoal::CornersPlaced => "place the corners",
-        LookGoal::EdgesPlaced => "place the edges",
-        LookGoal::Aligned => "line up",
-    }
-}
-
 /// The side faces in reading order of a top layer.
 const SIDES: [Face; 4] = [Face::F, Face::R, Face::B, Face::L];
 
-fn top_name(held: &Held) -> &'static str {
-    held.hold.down().opposite().name()
+fn top_colour(held: &Held) -> Colour {
+    held.hold.down().opposite()
 }
 
 /// The colour in hand at a sticker of the top layer, as home face.
@@ -130,20 +108,17 @@ fn corner_sides(held: &Held, place: Corner) -> [(Face, Face); 3] {
 const TOP_CORNERS: [Corner; 4] = [Corner::UFR, Corner::URB, Corner::UBL, Corner::ULF];
 
 /// What can be seen of the layer for a look, of what it has to set right.
-fn see(held: &Held, look: LookGoal) -> String {
+fn see(held: &Held, look: LookGoal) -> Text {
     match look {
-        LookGoal::EdgesTurned => see_edges_up(held),
+        LookGoal::EdgesTurned => say(see_edges_up(held)),
         LookGoal::CornersTurned if SIDES.iter().all(|side| edge_is_up(held, *side)) => {
             see_corners_up(held)
         }
-        LookGoal::CornersTurned => format!("{} {}", see_edges_up(held), see_corners_up(held)),
-        LookGoal::CornersPlaced => see_twins(held),
-        LookGoal::EdgesPlaced if twins(held).len() == SIDES.len() => see_rows(held),
-        LookGoal::EdgesPlaced => see_colours(held),
-        LookGoal::Aligned => format!(
-            "The top layer is in order; its front row belongs {}.",
-            words::at_side(edge_sides(held, Face::F)[1])
-        ),
+        LookGoal::CornersTurned => say(see_edges_up(held)).and(see_corners_up(held)),
+        LookGoal::CornersPlaced => say(TopSaying::Twins(twins(held))),
+        LookGoal::EdgesPlaced if twins(held).len() == SIDES.len() => say(see_rows(held)),
+        LookGoal::EdgesPlaced => say(see_colours(held)),
+        LookGoal::Aligned => say(TopSaying::InOrder(edge_sides(held, Face::F)[1])),
     }
 }
 
@@ -151,85 +126,42 @@ fn edge_is_up(held: &Held, side: Face) -> bool {
     edge_sides(held, side)[0] == Face::U
 }
 
-fn see_edges_up(held: &Held) -> String {
-    let top = top_name(held);
-    let up = SIDES.into_iter().filter(|side| edge_is_up(held, *side));
-    let up: Vec<String> = up.map(|side| words::at_side(side).to_string()).collect();
-    match up.len() {
-        0 => format!("{} is up on none of the four edges.", words::sentence(top)),
-        4 => format!("{} is up on all four edges.", words::sentence(top)),
-        n => {
-            let s = if n == 1 { "" } else { "s" };
-            format!(
-                "{} is up on the edge{s} {}.",
-                words::sentence(top),
-                words::list(&up)
-            )
-        }
+fn see_edges_up(held: &Held) -> TopSaying {
+    let is_up = |side: &Face| edge_is_up(held, *side);
+    TopSaying::EdgesUp {
+        top: top_colour(held),
+        sides: SIDES.into_iter().filter(is_up).collect(),
     }
 }
 
 /// Which corners show the top's colour on top, and where the others show it.
-fn see_corners_up(held: &Held) -> String {
-    let top = top_name(held);
+fn see_corners_up(held: &Held) -> Text {
     let looks = TOP_CORNERS.map(|place| {
-        let shown = corner_sides(held, place).into_iter();
-        let own = shown
-            .filter(|(_, colour)| *colour == Face::U)
-            .map(|(on, _)| on)
-            .next();
-        (place, own.unwrap_or(Face::U))
+        let mut shown = corner_sides(held, place).into_iter();
+        let own = shown.find(|(_, colour)| *colour == Face::U);
+        (place, own.map_or(Face::U, |(on, _)| on))
     });
-    let up: Vec<String> = looks
-        .iter()
-        .filter(|(_, looks)| *looks == Face::U)
+    let up = looks.iter().filter(|(_, looks)| *looks == Face::U);
+    let columns: Vec<[Face; 2]> = up
         .map(|(place, _)| {
             let [_, a, b] = place.faces();
-            words::column([a, b]).to_string()
+            [a, b]
         })
         .collect();
-    let aside: Vec<String> = SIDES
-        .into_iter()
-        .filter_map(
-            |side| match looks.iter().filter(|(_, looks)| *looks == side).count() {
-                0 => None,
-                1 => Some(format!("one {}", words::at_side(side))),
-                _ => Some(format!("two {}", words::at_side(side))),
-            },
-        )
-        .collect();
-    let capital = words::sentence(top);
-    let beside = format!("Sideways: {}.", words::list(&aside));
-    match up.len() {
-        0 => format!("{capital} is up on none of the four corners. {beside}"),
-        4 => format!("{capital} is up on all four corners."),
-        n => {
-            let s = if n == 1 { "" } else { "s" };
-            format!(
-                "{capital} is up on the corner{s} at the {}. {beside}",
-                words::list(&up)
-            )
+    let aside = SIDES.into_iter().filter_map(|side| {
+        match looks.iter().filter(|(_, looks)| *looks == side).count() {
+            0 => None,
+            1 => Some((side, Few::One)),
+            _ => Some((side, Few::Two)),
         }
-    }
-}
-
-fn see_twins(held: &Held) -> String {
-    let sides: Vec<String> = twins(held)
-        .into_iter()
-        .map(|s| words::at_side(s).to_string())
-        .collect();
-    match sides.len() {
-        0 => "On no side do the two top corners show the same colour.".into(),
-        4 => "On every side the two top corners show the same colour.".into(),
-        _ => format!(
-            "{} both top corners show one colour.",
-            words::sentence(&words::list(&sides))
-        ),
-    }
+    });
+    let aside = (columns.len() < SIDES.len()).then(|| TopSaying::CornersAside(aside.collect()));
+    let top = top_colour(held);
+    say(TopSaying::CornersUp { top, columns }).and(say_all(aside))
 }
 
 /// With the corners in order: the row that is of one colour, and where an edge across from it belongs.
-fn see_rows(held: &Held) -> String {
+fn see_rows(held: &Held) -> TopSaying {
     let row = |side: Face| side_colours(held, side).first().copied();
     let shown = |side: Face| edge_sides(held, side)[1];
     let whole = SIDES
@@ -239,27 +171,17 @@ fn see_rows(held: &Held) -> String {
     let home = SIDES
         .into_iter()
         .find(|side| row(*side) == Some(shown(edge)));
-    let home = words::at_side(home.unwrap_or(edge));
+    let home = home.unwrap_or(edge);
     match whole {
-        Some(side) => format!(
-            "{} the row matches; the {} edge belongs {home}.",
-            words::sentence(words::at_side(side)),
-            edge.name()
-        ),
-        None => format!("No edge fits its corners; the front edge belongs {home}."),
+        Some(row) => TopSaying::RowMatches { row, edge, home },
+        None => TopSaying::NoEdgeFits { home },
     }
 }
 
 /// All that the sides of the top layer show.
-fn see_colours(held: &Held) -> String {
+fn see_colours(held: &Held) -> TopSaying {
     let net = Net::of_held(held);
-    let row = |side: Face| {
-        let row = |k: usize| net.face(side)[0][k].name();
-        let [a, b, c] = [0, 1, 2].map(row);
-        format!("{} {a} {b} {c}", side.name())
-    };
-    let [front, right, back, left] = SIDES.map(row);
-    format!("The top rows, from the left: {front}; {right}. And {back}; {left}.")
+    TopSaying::Rows(SIDES.map(|side| (side, net.face(side)[0])))
 }
 
 /// The two corners' colours on a side, as faces in hand of their centres.
@@ -279,89 +201,77 @@ fn twins(held: &Held) -> Vec<Face> {
     SIDES.into_iter().filter(same).collect()
 }
 
-/// What a look's sequence is for, in one sentence.
-fn aim(held: &Held, step: &LookStep) -> String {
-    let top = top_name(held);
-    let case = words::sentence(step.case);
-    match step.look {
-        LookGoal::EdgesTurned => format!("{case}. Its turns bring {top} up on all four edges."),
-        LookGoal::CornersTurned => format!("{case}. Its turns bring {top} up everywhere on top."),
-        LookGoal::CornersPlaced => {
-            format!("{case}. Its turns swap two corners, and two edges with them.")
-        }
-        LookGoal::EdgesPlaced => format!("{case}. Its turns bring the top layer into order."),
-        LookGoal::Aligned => "Only the top has to turn until each side is of one colour.".into(),
+/// What a look's sequence is for.
+fn aim(held: &Held, step: &LookStep) -> TopSaying {
+    TopSaying::Aim {
+        case: step.case,
+        goal: step.look,
+        top: top_colour(held),
     }
 }
 
-const LOOK_AGAIN: &str = "Then look again.";
-const END: &str = "Then each side is of one colour.";
+/// Turns that are heard at once, after others and alone.
+const MOST_THEN: usize = 3;
+const MOST_AT_ONCE: usize = 6;
 
 /// The question and the rungs for the look that comes next on the plain route.
 pub fn rungs(held: &Held, routes: &[Route]) -> [Rung; 5] {
-    let top = top_name(held);
-    let looks = solve::last_layer(held, solve::Style::Plain).unwrap_or_default();
+    let top = top_colour(held);
+    let looks = solve::last_layer(held, Style::Plain).unwrap_or_default();
     let (Some(look), Some(step)) = (looks.first(), routes.first().and_then(|r| r.steps.first()))
     else {
         return Default::default();
     };
-    let which = match look.look {
-        LookGoal::EdgesTurned => format!("Look at the four top edges: where is {top} on them?"),
-        LookGoal::CornersTurned => format!("Look at the four top corners: where is {top} on them?"),
-        LookGoal::CornersPlaced => "Look at the top corners from the sides.".into(),
-        LookGoal::EdgesPlaced => "Look at the four top edges from the sides.".into(),
-        LookGoal::Aligned => "Nearly done: look at the top layer as a whole.".into(),
-    };
     let (ready, sequence) = split(&look.moves);
     let ready_to = ready.map(|m| (m, held.apply(&m)));
     let (idea, seen) = match ready_to {
-        Some((m, after)) if !sequence.is_empty() => (
-            format!("First {}.", order(m)),
-            format!("Then {}", words::within(&see(&after, look.look))),
-        ),
-        _ => (aim(held, look), String::new()),
+        Some((m, after)) if !sequence.is_empty() => {
+            (say(TurnSaying::First(m)), see(&after, look.look).then())
+        }
+        _ => (say(aim(held, look)), Text::NOTHING),
     };
-    let first = ready.filter(|_| !sequence.is_empty());
-    let first = first.map(|m| format!("First {}.", order(m)));
-    let (rest, after) = match (sequence, ready) {
-        ([], Some(m)) => (format!("{}.", words::spoken(&[m])), END.into()),
-        (few, _) if few.len() <= 6 && first.is_none() => {
-            (format!("{}.", words::spoken(few)), LOOK_AGAIN.into())
-        }
-        (few, _) if few.len() <= 3 => {
-            let few = words::within(&words::spoken(few));
-            (format!("Then {few}."), LOOK_AGAIN.into())
-        }
-        // Too many to be heard at once: they stand in letters, and beside them as they are made.
-        (all, _) => {
-            let make = if first.is_some() { "Then make" } else { "Make" };
-            let letters: Vec<String> = all.iter().map(|m| m.to_string()).collect();
-            (
-                format!("{make} these {}.", words::turn_count(all.len())),
-                format!("Here they are in letters ({}).", letters.join(" ")),
-            )
-        }
-    };
-    let told: Vec<String> = first.into_iter().chain([rest]).collect();
+    let (turns, after) = turns_at_once(ready, sequence);
     [
         Rung::new(
-            format!("What do you see on the {top} side?"),
-            "",
+            say(TopSaying::WhatDoYouSee(top)),
+            Text::NOTHING,
             Marks::NONE,
         ),
-        Rung::new(which, "", Marks::PIECES),
-        Rung::new(see(held, look.look), "", Marks::PLACES),
+        Rung::new(
+            say(TopSaying::LookAt(look.look, top)),
+            Text::NOTHING,
+            Marks::PIECES,
+        ),
+        Rung::new(see(held, look.look), Text::NOTHING, Marks::PLACES),
         Rung::new(idea, seen, Marks::PLACES),
-        Rung::new(told.join(" "), after, Marks::TURNS).with(std::slice::from_ref(step)),
+        Rung::new(turns, after, Marks::TURNS).with(std::slice::from_ref(step)),
     ]
 }
 
-/// The turn that brings the pattern into place, as an order without its first capital.
-fn order(m: Move) -> String {
-    match m {
-        Move::Outer(_) => format!("turn the {}", words::turn(m)),
-        _ => words::turn(m),
-    }
+/// The turns of a look as they are heard, and what comes after them.
+fn turns_at_once(ready: Option<Move>, sequence: &[Move]) -> (Text, Text) {
+    let first = ready.filter(|_| !sequence.is_empty());
+    let then = first.is_some();
+    let (rest, after) = match (sequence, ready) {
+        ([], Some(m)) => (TurnSaying::Spoken(vec![m]), say(TopSaying::EachSideIsWhole)),
+        (few, _) if few.len() <= MOST_AT_ONCE && !then => {
+            (TurnSaying::Spoken(few.to_vec()), say(TurnSaying::LookAgain))
+        }
+        (few, _) if few.len() <= MOST_THEN => (
+            TurnSaying::ThenSpoken(few.to_vec()),
+            say(TurnSaying::LookAgain),
+        ),
+        // Too many to be heard at once: they stand in letters, and beside them as they are made.
+        (all, _) => (
+            TurnSaying::MakeThese {
+                count: all.len(),
+                then,
+            },
+            say(TurnSaying::Letters(all.to_vec())),
+        ),
+    };
+    let first = first.map(TurnSaying::First);
+    (say_all(first.into_iter().chain([rest])), after)
 }
 
 /// The moves that the last rung tells.

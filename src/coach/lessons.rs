@@ -10,7 +10,7 @@ use super::level::Level;
 use super::method::{self, Hand, Holding};
 use super::pairs;
 use super::route::Route;
-use super::see;
+use super::saying::{SightName, Text, say};
 use super::spot::{Relation, Spot};
 
 /// One sight with its routes.
@@ -18,16 +18,15 @@ use super::spot::{Relation, Spot};
 pub struct Lesson {
     /// 1 to 22, in the order of teaching.
     pub number: usize,
-    /// Two to five words.
-    pub name: String,
+    pub name: SightName,
     /// A state with the pair so and in place, its slot at the front right, the three other pairs and the cross solved.
     pub held: Held,
     /// The mirrored sight, the slot at the front left.
     pub mirrored: Held,
     pub slot: Slot,
     pub relation: Relation,
-    /// How corner and edge lie to each other, and where they are, in words.
-    pub see: String,
+    /// How corner and edge lie to each other, and where they are.
+    pub see: Text,
     /// The plain route first, then the short one, then others.
     pub routes: Vec<Route>,
     /// The plain route of the mirrored sight; none for a sight that is its own mirror, which has one hand.
@@ -47,16 +46,12 @@ pub fn lessons(cross: Colour, slot: Slot) -> Vec<Lesson> {
         let routes = |held: &Held| pairs::routes(held, slot, others, Level::Front);
         Some(Lesson {
             number,
-            name: see::name(number, cross),
+            name: SightName { number, cross },
             held,
             mirrored,
             slot,
             relation: spot.relation(),
-            see: format!(
-                "{} {}",
-                describe::relation(&spot, pair),
-                describe::places(&spot, pair)
-            ),
+            see: describe::look_for(&spot, pair),
             routes: routes(&held),
             mirrored_route: routes(&mirrored).into_iter().next().filter(|_| !own_mirror),
         })
@@ -64,10 +59,10 @@ pub fn lessons(cross: Colour, slot: Slot) -> Vec<Lesson> {
     (1..=method::COUNT).filter_map(lesson).collect()
 }
 
-/// What the two pieces of a pair are to each other as they lie, in a sentence.
-pub fn seen(held: &Held, slot: Slot) -> String {
+/// What the two pieces of a pair are to each other as they lie.
+pub fn seen(held: &Held, slot: Slot) -> Text {
     let pair = pairs::pair(held.hold.down(), slot);
-    describe::relation(&pairs::spot(held, slot), pair)
+    say(describe::relation(&pairs::spot(held, slot), pair))
 }
 
 /// A state with a pair as a sight has it, in place, the slot at the front right or, for the left hand, at the front left;

@@ -29,16 +29,6 @@ impl Level {
         self as u8 + 1
     }
 
-    /// What it is, in a few words.
-    pub fn name(self) -> &'static str {
-        match self {
-            Level::Front => "the method in front",
-            Level::Still => "without turning the cube",
-            Level::Short => "shorter ways",
-            Level::Ahead => "looking ahead",
-        }
-    }
-
     pub(super) fn holding(self) -> Holding {
         match self {
             Level::Front => Holding::InFront,

@@ -2,9 +2,8 @@
 //!
 //! [`advise`] is the way in. Everything is said for one [`Hold`](crate::cube::Hold), the cross down.
 //!
-//! What is said is typed as long as it can be: what a learner sees, what a lift is for, what becomes of the two pieces, what a
-//! rung says and what a drawing may mark with it. `describe` and `tell` make English of it with the vocabulary of [`words`];
-//! the tests' reader, which knows nothing of them, looks for all of it on the stickers. A shorter way is told after the pair: before
+//! What is said is typed: a [`Saying`] has terms of the cube in its fields, and [`english`] alone makes sentences of it; another
+//! language is another folder beside that. The tests' reader, which knows nothing of either, looks for all of it on the stickers. A shorter way is told after the pair: before
 //! it, it would be one thing more to follow.
 
 mod advice;
@@ -12,6 +11,7 @@ mod cross;
 mod describe;
 mod easiest;
 mod edges;
+pub mod english;
 pub mod follow;
 mod ideas;
 mod ladder;
@@ -24,6 +24,7 @@ mod pairs;
 mod practice;
 mod progress;
 mod route;
+pub mod saying;
 mod see;
 mod short;
 mod solution;
@@ -31,11 +32,11 @@ mod spot;
 mod tell;
 #[cfg(test)]
 mod tests;
-pub mod words;
 
 pub use crate::solve::Style;
 pub use advice::{Advice, Ahead, Outcome, Routes, advise, advise_at, advise_held, cross_colour};
 pub use easiest::Easiest;
+pub use english::words;
 pub use ideas::Idea;
 pub use ladder::{Group, Marks, RUNGS, Rung};
 pub use lessons::{Lesson, example, lessons, seen};
@@ -45,6 +46,7 @@ pub use pairs::{Case, PairAdvice};
 pub use practice::blind_setup;
 pub use progress::{Doing, Progress};
 pub use route::{Route, Step};
-pub use see::{Sight, name as sight_name};
+pub use saying::{Saying, Text};
+pub use see::Sight;
 pub use solution::Part;
 pub use spot::{Relation, Spot};

@@ -1,6 +1,6 @@
 //! The pairs stage: the case of each pair, its routes, and which pair to do now.
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use crate::cube::{Colour, Face, Held, Hold, Move, htm, rotations};
 use crate::solve::{self, Slot, SlotSet, Style};
@@ -12,14 +12,13 @@ use super::level::Level;
 use super::lifts::Act;
 use super::method::{self, Holding};
 use super::route::Route;
-use super::see;
+use super::saying::{PairName, PairReason, PairSaying, SightName, Text, TurnSaying, Use, say};
 use super::short;
 use super::spot::{Relation, Spot};
 use super::tell;
-use super::words;
 
 /// How a pair lies, in the hold of the advice.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Case {
     /// Place of the corner, such as `UFR`.
     pub corner_at: String,
@@ -29,18 +28,18 @@ pub struct Case {
     pub corner_faces: String,
     pub relation: Relation,
     /// The number of the sight, 1 to 22, mirror images counted once; none for a solved pair and while a piece is in another slot.
-    #[serde(skip_serializing_if = "Option::is_none", default)]
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub sight: Option<usize>,
     /// Its name.
-    #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub name: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub name: Option<SightName>,
 }
 
 /// What is said of one pair.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct PairAdvice {
-    /// Its two side colours, such as `green-red`.
-    pub slot: String,
+    /// In JSON by its two side colours, such as `green-red`.
+    pub slot: PairName,
     pub solved: bool,
     /// Such as `white-green-red`.
     pub corner: String,
@@ -56,20 +55,7 @@ pub struct PairAdvice {
 pub struct PairChoice {
     pub slot: Slot,
     pub hold: Hold,
-    pub reason: Reason,
-}
-
-/// Why a pair comes now.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Reason {
-    /// All others are solved.
-    Last,
-    /// It is the one that was asked for.
-    Wanted,
-    /// No pair left takes fewer turns than its so many.
-    Fewest(usize),
-    /// Others take fewer turns than its so many, but more work with turns of the whole cube counted.
-    LeastWork(usize),
+    pub reason: PairReason,
 }
 
 /// The pair's colours, as told.
@@ -145,30 +131,12 @@ pub fn choose(
     let &(cost, slot, hold) = among.min_by_key(|(cost, ..)| cost.effort())?;
     let fewest = priced.iter().all(|(other, ..)| other.turns >= cost.turns);
     let reason = match wanted {
-        _ if open.len() == 1 => Reason::Last,
-        _ if fewest => Reason::Fewest(cost.turns),
-        Some(_) => Reason::Wanted,
-        None => Reason::LeastWork(cost.turns),
+        _ if open.len() == 1 => PairReason::Last,
+        _ if fewest => PairReason::Fewest(cost.turns),
+        Some(_) => PairReason::Wanted,
+        None => PairReason::LeastWork(cost.turns),
     };
     Some(PairChoice { slot, hold, reason })
-}
-
-impl Reason {
-    /// In one sentence.
-    pub fn say(self) -> String {
-        match self {
-            Reason::Last => "It is the last pair.".into(),
-            Reason::Wanted => "It is the pair to do now.".into(),
-            Reason::Fewest(turns) => format!(
-                "No pair left takes fewer turns: this one takes {}.",
-                words::count(turns)
-            ),
-            Reason::LeastWork(turns) => format!(
-                "It takes {}; pairs with fewer turn the whole cube more often.",
-                words::turn_count(turns)
-            ),
-        }
-    }
 }
 
 /// What is said of one pair from the hold.
@@ -181,15 +149,15 @@ pub fn advise(held: &Held, slot: Slot, level: Level) -> PairAdvice {
     PairAdvice {
         solved: solved.contains(slot),
         corner: format!("{}-{name}", cross.name()),
-        edge: name.clone(),
-        slot: name,
+        edge: name,
+        slot: PairName { slot, cross },
         case: Case {
             corner_at: spot.corner_at().to_string(),
             edge_at: spot.edge_at().to_string(),
             corner_faces: spot.looks().name().into(),
             relation: spot.relation(),
             sight,
-            name: sight.map(|number| see::name(number, cross)),
+            name: sight.map(|number| SightName { number, cross }),
         },
         routes: if solved.contains(slot) {
             Vec::new()
@@ -211,10 +179,8 @@ pub fn routes(held: &Held, slot: Slot, solved: SlotSet, level: Level) -> Vec<Rou
     let differs = |route: &Route| routes.iter().all(|known| known.moves != route.moves);
     let still = still.filter(differs).map(|route| {
         let back = !spot.slot().faces().contains(&Face::F);
-        let uses = ["no rotation"]
-            .into_iter()
-            .chain(back.then_some("back slot"));
-        route.using(uses.map(String::from))
+        let back = back.then_some(Use::BackSlot);
+        route.using([Use::NoRotation].into_iter().chain(back))
     });
     routes.extend(still);
     routes
@@ -223,56 +189,41 @@ pub fn routes(held: &Held, slot: Slot, solved: SlotSet, level: Level) -> Vec<Rou
 /// A plain route told.
 fn plain(acts: &[Act], start: Spot, pair: Pair) -> Route {
     let ideas = ideas::ideas(acts, start);
-    let mut uses: Vec<String> = Vec::new();
+    let mut uses: Vec<Use> = Vec::new();
     for (idea, ..) in &ideas {
-        let name = idea.name().to_string();
-        if !uses.contains(&name) {
-            uses.push(name);
+        if !uses.contains(&Use::Idea(*idea)) {
+            uses.push(Use::Idea(*idea));
         }
     }
-    let idea = match ideas.first() {
-        Some((idea, before, lift)) => tell::idea(*idea, before, *lift),
-        None => String::new(),
-    };
-    let look_for = format!(
-        "{} {}",
-        describe::relation(&start, pair),
-        describe::places(&start, pair)
-    );
+    let first = ideas.first();
+    let aim = first.map(|(idea, before, lift)| PairSaying::Aim(tell::aim(*idea, before, *lift)));
     Route::new(
         Style::Plain,
         tell::steps(acts, start, pair),
         uses,
-        idea,
-        look_for,
+        aim.map_or(Text::NOTHING, say),
+        describe::look_for(&start, pair),
     )
 }
 
 /// The question and the four rungs for a pair: which two pieces; what they are to each other, then where; the first idea,
 /// with its reason; the turns up to the next look, and with them what to do `meanwhile`.
-pub fn rungs(held: &Held, choice: &PairChoice, told: &Route, meanwhile: Option<&str>) -> [Rung; 5] {
+pub fn rungs(held: &Held, choice: &PairChoice, told: &Route, meanwhile: Option<Text>) -> [Rung; 5] {
     let cross = held.hold.down();
     let who = pair(cross, choice.slot);
     let spot = spot(held, choice.slot);
     let question = Rung::new(
-        "Which pair do you see?",
-        format!(
-            "Look for a corner with {}, and the edge with its two other colours.",
-            cross.name()
-        ),
+        say(PairSaying::WhichPair),
+        say(PairSaying::LookForCornerWith(cross)),
         Marks::NONE,
     );
     let which = Rung::new(
-        format!(
-            "Look for the {} and the {}.",
-            words::corner(cross, who.sides),
-            words::edge(who.sides)
-        ),
-        choice.reason.say(),
+        say(PairSaying::LookForPieces(choice.slot, cross)),
+        say(PairSaying::Reason(choice.reason)),
         Marks::PIECES,
     );
     let see = Rung::new(
-        describe::relation(&spot, who),
+        say(describe::relation(&spot, who)),
         describe::places(&spot, who),
         Marks::PLACES,
     );
@@ -284,51 +235,56 @@ pub fn rungs(held: &Held, choice: &PairChoice, told: &Route, meanwhile: Option<&
 }
 
 /// The first idea of a plain route, and its turns up to the next look.
-fn by_the_method(route: &Route, spot: &Spot, pair: Pair, meanwhile: Option<&str>) -> [Rung; 2] {
+fn by_the_method(route: &Route, spot: &Spot, pair: Pair, meanwhile: Option<Text>) -> [Rung; 2] {
     let acts = acts_of(&route.moves);
     let first = ideas::first_part(&acts);
     let ideas = ideas::ideas(first, *spot);
     let (idea, why) = match ideas.first() {
-        Some((idea, before, lift)) => (tell::idea(*idea, before, *lift), tell::reason(spot, pair)),
+        Some((idea, before, lift)) => (
+            say(PairSaying::Aim(tell::aim(*idea, before, *lift))),
+            say(PairSaying::LiftReason(tell::reason(spot, pair))),
+        ),
         None => Default::default(),
     };
     let steps = &route.steps[..first.len()];
-    let after = meanwhile.unwrap_or(match acts.len() > first.len() {
-        true => LOOK_AGAIN,
-        false => tell::CHECK,
-    });
+    let after = meanwhile.unwrap_or_else(|| then(acts.len() > first.len()));
     [
         Rung::new(idea, why, Marks::PLACES),
         Rung::new(tell::spoken(first), after, Marks::TURNS).with(steps),
     ]
 }
 
-const LOOK_AGAIN: &str = "Then look again.";
+/// What to do when the turns are made.
+fn then(more_follows: bool) -> Text {
+    match more_follows {
+        true => say(TurnSaying::LookAgain),
+        false => say(PairSaying::CheckBoth),
+    }
+}
 
 /// Turns that are heard at once: two sentences of three.
 const MOST_AT_ONCE: usize = 6;
 
 /// The idea of a short route, and its first turns.
-fn by_a_shorter_way(route: &Route, meanwhile: Option<&str>) -> [Rung; 2] {
+fn by_a_shorter_way(route: &Route, meanwhile: Option<Text>) -> [Rung; 2] {
     let first = route.steps.iter().position(|step| step.moves.len() > 1);
     let steps = &route.steps[..first.map_or(route.steps.len(), |at| at + 1)];
     let moves: Vec<Move> = steps.iter().flat_map(|s| s.moves.0.clone()).collect();
     let (now, rest) = moves.split_at(moves.len().min(MOST_AT_ONCE));
     let more = steps.len() < route.steps.len();
     let after = match (rest, meanwhile) {
-        ([], Some(meanwhile)) => meanwhile.into(),
-        ([], None) if more => LOOK_AGAIN.into(),
-        ([], None) => tell::CHECK.into(),
+        ([], Some(meanwhile)) => meanwhile,
+        ([], None) => then(more),
         // Nothing else is said before all the turns are.
-        (rest, _) => format!("Then {}.", words::within(&words::spoken(rest))),
+        (rest, _) => say(TurnSaying::ThenSpoken(rest.to_vec())),
     };
-    let needs = match route.uses.iter().any(|idea| idea == "empty slot") {
-        true => "Another slot must be empty for it.",
-        false => "",
+    let needs = match route.uses.contains(&Use::EmptySlot) {
+        true => say(PairSaying::NeedsEmptySlot),
+        false => Text::NOTHING,
     };
     [
         Rung::new(route.idea.clone(), needs, Marks::PLACES),
-        Rung::new(format!("{}.", words::spoken(now)), after, Marks::TURNS).with(steps),
+        Rung::new(say(TurnSaying::Spoken(now.to_vec())), after, Marks::TURNS).with(steps),
     ]
 }
 

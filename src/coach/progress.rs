@@ -3,7 +3,7 @@
 use crate::cube::{Colour, Cube};
 use crate::solve::{self, Slot, SlotSet};
 
-use super::words;
+use super::saying::{Pairs, Praise, ProgressSaying, Text, say_all};
 
 /// What of a cross and its pairs one state has that another has not.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -45,100 +45,56 @@ impl Progress {
         }
     }
 
-    /// The names of what was gained: the cross by its colour, pairs by their slots.
-    pub fn gained_names(&self) -> Vec<String> {
-        self.names(self.cross_gained, self.gained)
+    fn pairs(&self, slots: SlotSet) -> Pairs {
+        Pairs {
+            cross: self.cross,
+            slots,
+        }
     }
 
-    /// The names of what was lost.
-    pub fn lost_names(&self) -> Vec<String> {
-        self.names(self.cross_lost, self.lost)
-    }
-
-    fn names(&self, cross: bool, pairs: SlotSet) -> Vec<String> {
-        let pairs = pairs.iter().map(|slot| slot.name(self.cross));
-        let cross = cross.then(|| self.cross.name().to_owned());
-        cross.into_iter().chain(pairs).collect()
-    }
-
-    /// What happened, in at most two sentences; none when nothing was gained or lost. `wanted` is the pair that the hint
+    /// What happened, in at most two sayings; nothing when nothing was gained or lost. `wanted` is the pair that the hint
     /// was for.
-    pub fn say(&self, wanted: Option<Slot>) -> Option<String> {
-        let others: SlotSet = self
-            .gained
-            .iter()
-            .filter(|slot| Some(*slot) != wanted)
-            .collect();
-        let as_hinted = wanted.is_some_and(|slot| self.gained.contains(slot));
-        let gained = self.gained_names();
-        let good = match (wanted, others.len(), as_hinted) {
-            _ if gained.is_empty() => None,
-            (Some(_), 1.., false) if !self.cross_gained => Some(format!(
-                "{} {} in: another pair than I had in mind, and right.",
-                words::sentence(&words::list(&gained)),
-                is(&gained)
-            )),
-            _ if self.cross_gained && self.gained.is_empty() => {
-                Some(format!("The {} cross is whole.", self.cross.name()))
-            }
-            _ if self.cross_gained => {
-                let pairs = self.names(false, self.gained);
-                Some(format!(
-                    "The {} cross is whole, and {} {} in.",
-                    self.cross.name(),
-                    words::list(&pairs),
-                    is(&pairs)
-                ))
-            }
-            _ => Some(format!(
-                "{} {} in.",
-                words::sentence(&words::list(&gained)),
-                is(&gained)
-            )),
-        };
-        let pairs = self.names(false, self.lost);
-        let bad = match (self.cross_lost, pairs.is_empty()) {
-            (false, true) => None,
-            (true, true) => Some(format!("The {} cross came apart.", self.cross.name())),
-            (true, false) => Some(format!(
-                "The {} cross came apart, and {} came out.",
-                self.cross.name(),
-                words::list(&pairs)
-            )),
-            (false, false) => Some(format!(
-                "{} came out.",
-                words::sentence(&words::list(&pairs))
-            )),
-        };
-        let all: Vec<String> = good.into_iter().chain(bad).collect();
-        (!all.is_empty()).then(|| all.join(" "))
+    pub fn say(&self, wanted: Option<Slot>) -> Text {
+        say_all(self.good(wanted).into_iter().chain(self.bad()))
     }
-}
 
-fn is(names: &[String]) -> &'static str {
-    if names.len() == 1 { "is" } else { "are" }
+    fn good(&self, wanted: Option<Slot>) -> Option<ProgressSaying> {
+        let pairs = self.pairs(self.gained);
+        let is_as_hinted = wanted.is_none_or(|slot| self.gained.contains(slot));
+        match (self.cross_gained, self.gained.is_empty()) {
+            (false, true) => None,
+            (true, true) => Some(ProgressSaying::CrossWhole(self.cross)),
+            (true, false) => Some(ProgressSaying::CrossWholeAnd(pairs)),
+            (false, false) if is_as_hinted => Some(ProgressSaying::In(pairs)),
+            (false, false) => Some(ProgressSaying::InInstead(pairs)),
+        }
+    }
+
+    fn bad(&self) -> Option<ProgressSaying> {
+        let pairs = self.pairs(self.lost);
+        match (self.cross_lost, self.lost.is_empty()) {
+            (false, true) => None,
+            (true, true) => Some(ProgressSaying::CrossApart(self.cross)),
+            (true, false) => Some(ProgressSaying::CrossApartAnd(pairs)),
+            (false, false) => Some(ProgressSaying::CameOut(pairs)),
+        }
+    }
 }
 
 impl Doing {
-    /// What was good about it, in a short sentence; none where there is nothing to praise.
-    pub fn praise(&self) -> Option<String> {
+    /// What was good about it; none where there is nothing to praise.
+    pub fn praise(&self) -> Option<Praise> {
         let fewer = match (self.turns, self.last_time) {
             (Some(now), Some(then)) if now < then => Some((then - now) as usize),
             _ => None,
         };
         let unhelped = self.rung == 0 && self.slips == 0;
         match (unhelped, fewer) {
-            (true, Some(n)) => Some(format!(
-                "Without help, and {} fewer than last time.",
-                words::turn_count(n)
-            )),
-            (true, None) => Some("All by yourself.".into()),
-            (false, Some(n)) => Some(format!(
-                "{} fewer than last time.",
-                words::sentence(&words::turn_count(n))
-            )),
+            (true, Some(n)) => Some(Praise::UnaidedAndFewer(n)),
+            (true, None) => Some(Praise::Unaided),
+            (false, Some(n)) => Some(Praise::Fewer(n)),
             (false, None) if self.rung > 0 && self.rung < 4 && self.slips == 0 => {
-                Some("And you found the turns yourself.".into())
+                Some(Praise::FoundTheTurns)
             }
             (false, None) => None,
         }
@@ -147,6 +103,7 @@ impl Doing {
 
 #[cfg(test)]
 mod tests {
+    use super::super::saying::say;
     use super::*;
     use crate::cube::parse_moves;
 
@@ -154,47 +111,52 @@ mod tests {
         Cube::solved().after(&parse_moves(moves).expect("moves"))
     }
 
-    fn said(before: &str, after: &str, wanted: usize) -> Option<String> {
+    fn said(before: &str, after: &str, wanted: usize) -> Text {
         let change = Progress::between(&cube(before), &cube(after), Colour::Yellow);
         change.say(Some(Slot::ALL[wanted]))
+    }
+
+    /// A pair of the yellow cross.
+    fn pair(slot: usize) -> Pairs {
+        Pairs {
+            cross: Colour::Yellow,
+            slots: SlotSet::EMPTY.with(Slot::ALL[slot]),
+        }
     }
 
     // Held white up and green in front, R U R' takes out the green-red pair of a yellow cross, L' U L the orange-green one.
 
     #[test]
     fn the_pair_that_was_hinted_is_in() {
-        assert_eq!(said("R U R'", "", 0).as_deref(), Some("Green-red is in."));
+        assert_eq!(said("R U R'", "", 0), say(ProgressSaying::In(pair(0))));
     }
 
     #[test]
     fn another_pair_than_the_hinted_one_is_right_too() {
-        assert_eq!(
-            said("L' U L", "", 0).as_deref(),
-            Some("Orange-green is in: another pair than I had in mind, and right.")
-        );
+        let instead = say(ProgressSaying::InInstead(pair(3)));
+        assert_eq!(said("L' U L", "", 0), instead);
     }
 
     #[test]
     fn what_came_out_is_named() {
-        assert_eq!(
-            said("", "R U R'", 0).as_deref(),
-            Some("Green-red came out.")
-        );
-        assert_eq!(
-            said("L' U L", "R U R'", 0).as_deref(),
-            Some(
-                "Orange-green is in: another pair than I had in mind, and right. Green-red came out."
-            )
-        );
-        assert_eq!(said("U", "U2", 0), None);
+        let out = ProgressSaying::CameOut(pair(0));
+        assert_eq!(said("", "R U R'", 0), say(out.clone()));
+        let both = say_all([ProgressSaying::InInstead(pair(3)), out]);
+        assert_eq!(said("L' U L", "R U R'", 0), both);
+        assert_eq!(said("U", "U2", 0), Text::NOTHING);
     }
 
     #[test]
     fn the_cross_is_gained_and_lost() {
-        let text = said("", "R", 0).expect("something is lost");
-        assert!(text.starts_with("The yellow cross came apart"), "{text}");
-        let text = said("R", "", 0).expect("something is gained");
-        assert!(text.starts_with("The yellow cross is whole"), "{text}");
+        // The pairs on the red side go with the cross.
+        let red = Pairs {
+            slots: SlotSet::EMPTY.with(Slot::ALL[0]).with(Slot::ALL[1]),
+            ..pair(0)
+        };
+        let lost = ProgressSaying::CrossApartAnd(red);
+        let gained = ProgressSaying::CrossWholeAnd(red);
+        assert_eq!(said("", "R", 0), say(lost));
+        assert_eq!(said("R", "", 0), say(gained));
     }
 
     #[test]
@@ -204,10 +166,7 @@ mod tests {
             last_time: Some(9),
             ..Doing::default()
         };
-        assert_eq!(
-            doing.praise().as_deref(),
-            Some("Without help, and two turns fewer than last time.")
-        );
+        assert_eq!(doing.praise(), Some(Praise::UnaidedAndFewer(2)));
         let helped = Doing {
             rung: 4,
             slips: 1,

@@ -1,12 +1,14 @@
 //! Routes as they are told: steps of moves with what to do and why.
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use crate::cube::{Moves, htm, rotations};
 use crate::solve::Style;
 
+use super::saying::{Deed, Text, Use};
+
 /// A way to a goal.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Route {
     pub style: Style,
     /// From the advice's hold.
@@ -15,31 +17,30 @@ pub struct Route {
     pub turns: usize,
     /// Turns of the whole cube.
     pub rotations: usize,
-    /// Ideas by the trade's names, such as "back slot".
-    pub uses: Vec<String>,
+    /// Ideas that have names in the trade.
+    pub uses: Vec<Use>,
     /// The idea of the whole route in one sentence.
-    pub idea: String,
+    pub idea: Text,
     /// What to look for to see this route next time.
-    pub look_for: String,
+    pub look_for: Text,
     pub steps: Vec<Step>,
 }
 
 /// One step of a route.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Step {
-    /// What it is: the name of an idea, "into place", "turn the cube", or empty.
-    #[serde(default)]
-    pub idea: String,
+    /// What it is.
+    pub idea: Deed,
     /// What to do.
-    pub say: String,
+    pub say: Text,
     /// Why it works or what it is good for.
-    pub why: String,
+    pub why: Text,
     pub moves: Moves,
 }
 
 impl Route {
     /// The same with more ideas named.
-    pub fn using(mut self, uses: impl IntoIterator<Item = String>) -> Route {
+    pub fn using(mut self, uses: impl IntoIterator<Item = Use>) -> Route {
         self.uses.extend(uses);
         self
     }
@@ -47,8 +48,8 @@ impl Route {
     /// Whether a learner who knows the plain route gains by this one: it rests on an idea that has a name, and saves two
     /// turns, or the turning of the cube at no more turns.
     pub fn is_worth_offering(&self, plain: &Route) -> bool {
-        const IDEAS: [&str; 3] = ["empty slot", "keyhole", "sledgehammer"];
-        let named = self.uses.iter().any(|name| IDEAS.contains(&name.as_str()));
+        const IDEAS: [Use; 3] = [Use::EmptySlot, Use::Keyhole, Use::Sledgehammer];
+        let named = self.uses.iter().any(|one| IDEAS.contains(one));
         let still = self.rotations < plain.rotations && self.turns <= plain.turns;
         self.style == Style::Short && named && (self.turns + 2 <= plain.turns || still)
     }
@@ -57,9 +58,9 @@ impl Route {
     pub fn new(
         style: Style,
         steps: Vec<Step>,
-        uses: Vec<String>,
-        idea: String,
-        look_for: String,
+        uses: Vec<Use>,
+        idea: Text,
+        look_for: Text,
     ) -> Route {
         let moves = Moves(steps.iter().flat_map(|s| s.moves.iter().copied()).collect());
         Route {

@@ -1,7 +1,6 @@
-//! What is to be seen in a pair, wherever its slot is and however the top is turned: what it is called, and what it is told
-//! apart by.
+//! What is to be seen in a pair, wherever its slot is and however the top is turned.
 
-use crate::cube::{Colour, Face};
+use crate::cube::Face;
 
 use super::method;
 use super::spot::{Relation, Spot};
@@ -117,37 +116,15 @@ fn corner_in(spot: &Spot) -> CornerIn {
     }
 }
 
-/// The name of a sight by its number, in two to five words; `cross` is the colour of the cross.
-pub fn name(number: usize, cross: Colour) -> String {
-    let name = number.checked_sub(1).and_then(|i| NAMES.get(i));
-    name.unwrap_or(&"no such sight")
-        .replace("CROSS", cross.name())
+/// Whether the two are on top and one insert takes them in, though they are not joined, once the top is turned.
+pub fn is_ready(spot: &Spot) -> bool {
+    let ready = Sight::OnTop {
+        tops: Tops::Different,
+        touching: false,
+        beside: Beside::Other,
+    };
+    Sight::of(spot) == Some(ready)
 }
-
-const NAMES: [&str; method::COUNT] = [
-    "joined pair",
-    "ready pair",
-    "same tops, CROSS across",
-    "same tops, same across",
-    "different tops, CROSS across",
-    "CROSS up, same across",
-    "CROSS up, different across",
-    "same tops, CROSS touching",
-    "different tops, CROSS touching",
-    "different tops, colours touching",
-    "CROSS up, different touching",
-    "CROSS up, same touching",
-    "corner in slot, CROSS down",
-    "corner in slot, CROSS below",
-    "corner in slot, CROSS aside",
-    "edge in slot, CROSS sideways",
-    "flipped edge, CROSS sideways",
-    "flipped edge, CROSS up",
-    "edge in slot, CROSS up",
-    "both in slot, both wrong",
-    "both in slot, corner twisted",
-    "both in slot, edge flipped",
-];
 
 #[cfg(test)]
 mod tests {
@@ -170,16 +147,5 @@ mod tests {
         assert_eq!(seen.len(), method::COUNT);
         assert!(seen.values().all(|sights| sights.len() == 1), "{seen:#?}");
         assert!(numbers.values().all(|n| n.len() == 1), "{numbers:#?}");
-    }
-
-    #[test]
-    fn names_are_two_to_five_words_and_differ() {
-        let names: HashSet<String> = (1..=method::COUNT)
-            .map(|n| name(n, Colour::White))
-            .collect();
-        assert_eq!(names.len(), method::COUNT);
-        for name in names {
-            assert!((2..=5).contains(&name.split(' ').count()), "{name}");
-        }
     }
 }

@@ -1,14 +1,15 @@
 //! The route of fewest turns, told in the same words as the plain one where it is made of the same actions.
 
-use crate::cube::{Amount, Face, Held, Move, Moves, Turn, htm};
+use crate::cube::{Amount, Edge, Face, Held, Move, Moves, Turn, htm};
 use crate::solve::{self, Limits, Slot, SlotSet, Style};
 
 use super::describe::{self, Pair};
+use super::ideas::Idea;
 use super::lifts::{Act, Lift};
 use super::route::{Route, Step};
+use super::saying::{Deed, PairSaying, ShortGain, Text, TurnSaying, Use, say};
 use super::spot::Spot;
 use super::tell;
-use super::words;
 
 /// How many of the shortest routes are compared for the one that is easiest in hand.
 const CANDIDATES: usize = 8;
@@ -106,10 +107,15 @@ pub fn route(held: &Held, slot: Slot, keep: SlotSet, spot: Spot, plain: &Route) 
     }
     let steps = steps(&parts(held, &moves, keep), spot, pair);
     let uses = uses(held, &moves, slot, keep, spot, plain);
-    let idea = idea(&moves, &uses, plain);
+    let idea = say(idea(&moves, &uses, plain));
     let empty = empty_slots(held, &moves, slot, keep);
-    let empty = empty.map(|slot| words::slot(held.hold.edge_in_hand(slot.edge(pair.cross))));
-    let look_for = look_for(&empty.collect::<Vec<_>>(), spot, pair);
+    let empty = empty.map(|slot| held.hold.edge_in_hand(slot.edge(pair.cross)));
+    let empty: Vec<Edge> = empty.collect();
+    let must_be_empty = match empty.is_empty() {
+        true => Text::NOTHING,
+        false => say(PairSaying::MustBeEmpty(empty)),
+    };
+    let look_for = describe::look_for(&spot, pair).and(must_be_empty);
     Some(Route::new(Style::Short, steps, uses, idea, look_for))
 }
 
@@ -135,29 +141,20 @@ fn steps(parts: &[Part], start: Spot, pair: Pair) -> Vec<Step> {
 
 /// Turns told one by one: what each does to corner and edge, and what stands at the end.
 fn tell_block(block: &[Move], before: &Spot) -> Step {
-    let mut at = *before;
-    let mut told = Vec::new();
-    for m in block {
-        let next = at.after(&[*m]);
-        if let Move::Outer(turn) = m {
-            told.extend(describe::carried(words::side(turn.face), &at, &next));
-        }
-        at = next;
-    }
-    told.push(if at.is_solved() {
-        "Now both are home, and the cross is whole.".into()
-    } else {
-        describe::standing(&at).into()
-    });
+    let end = before.after(block);
+    let standing = match end.is_solved() {
+        true => PairSaying::BothHome,
+        false => PairSaying::Now(describe::standing(&end)),
+    };
     Step {
-        idea: "shorter way".into(),
-        say: format!("{}.", words::turns(block)),
-        why: told.join(" "),
+        idea: Deed::ShorterWay,
+        say: say(TurnSaying::Written(block.to_vec())),
+        why: tell::turn_by_turn(before, block).and(say(standing)),
         moves: Moves(block.to_vec()),
     }
 }
 
-/// The trade's names of the ideas in a route.
+/// The ideas in a route that have names in the trade.
 fn uses(
     held: &Held,
     moves: &[Move],
@@ -165,21 +162,18 @@ fn uses(
     keep: SlotSet,
     spot: Spot,
     plain: &Route,
-) -> Vec<String> {
-    let mut uses = Vec::new();
-    let mut name = |when: bool, what: &str| {
-        if when {
-            uses.push(what.to_string());
-        }
-    };
+) -> Vec<Use> {
     let last = moves.len().saturating_sub(3);
-    name(lift_at(&moves[last..]).is_some(), "three-turn insert");
-    name(goes_in_at_the_back(spot, moves), "back slot");
-    name(touches_empty_slot(held, moves, slot, keep), "empty slot");
-    name(plain.rotations > 0, "no rotation");
-    name(is_keyhole(moves), "keyhole");
-    name(has_sledgehammer(moves), "sledgehammer");
-    uses
+    let all = [
+        (lift_at(&moves[last..]).is_some(), Use::Idea(Idea::Insert)),
+        (goes_in_at_the_back(spot, moves), Use::BackSlot),
+        (touches_empty_slot(held, moves, slot, keep), Use::EmptySlot),
+        (plain.rotations > 0, Use::NoRotation),
+        (is_keyhole(moves), Use::Keyhole),
+        (has_sledgehammer(moves), Use::Sledgehammer),
+    ];
+    let is_used = all.into_iter().filter(|(is_used, _)| *is_used);
+    is_used.map(|(_, one)| one).collect()
 }
 
 /// Whether the pair's slot is at the back, and the last turn that moves a piece of the pair is of a side beside it.
@@ -285,54 +279,31 @@ fn overlaps(moves: &[Move]) -> bool {
     })
 }
 
-fn idea(moves: &[Move], uses: &[String], plain: &Route) -> String {
-    let has = |name: &str| uses.iter().any(|u| u == name);
-    let (turns, more) = (htm(moves), plain.turns);
+fn idea(moves: &[Move], uses: &[Use], plain: &Route) -> PairSaying {
     if moves == &plain.moves[..] {
-        return "The plain route is already the shortest there is.".into();
+        return PairSaying::PlainIsShortest;
     }
-    let gain = if turns < more {
-        format!(
-            "{} instead of {}",
-            words::turn_count(turns),
-            words::count(more)
-        )
-    } else {
-        format!("{}, no more", words::turn_count(turns))
-    };
-    let why = if has("keyhole") {
-        "the bottom makes room for a moment"
-    } else if has("empty slot") {
-        "it uses an empty slot"
-    } else if has("sledgehammer") {
-        "two sides turn against each other"
-    } else if has("back slot") {
-        "it goes straight in at the back"
-    } else if has("no rotation") {
-        "the cube is not turned"
-    } else if opens_around(moves) {
-        "one side stays open while the two join"
-    } else if overlaps(moves) {
-        "one side turns while another is open"
-    } else {
-        "no way is shorter"
-    };
-    format!("{}: {why}.", words::sentence(&gain))
+    let turns = htm(moves);
+    PairSaying::Shorter {
+        turns,
+        than: (turns < plain.turns).then_some(plain.turns),
+        by: gain(moves, uses),
+    }
 }
 
-/// How it looks where this way is: the sight, the places, and what must be free.
-fn look_for(empty: &[&str], spot: Spot, pair: Pair) -> String {
-    let slots: Vec<String> = empty.iter().map(|slot| format!("the {slot}")).collect();
-    let also = match slots.is_empty() {
-        true => String::new(),
-        false => format!(
-            " {} slot must be empty.",
-            words::sentence(&words::list(&slots))
-        ),
-    };
-    format!(
-        "{} {}{also}",
-        describe::relation(&spot, pair),
-        describe::places(&spot, pair)
-    )
+fn gain(moves: &[Move], uses: &[Use]) -> ShortGain {
+    let named = [
+        (Use::Keyhole, ShortGain::Keyhole),
+        (Use::EmptySlot, ShortGain::EmptySlot),
+        (Use::Sledgehammer, ShortGain::Sledgehammer),
+        (Use::BackSlot, ShortGain::BackSlot),
+        (Use::NoRotation, ShortGain::NoRotation),
+    ];
+    let named = named.into_iter().find(|(one, _)| uses.contains(one));
+    match named {
+        Some((_, gain)) => gain,
+        None if opens_around(moves) => ShortGain::OpensAround,
+        None if overlaps(moves) => ShortGain::Overlaps,
+        None => ShortGain::Unnamed,
+    }
 }

@@ -1,12 +1,12 @@
 //! The whole solve from a state, part by part, as it is printed.
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use crate::cube::{Held, Moves};
 use crate::solve::{self, Effort, Slot, Style};
 
 /// One part of a whole solve.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Part {
     /// `cross`, `pair` or `last layer`.
     pub stage: String,

@@ -1,17 +1,17 @@
-//! Steps in words: what to do, and why it works. One sentence of each is short enough to be heard once.
+//! Steps told: what to do, and why it works. One saying of each is short enough to be heard once.
 
-use crate::cube::{Axis, Colour, Move, Moves};
+use crate::cube::{Axis, Move, Moves};
 
-use super::describe::{self, Pair, held_in, in_place, is_ready, standing};
+use super::describe::{self, Pair, held_in, in_place, standing};
 use super::ideas::{Fate, Idea, Way};
 use super::lifts::{Act, Lift};
 use super::route::Step;
-use super::see::{Sight, Tops};
+use super::saying::{
+    Deed, Hiding, LiftAim, LiftReason, Mechanism, Order, PairSaying, Pieces, Text, TurnSaying, say,
+    say_all,
+};
+use super::see::{Beside, Sight, Tops, is_ready};
 use super::spot::{Relation, Spot};
-use super::words;
-
-/// What to do when a pair is in.
-pub const CHECK: &str = "Check that both colours meet their centres.";
 
 /// The steps of a route from where the pair lies.
 pub fn steps(acts: &[Act], start: Spot, pair: Pair) -> Vec<Step> {
@@ -28,33 +28,26 @@ pub fn steps(acts: &[Act], start: Spot, pair: Pair) -> Vec<Step> {
 pub fn step(act: Act, before: &Spot, next: Option<Lift>, pair: Pair) -> Step {
     let moves = act.moves();
     let after = act.on(*before);
-    let (idea, say, why) = match act {
+    let turns = say(TurnSaying::Written(moves.clone()));
+    let (idea, told, why) = match act {
         Act::Rotate(amount) => (
-            "turn the cube".to_string(),
-            format!(
-                "Turn the cube {} ({}).",
-                words::rotation(Axis::Y, amount),
-                Moves(moves.clone())
-            ),
-            why_rotate(&after, next, pair),
+            Deed::TurnTheCube,
+            say(TurnSaying::CubeWritten(Axis::Y, amount)),
+            say(why_rotate(&after, next, pair)),
         ),
-        Act::Top(_) => (
-            "into place".to_string(),
-            format!("{}.", words::turns(&moves)),
-            in_place(&after, pair).unwrap_or_default(),
-        ),
+        Act::Top(_) => (Deed::IntoPlace, turns, in_place(&after, pair)),
         Act::Lift(lift) => {
             let idea = Idea::of(before, lift);
             (
-                idea.name().into(),
-                format!("{}. {}.", head(idea, before, lift), words::turns(&moves)),
-                format!("{} {}", mechanism(before, lift), result(idea, &after, pair)),
+                Deed::Idea(idea),
+                say(PairSaying::Order(order(idea, before, lift))).and(turns),
+                does(before, lift).and(say(result(idea, &after, pair))),
             )
         }
     };
     Step {
         idea,
-        say,
+        say: told,
         why,
         moves: Moves(moves),
     }
@@ -68,204 +61,161 @@ fn next_lift(acts: &[Act]) -> Option<Lift> {
     })
 }
 
-fn why_rotate(after: &Spot, next: Option<Lift>, pair: Pair) -> String {
-    let [a, b] = pair.sides.map(Colour::name);
+fn why_rotate(after: &Spot, next: Option<Lift>, pair: Pair) -> PairSaying {
     let trapped = next.filter(|lift| lift.slot() != after.slot());
     match trapped.and_then(|lift| Some((lift, held_in(after, lift.slot())?))) {
-        Some((lift, pieces)) => format!(
-            "The slot with the {pieces} comes to the {}.",
-            words::slot(lift.slot())
-        ),
-        None => format!(
-            "The slot between {a} and {b} comes to the {}.",
-            words::slot(after.slot())
-        ),
+        Some((lift, pieces)) => PairSaying::SlotWithComes(pieces, lift.slot()),
+        None => PairSaying::SlotComes(pair.sides, after.slot()),
     }
 }
 
 /// What a lift is for, as an order.
-fn head(idea: Idea, before: &Spot, lift: Lift) -> &'static str {
+fn order(idea: Idea, before: &Spot, lift: Lift) -> Order {
     match (idea, held_in(before, lift.slot())) {
-        (Idea::Insert, _) => "Insert both",
-        (Idea::Join, _) => "Join them",
-        (Idea::Ready, _) => "Make them ready",
-        (Idea::Park, Some(_)) => "Change them over",
-        (Idea::Park, None) => "Put the corner aside",
-        (Idea::Free, Some("corner")) => "Free the corner",
-        (Idea::Free, Some("edge")) => "Free the edge",
-        (Idea::Free, _) => "Free both",
-        (Idea::Move, _) => "Move them",
+        (Idea::Insert, _) => Order::InsertBoth,
+        (Idea::Join, _) => Order::Join,
+        (Idea::Ready, _) => Order::MakeReady,
+        (Idea::Park, Some(_)) => Order::ChangeOver,
+        (Idea::Park, None) => Order::PutCornerAside,
+        (Idea::Free, pieces) => Order::Free(pieces.unwrap_or(Pieces::Both)),
+        (Idea::Move, _) => Order::Move,
     }
 }
 
-/// The idea of a lift with what it leads to, in one sentence.
-pub fn idea(idea: Idea, before: &Spot, lift: Lift) -> String {
+/// The idea of a lift with what it leads to.
+pub fn aim(idea: Idea, before: &Spot, lift: Lift) -> LiftAim {
     let after = before.after(&lift.moves());
-    let head = head(idea, before, lift);
-    let both = held_in(before, lift.slot()) == Some("corner and edge");
-    let it = if both { "they come" } else { "it comes" };
+    let held = held_in(before, lift.slot());
+    let pieces = held.unwrap_or(Pieces::Both);
     match idea {
-        Idea::Free if after.relation() == Relation::Joined => {
-            format!("{head}, so that {it} out joined.")
-        }
-        Idea::Free if is_ready(&after) => format!("{head}, so that one insert can follow."),
-        Idea::Free => format!("{head} first."),
-        Idea::Join => format!("{head}: {}.", hiding(before, lift)),
-        Idea::Ready => format!("{head} for one insert: {}.", hiding(before, lift)),
-        Idea::Park if both => format!("{head}."),
-        Idea::Park => match held_in(before, lift.slot()) {
-            Some(_) => "Put the corner into the slot, so that the edge comes out.".into(),
-            None => "Put the corner into its slot, away from the edge.".into(),
+        Idea::Free if after.relation() == Relation::Joined => LiftAim::FreeJoined(pieces),
+        Idea::Free if is_ready(&after) => LiftAim::FreeReady(pieces),
+        Idea::Free => LiftAim::FreeFirst(pieces),
+        Idea::Join => LiftAim::Join(hiding(before, lift)),
+        Idea::Ready => LiftAim::MakeReady(hiding(before, lift)),
+        Idea::Park => match held {
+            Some(Pieces::Both) => LiftAim::ChangeOver,
+            Some(_) => LiftAim::CornerForEdge,
+            None => LiftAim::CornerAside,
         },
-        Idea::Move => format!("{head}."),
-        Idea::Insert if before.relation() == Relation::Joined => {
-            "Insert the joined pair: open its slot, slide it over, close.".into()
-        }
-        Idea::Insert => "Insert both: opening the slot brings the corner to its edge.".into(),
+        Idea::Move => LiftAim::Move,
+        Idea::Insert if before.relation() == Relation::Joined => LiftAim::InsertJoined,
+        Idea::Insert => LiftAim::InsertReady,
     }
 }
 
 /// Which piece hides while the other is moved.
-fn hiding(before: &Spot, lift: Lift) -> &'static str {
+fn hiding(before: &Spot, lift: Lift) -> Hiding {
     let way = Way::of(before, lift);
     match (way.corner, way.edge) {
-        (Fate::Hides, _) => "hide the corner, move the edge, come back",
-        (_, Fate::Hides) => "hide the edge, move the corner, come back",
-        _ => "the top brings the corner over, closing turns it",
+        (Fate::Hides, _) => Hiding::Corner,
+        (_, Fate::Hides) => Hiding::Edge,
+        _ => Hiding::Neither,
     }
 }
 
-/// Why the lift is the right one for what is seen, in one sentence.
-pub fn reason(spot: &Spot, pair: Pair) -> String {
-    let cross = pair.cross.name();
-    let capital = words::sentence(cross);
+/// Why the lift is the right one for what is seen.
+pub fn reason(spot: &Spot, pair: Pair) -> LiftReason {
+    let cross = pair.cross;
     match Sight::of(spot) {
         Some(Sight::OnTop {
             tops,
             touching,
             beside,
-        }) => {
-            use super::see::Beside;
-            match (tops, touching, beside) {
-                (Tops::Same, true, Beside::Same) => "Joined, they go in as one.".into(),
-                (Tops::Different, false, Beside::Other) => {
-                    "Ready, they join while the slot opens.".into()
-                }
-                (Tops::Same, true, _) => {
-                    format!("{capital} is beside the edge, so first they have to part.")
-                }
-                (Tops::Same, false, _) => format!(
-                    "{capital} looks sideways and the top colours are the same: they can join."
-                ),
-                (Tops::Different, ..) => format!(
-                    "{capital} looks sideways and the top colours differ: one lift makes them ready."
-                ),
-                (Tops::Cross, ..) => {
-                    format!("While {cross} looks up, no insert takes them in.")
-                }
-            }
-        }
-        Some(Sight::CornerIn(_)) => "A corner goes in together with its edge.".into(),
-        Some(Sight::EdgeIn { .. }) => "An edge goes in together with its corner.".into(),
-        Some(Sight::BothIn { .. }) => "What sits wrongly has to come out and go in anew.".into(),
-        None => "A piece in another slot comes out first.".into(),
+        }) => match (tops, touching, beside) {
+            (Tops::Same, true, Beside::Same) => LiftReason::Joined,
+            (Tops::Different, false, Beside::Other) => LiftReason::Ready,
+            (Tops::Same, true, _) => LiftReason::MustPart(cross),
+            (Tops::Same, false, _) => LiftReason::CanJoin(cross),
+            (Tops::Different, ..) => LiftReason::CanBeReady(cross),
+            (Tops::Cross, ..) => LiftReason::CrossUp(cross),
+        },
+        Some(Sight::CornerIn(_)) => LiftReason::CornerIn,
+        Some(Sight::EdgeIn { .. }) => LiftReason::EdgeIn,
+        Some(Sight::BothIn { .. }) => LiftReason::BothIn,
+        None => LiftReason::Trapped,
     }
 }
 
 /// How things stand after a lift.
-fn result(idea: Idea, after: &Spot, pair: Pair) -> String {
-    let [a, b] = pair.sides.map(Colour::name);
+fn result(idea: Idea, after: &Spot, pair: Pair) -> PairSaying {
     match idea {
-        Idea::Insert => format!("Check: {a} is at the {a} centre, {b} at {b}."),
-        _ => standing(after).into(),
+        Idea::Insert => PairSaying::CheckCentres(pair.sides),
+        _ => PairSaying::Now(standing(after)),
     }
 }
 
-/// What the three turns of a lift do to the two pieces, in one sentence.
-fn mechanism(before: &Spot, lift: Lift) -> String {
+/// What the three turns of a lift do to the two pieces: at once, or turn by turn where there is no shorter way to say it.
+fn does(before: &Spot, lift: Lift) -> Text {
+    match mechanism(before, lift) {
+        Some(mechanism) => say(PairSaying::Mechanism(mechanism)),
+        None => turn_by_turn(before, &lift.moves()),
+    }
+}
+
+fn mechanism(before: &Spot, lift: Lift) -> Option<Mechanism> {
     let met = before.turned(lift.out);
-    let side = words::side(lift.out.face);
+    let side = lift.out.face;
     let Way { corner, edge } = Way::of(before, lift);
-    match (corner, edge) {
+    Some(match (corner, edge) {
         (Fate::GoesIn, Fate::GoesIn) if before.relation() == Relation::Joined => {
-            "Open the slot, slide the pair over it, close it.".into()
+            Mechanism::SlideOver
         }
         (_, _) if Idea::of(before, lift) == Idea::Insert && met.relation() == Relation::Joined => {
-            format!("The {side} brings the corner to its edge; then both go in.")
+            Mechanism::CornerToEdge(side)
         }
-        (Fate::Hides, Fate::Moved) => "The corner hides below while the top moves the edge.".into(),
-        (Fate::Moved, Fate::Hides) => "The edge hides below while the top moves the corner.".into(),
-        (Fate::Hides, Fate::ComesOut) => {
-            "The corner hides below; the edge comes up, and the top moves it.".into()
+        (Fate::Hides, Fate::Moved) => Mechanism::CornerHidesEdgeMoves,
+        (Fate::Moved, Fate::Hides) => Mechanism::EdgeHidesCornerMoves,
+        (Fate::Hides, Fate::ComesOut) => Mechanism::CornerHidesEdgeComesUp,
+        (Fate::ComesOut, Fate::Hides) => Mechanism::EdgeHidesCornerComesUp,
+        (Fate::ComesOut, Fate::ComesOut) => Mechanism::BothComeUp(side),
+        (Fate::ComesOut, Fate::Turned | Fate::Moved | Fate::Stays) => {
+            Mechanism::CornerComesUp(side)
         }
-        (Fate::ComesOut, Fate::Hides) => {
-            "The edge hides below; the corner comes up, and the top moves it.".into()
-        }
-        (Fate::ComesOut, Fate::ComesOut) => {
-            format!("The {side} brings both up, and the top moves them aside.")
-        }
-        (Fate::ComesOut, Fate::Turned) | (Fate::ComesOut, Fate::Moved | Fate::Stays) => {
-            format!("The {side} brings the corner up, and the top moves it aside.")
-        }
-        (Fate::Turned, Fate::ComesOut) => {
-            "The edge comes up; the top moves both, and closing turns the corner.".into()
-        }
-        (Fate::Moved | Fate::Stays, Fate::ComesOut) => {
-            format!("The {side} brings the edge up, and the top moves it aside.")
-        }
-        (Fate::GoesIn, Fate::ComesOut) => {
-            "The edge comes up and out, and the corner goes in.".into()
-        }
-        (Fate::GoesIn, Fate::Moved) => {
-            "The top brings the corner over the open slot, and closing takes it in.".into()
-        }
-        (Fate::Turned, Fate::Moved) => "The top moves both, and closing turns the corner.".into(),
-        _ => turn_by_turn(before, lift),
-    }
+        (Fate::Turned, Fate::ComesOut) => Mechanism::EdgeComesUpCornerTurns,
+        (Fate::Moved | Fate::Stays, Fate::ComesOut) => Mechanism::EdgeComesUp(side),
+        (Fate::GoesIn, Fate::ComesOut) => Mechanism::EdgeOutCornerIn,
+        (Fate::GoesIn, Fate::Moved) => Mechanism::CornerIn,
+        (Fate::Turned, Fate::Moved) => Mechanism::BothMoveCornerTurns,
+        _ => return None,
+    })
 }
 
-/// What each turn of a lift does, where there is no shorter way to say it.
-fn turn_by_turn(before: &Spot, lift: Lift) -> String {
+/// What each turn does.
+pub fn turn_by_turn(before: &Spot, moves: &[Move]) -> Text {
     let mut at = *before;
     let mut told = Vec::new();
-    for m in lift.moves() {
-        let next = at.after(&[m]);
+    for m in moves {
+        let next = at.after(&[*m]);
         if let Move::Outer(turn) = m {
-            told.extend(describe::carried(words::side(turn.face), &at, &next));
+            told.extend(describe::carried(turn.face, &at, &next));
         }
         at = next;
     }
-    told.join(" ")
+    say_all(told)
 }
 
 /// The turns of a part of a route as they are spoken, without notation: at most two sentences.
-pub fn spoken(acts: &[Act]) -> String {
+pub fn spoken(acts: &[Act]) -> Text {
     let rotation = acts.iter().find_map(|act| match act {
-        Act::Rotate(amount) => Some(words::rotation(Axis::Y, *amount)),
+        Act::Rotate(amount) => Some(*amount),
         _ => None,
     });
-    let words_of = |wanted: fn(&Act) -> bool| {
+    let moves_of = |wanted: fn(&Act) -> bool| {
         let act = acts.iter().find(|act| wanted(act));
-        act.map(|act| words::spoken(&act.moves()))
+        act.map(|act| act.moves())
     };
-    let top = words_of(|act| matches!(act, Act::Top(_)));
-    let lift = words_of(|act| matches!(act, Act::Lift(_)));
+    let top = moves_of(|act| matches!(act, Act::Top(_)));
+    let lift = moves_of(|act| matches!(act, Act::Lift(_)));
     let first = match (rotation, top) {
-        (Some(cube), Some(top)) => {
-            let cube = cube.trim_start_matches("so that ").replace("comes ", "");
-            Some(format!(
-                "Turn the cube, {cube}, then the {}.",
-                words::within(&top)
-            ))
-        }
-        (Some(cube), None) => Some(format!("Turn the cube {cube}.")),
-        (None, Some(top)) => Some(format!("{top}.")),
+        (Some(amount), Some(top)) => Some(TurnSaying::CubeThenTop(amount, top)),
+        (Some(amount), None) => Some(TurnSaying::Cube(amount)),
+        (None, Some(top)) => Some(TurnSaying::Spoken(top)),
         (None, None) => None,
     };
     let lift = lift.map(|turns| match first {
-        Some(_) => format!("Then {}.", words::within(&turns)),
-        None => format!("{turns}."),
+        Some(_) => TurnSaying::ThenSpoken(turns),
+        None => TurnSaying::Spoken(turns),
     });
-    let all: Vec<String> = first.into_iter().chain(lift).collect();
-    all.join(" ")
+    say_all(first.into_iter().chain(lift))
 }

@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use super::args::AdviseArgs;
 use super::state::{self, Given, print_in, write_in};
-use crate::coach::{self, Advice, Level, Outcome, Route, Style, words};
+use crate::coach::{self, Advice, Level, Outcome, Route, Style, english, words};
 use crate::cube::Fault;
 use crate::front::outcome::{
     Ended, ErrorDocument, Exit, SCHEMA, print_aside, print_prose, write_document,
@@ -106,7 +106,7 @@ fn prose(document: &AdviceDocument) -> String {
         AdviceDocument::Impossible { say, .. } => return say.clone(),
         AdviceDocument::Advice(advice) => advice,
     };
-    let mut text = advice.say.clone();
+    let mut text = english::text(&advice.say);
     if advice.outcome == Outcome::Solved {
         return text;
     }
@@ -115,10 +115,10 @@ fn prose(document: &AdviceDocument) -> String {
         words::hold(advice.hold.down(), advice.hold.front())
     ));
     for (number, rung) in advice.rungs.iter().enumerate() {
-        text.push_str(&format!("\n{number}. {}", rung.text()));
+        text.push_str(&format!("\n{number}. {}", english::text(&rung.text())));
     }
     if let Some(ahead) = &advice.ahead {
-        text.push_str(&format!("\n{}", ahead.say));
+        text.push_str(&format!("\n{}", english::text(&ahead.say)));
     }
     let routes = advice.routes();
     for (i, route) in routes.iter().enumerate() {
@@ -132,11 +132,13 @@ fn prose(document: &AdviceDocument) -> String {
             (Style::Plain, false) => "Another reasoned route",
             (Style::Short, _) => "The short route",
         };
-        text.push_str(&format!("\n\n{name}, {}:\n{}", route.moves, route.idea));
+        let idea = english::text(&route.idea);
+        text.push_str(&format!("\n\n{name}, {}:\n{idea}", route.moves));
         for step in &route.steps {
-            text.push_str(&format!("\n- {} {}", step.say, step.why));
+            let [say, why] = [&step.say, &step.why].map(english::text);
+            text.push_str(&format!("\n- {say} {why}"));
         }
-        text.push_str(&format!("\n{}", route.look_for));
+        text.push_str(&format!("\n{}", english::text(&route.look_for)));
     }
     for part in advice.solution.iter().flatten() {
         let slot = part

@@ -9,7 +9,8 @@ use std::time::{Duration, Instant};
 
 use super::clock;
 use super::outcome::print_aside;
-use crate::coach::Doing;
+use crate::coach::saying::PairName;
+use crate::coach::{Doing, english};
 use crate::cube::{Amount, Colour, Cube, Face, Move, Net, Scheme, Turn, htm};
 use crate::journal::{
     Attempt, Event as Noted, JournalError, Keeper, Placed, Situation, Start, Ticket,
@@ -248,7 +249,7 @@ impl Recorder {
         let situation = Situation::of(&held.cube, cross, slot)?;
         let pairs = known.advice().pairs.iter().flatten();
         let routes = pairs
-            .filter(|pair| pair.slot == slot.name(cross))
+            .filter(|pair| pair.slot == PairName { slot, cross })
             .flat_map(|pair| &pair.routes);
         let ends: Vec<(Cube, usize)> = routes
             .map(|route| (held.after(&route.moves).cube, route.turns))
@@ -327,7 +328,8 @@ impl Recorder {
             turns,
             last_time,
         };
-        doing.praise()
+        let praise = doing.praise()?;
+        Some(english::sentence(&praise.into()))
     }
 }
 

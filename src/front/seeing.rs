@@ -4,7 +4,7 @@ use std::ops::RangeInclusive;
 
 use serde::Serialize;
 
-use crate::coach::{Hand, example, seen, words};
+use crate::coach::{Hand, english, example, seen, words};
 use crate::cube::{Colour, Held, Move, Scheme, parse_moves};
 use crate::draw::{Others, Stickers, marked};
 use crate::solve::Slot;
@@ -101,7 +101,7 @@ impl Seeing {
     /// What is to be seen, once it is answered.
     pub fn why(&self) -> String {
         let seen = self.chosen.map(|_| seen(&self.card.held, self.card.slot));
-        self.scheme.in_words(&seen.unwrap_or_default())
+        english::text_of(&seen.unwrap_or_default(), self.scheme)
     }
 
     pub fn tally(&self) -> Tally {
@@ -120,8 +120,10 @@ impl Seeing {
     /// How the cube is held, in a sentence.
     pub fn hold(&self) -> String {
         let hold = self.card.held.hold;
-        self.scheme
-            .in_words(&words::hold(hold.down(), hold.front()))
+        words::hold(
+            self.scheme.colour(hold.down()),
+            self.scheme.colour(hold.front()),
+        )
     }
 
     /// What was answered; then which answer is right.
@@ -194,7 +196,7 @@ mod tests {
             }
         }
         let ready = example(2, Hand::Right, Colour::White, Slot::ALL[0]).expect("a sight");
-        assert!(seen(&ready, Slot::ALL[0]).starts_with("They are ready"));
+        assert!(english::text(&seen(&ready, Slot::ALL[0])).starts_with("They are ready"));
     }
 
     #[test]

@@ -3,6 +3,7 @@
 use std::collections::HashMap;
 
 use super::{Attempt, Placed, Situation};
+use crate::coach::english;
 use crate::coach::follow::SlipKind;
 use crate::cube::Colour;
 
@@ -73,7 +74,7 @@ fn slips(attempts: &[Attempt]) -> Option<String> {
     (all >= FEWEST && 2 * often(&most) > all).then(|| {
         format!(
             "Most of your slips are of one kind: {} ({} of {all}).",
-            most.name(),
+            english::slip(most),
             often(&most)
         )
     })

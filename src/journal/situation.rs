@@ -3,7 +3,8 @@
 
 use std::fmt;
 
-use crate::coach::{self, Hand, Relation, Spot};
+use crate::coach::saying::SightName;
+use crate::coach::{self, Hand, Relation, Spot, english};
 use crate::cube::{Amount, Colour, Cube, Held, Turn};
 use crate::solve::Slot;
 
@@ -82,7 +83,10 @@ impl Placed {
 
     /// Its name in two to five words; `cross` is the colour of the cross.
     pub fn name(self, cross: Colour) -> String {
-        coach::sight_name(self.number(), cross)
+        english::sight(SightName {
+            number: self.number(),
+            cross,
+        })
     }
 
     pub fn relation(self) -> Relation {

@@ -1,9 +1,12 @@
 //! What the loop tells: one event a line with `--events`, and the source of every sentence on page and terminal.
 
-use serde::Serialize;
+use std::fmt;
+
+use serde::{Serialize, Serializer};
 
 use crate::camera::TroubleKind;
 use crate::cube::{Colour, Hold, Moves, Net, Scheme};
+use crate::solve::{Slot, SlotSet};
 
 /// An event and when it happened.
 #[derive(Clone, Debug, Serialize)]
@@ -27,7 +30,7 @@ pub enum Event {
         level: u8,
         text: String,
         moves: Moves,
-        slot: Option<String>,
+        slot: Option<PairColours>,
         hold: Holding,
     },
     /// A layer was turned.
@@ -49,10 +52,10 @@ pub enum Event {
     /// The hint was followed; the net is the cube now.
     Followed {
         net: Net,
-        /// Crosses, by colour, and slots that are solved now and were not before.
-        gained: Vec<String>,
+        /// Crosses and pairs that are solved now and were not before.
+        gained: Vec<Part>,
         /// Those that were.
-        lost: Vec<String>,
+        lost: Vec<Part>,
         text: String,
         /// The shorter way that there was, for a learner who needed no turns told.
         #[serde(skip_serializing_if = "Option::is_none")]
@@ -119,6 +122,74 @@ pub enum Seen {
     ImpossibleCube,
 }
 
+/// A pair by its two side colours; in JSON as in `green-red`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct PairColours(pub [Colour; 2]);
+
+/// What of a cube is solved or not: a cross by its colour, or a pair.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Part {
+    Cross(Colour),
+    Pair(PairColours),
+}
+
+impl PairColours {
+    /// The pair of a slot of a cross.
+    pub fn of(slot: Slot, cross: Colour) -> PairColours {
+        PairColours(slot.colours(cross))
+    }
+
+    fn in_scheme(self, scheme: Scheme) -> PairColours {
+        PairColours(self.0.map(|colour| scheme.colour(colour)))
+    }
+}
+
+impl Part {
+    /// A cross, if it is there, and the pairs of slots of it.
+    pub fn all(cross: Colour, with_cross: bool, slots: SlotSet) -> Vec<Part> {
+        let pairs = slots
+            .iter()
+            .map(|slot| Part::Pair(PairColours::of(slot, cross)));
+        let cross = with_cross.then_some(Part::Cross(cross));
+        cross.into_iter().chain(pairs).collect()
+    }
+
+    fn in_scheme(self, scheme: Scheme) -> Part {
+        match self {
+            Part::Cross(colour) => Part::Cross(scheme.colour(colour)),
+            Part::Pair(pair) => Part::Pair(pair.in_scheme(scheme)),
+        }
+    }
+}
+
+impl fmt::Display for PairColours {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let [a, b] = self.0.map(Colour::name);
+        write!(f, "{a}-{b}")
+    }
+}
+
+impl fmt::Display for Part {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Part::Cross(colour) => f.write_str(colour.name()),
+            Part::Pair(pair) => pair.fmt(f),
+        }
+    }
+}
+
+impl Serialize for PairColours {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_str(self)
+    }
+}
+
+impl Serialize for Part {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_str(self)
+    }
+}
+
 /// How the cube is to be held.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub struct Holding {
@@ -146,17 +217,17 @@ impl Holding {
 }
 
 impl Event {
-    /// What is said of a cube by the places of its colours in the usual scheme, as it is said of one of this scheme.
+    /// What is told of a cube by the places of its colours in the usual scheme, as it is told of one of this scheme. Texts are in the
+    /// cube's own colours already.
     pub fn in_scheme(self, scheme: Scheme) -> Event {
-        let words = |text: String| scheme.in_words(&text);
-        let each = |names: Vec<String>| names.into_iter().map(words).collect();
+        let each = |parts: Vec<Part>| parts.iter().map(|part| part.in_scheme(scheme)).collect();
         match self {
             Event::Saw { faces } => Event::Saw {
                 faces: faces.into_iter().map(|c| scheme.colour(c)).collect(),
             },
             Event::Read { net, text } => Event::Read {
                 net: scheme.painted(&net),
-                text: words(text),
+                text,
             },
             Event::Hint {
                 level,
@@ -166,9 +237,9 @@ impl Event {
                 hold,
             } => Event::Hint {
                 level,
-                text: words(text),
+                text,
                 moves,
-                slot: slot.map(words),
+                slot: slot.map(|pair| pair.in_scheme(scheme)),
                 hold: hold.in_scheme(scheme),
             },
             Event::Turn {
@@ -195,8 +266,8 @@ impl Event {
                 net: scheme.painted(&net),
                 gained: each(gained),
                 lost: each(lost),
-                text: words(text),
-                shorter: shorter.map(words),
+                text,
+                shorter,
             },
             Event::Slip {
                 net,
@@ -211,11 +282,11 @@ impl Event {
                 meant,
                 undo,
                 way_back,
-                text: words(text),
+                text,
             },
             Event::Ask { show, text } => Event::Ask {
                 show: show.into_iter().map(|c| scheme.colour(c)).collect(),
-                text: words(text),
+                text,
             },
             told @ (Event::Still {} | Event::Trouble { .. } | Event::End {}) => told,
         }

@@ -3,7 +3,8 @@
 use std::collections::HashMap;
 
 use crate::coach::follow::{self, Likely, Slip, SlipKind};
-use crate::coach::{self, Advice, Level, Marks, Progress, Rung};
+use crate::coach::saying::{FollowSaying, say};
+use crate::coach::{self, Advice, Level, Marks, Progress, Rung, Text};
 use crate::cube::{Amount, Colour, Corner, Cube, Face, Held, Hold, Move, Moves, Turn};
 use crate::read::{Arrangement, Ask, CandidateScore, Reader, show_corner};
 use crate::sight::Look;
@@ -242,8 +243,8 @@ impl Known {
         self.rung
     }
 
-    /// The hint in words.
-    pub fn text(&self) -> String {
+    /// The hint.
+    pub fn text(&self) -> Text {
         match &self.now_in_hand() {
             Some(now) if now.along() && self.rung < RUNGS => now.first_word(),
             Some(now) if now.along() => now.say(),
@@ -294,7 +295,7 @@ impl Known {
 
     /// The slot of the pair that the hint is about.
     pub fn slot(&self) -> Option<Slot> {
-        Slot::named(self.advice.next.as_deref()?, self.start.hold.down())
+        self.advice.next.map(|pair| pair.slot)
     }
 
     /// Whether the hint gives the turns themselves: on the top rung, and where the way back was told.
@@ -313,19 +314,22 @@ impl Known {
     }
 
     /// What to say when something is done in this state, whichever way.
-    pub fn done(&self, cube: &Cube) -> String {
+    pub fn done(&self, cube: &Cube) -> Text {
         match solve::stage(cube, self.start.hold.down()) {
-            Stage::Solved => "The cube is solved. Well done!".into(),
-            _ => self
-                .progress(cube)
-                .say(self.slot())
-                .unwrap_or_else(|| "That is right.".into()),
+            Stage::Solved => say(FollowSaying::SolvedWell),
+            _ => {
+                let progress = self.progress(cube).say(self.slot());
+                match progress.is_nothing() {
+                    true => say(FollowSaying::Right),
+                    false => progress,
+                }
+            }
         }
     }
 
     /// The shorter way that there was to the pair that is solved in this state, for a learner who did it without being told
     /// the turns and, as far as its end tells, not by that way.
-    pub fn shorter(&self, cube: &Cube) -> Option<String> {
+    pub fn shorter(&self, cube: &Cube) -> Option<Text> {
         let gained = self.progress(cube).gained;
         let is_hinted = self.slot().is_some_and(|slot| gained.contains(slot));
         let route = self
@@ -337,13 +341,12 @@ impl Known {
             return None;
         }
         let hold = self.start.hold;
-        Some(format!(
-            "That pair had a shorter way ({}, with {} down and {} in front). {}",
-            route.moves,
-            hold.down().name(),
-            hold.front().name(),
-            route.idea
-        ))
+        let had_shorter = FollowSaying::HadShorter {
+            moves: route.moves.clone(),
+            down: hold.down(),
+            front: hold.front(),
+        };
+        Some(say(had_shorter).and(route.idea.clone()))
     }
 
     /// More help, for the same state shown again: the way back where only the slip was told, else the next rung.
@@ -387,7 +390,7 @@ impl Known {
     }
 
     /// What is said of a slip at first: what is different, and the way back where that is told.
-    pub fn slip_text(&self) -> String {
+    pub fn slip_text(&self) -> Text {
         match self.now_in_hand() {
             Some(now) if self.gives_turns() => now.say(),
             Some(now) => now.first_word(),
@@ -777,7 +780,12 @@ mod tests {
         let short = known.advice.shorter().expect("a shorter way").moves.clone();
         let goal = known.start.after(&known.moves()).cube;
         let told = known.shorter(&goal).expect("it is told");
-        assert!(told.contains(&short.to_string()), "{told}");
+        let had_shorter = FollowSaying::HadShorter {
+            moves: short.clone(),
+            down: known.start.hold.down(),
+            front: known.start.hold.front(),
+        };
+        assert_eq!(told.sayings().first(), Some(&had_shorter.into()));
         let short_end = known.start.after(&short).cube;
         assert_ne!(short_end, goal);
         assert_eq!(known.shorter(&short_end), None);

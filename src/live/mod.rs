@@ -6,6 +6,7 @@
 mod acts;
 mod belief;
 mod drawing;
+mod english;
 mod event;
 mod follower;
 mod gathering;
@@ -27,7 +28,7 @@ mod views;
 mod watch;
 
 pub use drawing::{drawing, drawing_of_turns, from_left, stickers};
-pub use event::{Event, Holding, Kept, Kind, Seen, Timed};
+pub use event::{Event, Holding, Kept, Kind, PairColours, Part, Seen, Timed};
 pub use gathering::Gathering;
 pub use gaze::{Album, Gaze};
 pub use known::{Candidate, Known, Meaning, Plan, RUNGS};

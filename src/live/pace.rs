@@ -1,6 +1,6 @@
 //! A stopwatch for a solve: what time goes into looking, what into turning, part by part, from the loop's events alone.
 
-use super::event::{Event, Timed};
+use super::event::{Event, Part, Timed};
 use crate::cube::{Cube, Net, Scheme};
 use crate::journal::{CROSS, Pace};
 
@@ -119,21 +119,18 @@ impl Running {
         self.state = Some(net);
     }
 
-    fn done(mut self, t: f64, gained: &[String]) -> Pace {
+    fn done(mut self, t: f64, gained: &[Part]) -> Pace {
         if self.pace.turns == 0 {
             // What was done out of sight: nobody knows how its time was spent.
             self.pace.watched = false;
             self.pace.turning = (t - self.idle_since).max(0.0);
         }
-        let slots: Vec<&str> = gained
-            .iter()
-            .filter(|name| name.contains('-'))
-            .map(String::as_str)
-            .collect();
-        self.pace.part = match (gained.is_empty(), slots.is_empty()) {
+        let pairs = gained.iter().filter(|part| matches!(part, Part::Pair(_)));
+        let pairs: Vec<String> = pairs.map(Part::to_string).collect();
+        self.pace.part = match (gained.is_empty(), pairs.is_empty()) {
             (true, _) => "last layer".into(),
             (false, true) => CROSS.into(),
-            (false, false) => slots.join(", "),
+            (false, false) => pairs.join(", "),
         };
         self.pace
     }
@@ -141,6 +138,7 @@ impl Running {
 
 #[cfg(test)]
 mod tests {
+    use super::super::event::PairColours;
     use super::*;
     use crate::cube::{Colour, Moves};
 
@@ -172,7 +170,10 @@ mod tests {
         }
         let followed = Event::Followed {
             net: net(""),
-            gained: vec!["white".into(), "green-red".into()],
+            gained: vec![
+                Part::Cross(Colour::White),
+                Part::Pair(PairColours([Colour::Green, Colour::Red])),
+            ],
             lost: Vec::new(),
             text: String::new(),
             shorter: None,

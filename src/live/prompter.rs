@@ -3,10 +3,11 @@
 //! A cube of any scheme is coached as the usual one whose pieces lie alike, and told in its own colours: each event is painted as it
 //! is told, and what comes from outside, such as the cross to build, is named by its place first.
 
-use super::event::{Event, Holding};
+use super::english as said;
+use super::event::{Event, Holding, PairColours, Part};
 use super::known::{Known, Meaning, Plan, RUNGS};
 use crate::coach::follow::Likely;
-use crate::coach::{self, words};
+use crate::coach::{self, Text, english, words};
 use crate::cube::{Colour, Cube, Held, Hold, Move, Moves, Net, Scheme, Turn, inverse, simplified};
 use crate::solve::{Slot, cross_solved};
 
@@ -224,19 +225,21 @@ impl Prompter {
             None => (self.greeting(), None),
             Some(known) => {
                 let changed = known.progress(&cube).say(known.slot());
-                let changed = changed.map(|text| self.scheme.in_words(&text));
-                let going_on = changed.unwrap_or_else(|| "I go on from how it is now.".into());
+                let going_on = match changed.is_nothing() {
+                    true => said::GOING_ON.into(),
+                    false => english::text_of(&changed, self.scheme),
+                };
                 (going_on, Some(known.hint_hold().down()))
             }
         };
         let cross = cross.map(|usual| coach::cross_colour(&cube, usual));
         self.take_up(cube, None, self.cross().or(cross));
         let text = match (&self.set_up, &self.known) {
-            (Some(set_up), _) => format!("I know your cube now. {}", set_up.text),
+            (Some(set_up), _) => format!("{} {}", said::KNOWN, set_up.text),
             (None, Some(known)) => {
                 let hold = known.held().hold;
-                let hold = words::hold(hold.down(), hold.front());
-                format!("{text} {}", self.scheme.in_words(&hold))
+                let [down, front] = [hold.down(), hold.front()].map(|c| self.scheme.colour(c));
+                format!("{text} {}", words::hold(down, front))
             }
             _ => text,
         };
@@ -250,8 +253,8 @@ impl Prompter {
     /// What is said first of a cube, in its own colours: once, how they lie, where that is unusual.
     fn greeting(&mut self) -> String {
         match self.unlike.take() {
-            Some(unlike) => format!("{}.", words::sentence(&unlike)),
-            None => "I know your cube now.".into(),
+            Some(unlike) => said::unlike(&unlike),
+            None => said::KNOWN.into(),
         }
     }
 
@@ -383,12 +386,13 @@ impl Prompter {
         let hold = known.hold_by_now();
         self.rounds += 1;
         self.take_up(cube, Some(hold), Some(hold.down()));
+        let cross = progress.cross;
         let followed = Event::Followed {
             net: Net::of(&cube),
-            gained: progress.gained_names(),
-            lost: progress.lost_names(),
-            text,
-            shorter,
+            gained: Part::all(cross, progress.cross_gained, progress.gained),
+            lost: Part::all(cross, progress.cross_lost, progress.lost),
+            text: english::text_of(&text, self.scheme),
+            shorter: shorter.map(|text| english::text_of(&text, self.scheme)),
         };
         self.tell(followed, out);
         self.hint(out);
@@ -423,7 +427,7 @@ impl Prompter {
             meant: slip.map_or_else(Moves::default, |slip| told(&slip.meant)),
             undo: told(&likely.undo),
             way_back: known.gives_turns(),
-            text: known.slip_text(),
+            text: english::text_of(&known.slip_text(), self.scheme),
         };
         self.tell(slip, out);
     }
@@ -476,15 +480,16 @@ impl Prompter {
         }
     }
 
-    fn hint_with(&mut self, text: String, out: &mut Vec<Event>) {
+    fn hint_with(&mut self, text: Text, out: &mut Vec<Event>) {
         let Some(known) = &self.known else { return };
         let hold = known.held().hold;
         self.told_from = hold;
+        let next = known.advice().next;
         let hint = Event::Hint {
             level: known.level(),
-            text,
+            text: english::text_of(&text, self.scheme),
             moves: known.moves(),
-            slot: known.advice().next.clone(),
+            slot: next.map(|pair| PairColours::of(pair.slot, pair.cross)),
             hold: hold.into(),
         };
         self.tell(hint, out);

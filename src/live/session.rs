@@ -6,16 +6,17 @@
 use std::slice;
 
 use super::acts::Acts;
+use super::english;
 use super::event::{Event, Kind, Seen, Timed};
 use super::follower::{Follower, Verdict};
-use super::impairment::{Undetected, Words, impairment, undetected};
+use super::impairment::{Impairment, Undetected, impairment, undetected};
 use super::known::{Known, Plan};
 use super::labelled;
 use super::posture::Posture;
 use super::prompter::{Lesson, Prompter, SetUp};
 use super::steady::ANNOUNCED;
 use super::views::Views;
-use crate::coach::{Level, words};
+use crate::coach::Level;
 use crate::colour::{Model, Profile};
 use crate::cube::{Colour, Cube, Face, Hold, Scheme, Turn};
 use crate::read::{LookReading, Outcome, Reader, Reading};
@@ -51,7 +52,7 @@ pub struct Session {
     /// What the pictures show is not for this session at present.
     resting: bool,
     /// What was last said to make the cube hard to see.
-    impairment: Option<Words>,
+    impairment: Option<Impairment>,
     /// What pictures show instead of a cube.
     undetected: Undetected,
     /// How the cube is held before the camera, and which hold of these was last told of.
@@ -594,7 +595,7 @@ impl Session {
         if self.mirrored.replace(mirrored).is_none() && mirrored {
             self.tell(Event::Trouble {
                 kind: Kind::Seen(Seen::Mirrored),
-                text: "The camera's picture is mirrored. I read it the right way round.".into(),
+                text: english::MIRRORED.into(),
             });
         }
     }
@@ -602,29 +603,29 @@ impl Session {
     /// Says what pictures show instead of a cube, or what makes it too hard to see to say so much as that there is one, when they have
     /// shown it for a while.
     fn tell_unfound(&mut self, look: &Look) {
-        let words = match look.frame {
+        let impairment = match look.frame {
             Some(fault) => Some(undetected(fault)),
             None if self.saw.is_empty() && self.follower.is_none() => {
                 impairment(slice::from_ref(look))
             }
             None => None,
         };
-        if let Some(words) = self.undetected.see(words, self.now) {
+        if let Some(impairment) = self.undetected.see(impairment, self.now) {
             self.impairment = None;
-            self.tell_impairment(Some(words));
+            self.tell_impairment(Some(impairment));
         }
     }
 
     /// Says what makes the cube hard to see, where that is not what was last said.
-    fn tell_impairment(&mut self, impairment: Option<Words>) {
+    fn tell_impairment(&mut self, impairment: Option<Impairment>) {
         if impairment == self.impairment {
             return;
         }
         self.impairment = impairment;
-        if let Some((kind, text)) = impairment {
+        if let Some(impairment) = impairment {
             self.tell(Event::Trouble {
-                kind: Kind::Seen(kind),
-                text: text.into(),
+                kind: Kind::Seen(impairment.into()),
+                text: english::impairment(impairment).into(),
             });
         }
     }
@@ -670,10 +671,9 @@ impl Session {
             track.asked_at = now;
         }
         if self.follower.is_some() {
-            // A layer part way looks as if something hid stickers.
             self.tell(Event::Ask {
                 show: ask.show,
-                text: format!("line all layers up. {}", words::sentence(&ask.say)),
+                text: english::line_up(&ask.say),
             });
             return;
         }

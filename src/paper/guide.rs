@@ -3,7 +3,7 @@
 use maud::{Markup, PreEscaped, html};
 
 use super::document;
-use crate::coach::{Idea, Lesson, Relation, Route, lessons, words};
+use crate::coach::{Idea, Lesson, Relation, Route, english, lessons, words};
 use crate::cube::{Amount, Axis, Colour, Cube, Face, Held, Move, Net, Turn};
 use crate::draw::{HeldCube, Others, Stickers, held, situation};
 use crate::solve::Slot;
@@ -74,11 +74,14 @@ fn sight(lesson: &Lesson) -> Markup {
             }
         }
     };
-    let ideas = lesson.routes.first().map(|route| route.uses.join(", "));
+    let ideas = lesson.routes.first().map(|route| {
+        let uses: Vec<&str> = route.uses.iter().map(|one| english::used(*one)).collect();
+        uses.join(", ")
+    });
     html! {
         div.sight {
             (picture(lesson, 0.42))
-            h3 { (lesson.number) ". " (lesson.name) }
+            h3 { (lesson.number) ". " (english::sight(lesson.name)) }
             p.idea { (ideas.unwrap_or_default()) }
             (moves("right", lesson.routes.first()))
             br;
@@ -136,7 +139,7 @@ fn method(cross: Colour, slot: Slot) -> Markup {
             p { b { "Ideas." } }
             ol {
                 @for (idea, text) in ideas {
-                    li { b { (words::sentence(idea.name())) "." } " " (text) }
+                    li { b { (words::sentence(english::idea(idea))) "." } " " (text) }
                 }
             }
             p { "After each lift look again: what is next is what you see then." }
@@ -220,17 +223,17 @@ fn card(lesson: &Lesson) -> Markup {
     html! {
         div.card {
             (picture(lesson, 0.34))
-            h3 { (lesson.number) ". " (lesson.name) }
-            p { (lesson.see) }
+            h3 { (lesson.number) ". " (english::sight(lesson.name)) }
+            p { (english::text(&lesson.see)) }
             @if let Some(plain) = lesson.routes.first() {
-                p { b { (plain.idea) } }
+                p { b { (english::text(&plain.idea)) } }
                 ol {
                     @for step in &plain.steps {
-                        li { (step.say) br; span.why { (step.why) } }
+                        li { (english::text(&step.say)) br; span.why { (english::text(&step.why)) } }
                     }
                 }
                 @for other in lesson.routes.iter().filter(|route| route.is_worth_offering(plain)) {
-                    p.why { span.moves { (other.moves.to_string()) } " " (other.idea) }
+                    p.why { span.moves { (other.moves.to_string()) } " " (english::text(&other.idea)) }
                 }
             }
         }
@@ -293,7 +296,7 @@ mod tests {
                     assert_eq!(
                         pairs_solved(&end, Colour::Red),
                         SlotSet::ALL,
-                        "{}",
+                        "{:?}",
                         lesson.name
                     );
                 }

@@ -6,7 +6,7 @@ use chrono::DateTime;
 use maud::{Markup, PreEscaped, html};
 
 use super::document;
-use crate::coach::{Level, advise_held};
+use crate::coach::{Level, advise_held, english};
 use crate::cube::Colour;
 use crate::draw::{self, Others};
 use crate::journal::{Attempt, Pace, Placed, Situation, Tally, habits, tally, worst};
@@ -132,7 +132,7 @@ fn one_weak(placed: Placed) -> Markup {
             h3 { (placed.to_string()) }
             (picture(placed))
             @if let Some(route) = route {
-                p { (route.idea) }
+                p { (english::text(&route.idea)) }
                 p { strong { (route.moves.to_string()) } }
             }
         }

@@ -1,6 +1,6 @@
 //! Turns of whole solves.
 
-use pairsight::coach::{Level, advise, advise_held};
+use pairsight::coach::{Level, advise, advise_held, english};
 use pairsight::cube::{Colour, Cube, Held, htm, rotations};
 use pairsight::solve::{Effort, Style};
 
@@ -53,7 +53,7 @@ pub fn measure(args: &Args) -> Table {
         };
         table.row([
             "by the hints".into(),
-            format!("level {}: {}", level.number(), level.name()),
+            format!("level {}: {}", level.number(), english::level(level)),
             args.solves.to_string(),
             mean(|told| told.pairs),
             mean(|told| told.all),

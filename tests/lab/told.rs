@@ -22,7 +22,7 @@ pub struct Args {
 /// Another pair than the one that is hinted at, the shortest way; none where one is left.
 fn another(advice: &Advice) -> Option<Moves> {
     let open = advice.pairs.iter().flatten().filter(|pair| !pair.solved);
-    let other = open.filter(|pair| Some(&pair.slot) != advice.next.as_ref());
+    let other = open.filter(|pair| Some(pair.slot) != advice.next);
     let routes = other.flat_map(|pair| &pair.routes);
     let mut short = routes.filter(|route| route.style == Style::Short && route.rotations == 0);
     short.next().map(|route| route.moves.clone())

@@ -5,8 +5,8 @@ use std::collections::HashSet;
 use proptest::prelude::*;
 
 use super::said::english::check_english;
-use crate::coach::advise;
 use crate::coach::follow::{SlipKind, likely};
+use crate::coach::{advise, english};
 use crate::cube::{Colour, Cube, Held, Hold, Move, Moves, parse_moves};
 
 fn moves(text: &str) -> Vec<Move> {
@@ -36,11 +36,12 @@ fn check(start: &Held, route: &[Move]) {
             one.undo
         );
         assert_eq!(back.after(&one.then).cube, goal, "{one:?}");
-        for text in [one.say(), one.first_word(), one.way_back()] {
+        for text in [one.say(), one.first_word(), one.way_back()].map(|text| english::text(&text)) {
             assert!(text.ends_with('.') && !text.contains("  "), "{text}");
         }
-        check_english(&one.first_word());
-        assert!(!one.first_word().contains('('), "no turns yet");
+        let first = english::text(&one.first_word());
+        check_english(&first);
+        assert!(!first.contains('('), "no turns yet");
     }
     let total: f64 = all.iter().map(|l| l.prior.exp()).sum();
     assert!((total - 1.0).abs() < 1e-9, "chances add up to {total}");

@@ -5,9 +5,9 @@ use std::collections::HashMap;
 use std::sync::LazyLock;
 
 use super::said::kinds::{self, BONDS};
-use super::said::{PairCase, Said, english, solve};
-use crate::coach::{Level, advise, words};
-use crate::cube::{Amount, Cube, Move, Slice, Turn, parse_moves};
+use super::said::{PairCase, Said, english as read_back, solve};
+use crate::coach::{Level, Text, advise, english, words};
+use crate::cube::{Amount, Cube, Move, Scheme, Slice, Turn, parse_moves};
 
 /// How many random cubes are solved by the hints.
 const SOLVES: u64 = 60;
@@ -139,6 +139,33 @@ fn one_text_to_look_for_has_one_route() {
 }
 
 #[test]
+fn a_cube_of_another_scheme_is_told_of_in_its_own_colours() {
+    let schemes: Vec<Scheme> = Scheme::all().collect();
+    let mut texts = 0;
+    for (i, said) in ALL.iter().enumerate().step_by(3) {
+        let scheme = schemes[i / 3 % schemes.len()];
+        let check = |text: &Text| {
+            let own = english::text_of(text, scheme);
+            assert_eq!(own, scheme.in_words(&english::text(text)), "{text:?}");
+        };
+        let routes = said.advice.routes();
+        let steps = routes.iter().flat_map(|route| &route.steps);
+        steps.clone().for_each(|step| {
+            let own = english::deed_of(&step.idea, scheme);
+            assert_eq!(own, scheme.in_words(&english::deed(&step.idea)));
+        });
+        let steps = steps.flat_map(|step| [&step.say, &step.why]);
+        let routes = routes
+            .iter()
+            .flat_map(|route| [&route.idea, &route.look_for]);
+        let all = steps.chain(routes).chain(&said.advice.hints);
+        texts += all.chain([&said.advice.say]).map(check).count();
+    }
+    println!("{texts} texts");
+    assert!(texts > 10_000, "{texts}");
+}
+
+#[test]
 fn a_cube_that_was_given_once_is_told_the_same_again() {
     let cube = Cube::solved().after(&parse_moves("R U R' U' F R2 D' L B").expect("moves"));
     assert_eq!(advise(&cube, None, true), advise(&cube, None, true));
@@ -153,6 +180,6 @@ fn turns_in_words_are_the_turns_in_notation() {
         .flat_map(|t| [Move::Outer(t), Move::Wide(t)]);
     for turn in turns.chain(slices) {
         let text = words::turn(turn);
-        assert_eq!(english::turn_of(&text), Some(turn), "{text}");
+        assert_eq!(read_back::turn_of(&text), Some(turn), "{text}");
     }
 }

@@ -1,7 +1,8 @@
 //! What a route is said to use, read from its turns and the cube alone.
 
 use super::said::placements::placements;
-use crate::coach::{Level, Route, pairs};
+use crate::coach::saying::{PairSaying, Saying, ShortGain, Use};
+use crate::coach::{Idea, Level, Route, pairs};
 use crate::cube::{Amount, Colour, Cube, Face, Held, Move, Turn};
 use crate::solve::{self, Slot, SlotSet};
 
@@ -42,7 +43,7 @@ fn beside(held: &Held, slot: Slot) -> [Face; 2] {
 
 /// Whether what a route is said to use is so.
 fn is_so(
-    named: &str,
+    named: Use,
     held: &Held,
     slot: Slot,
     solved: SlotSet,
@@ -53,9 +54,9 @@ fn is_so(
     let end = held.after(&route.moves);
     let turns = &route.moves[..];
     match named {
-        "no rotation" => plain.rotations > 0 && turns.iter().all(|m| matches!(m, Move::Outer(_))),
+        Use::NoRotation => plain.rotations > 0 && turns.iter().all(|m| matches!(m, Move::Outer(_))),
         // It stays at the back, and the turn that takes the pair home is of a side beside it.
-        "back slot" => {
+        Use::BackSlot => {
             let faces = beside(&end, slot);
             let pieces = |n: usize| pieces_at(&held.after(&turns[..n]).cube, cross, slot);
             let moved = |n: &usize| pieces(*n) != pieces(n - 1);
@@ -65,7 +66,7 @@ fn is_so(
             !faces.contains(&Face::F) && faces == beside(held, slot) && home
         }
         // Another slot that was open changes what it holds, and it held neither piece.
-        "empty slot" => Slot::ALL.into_iter().any(|other| {
+        Use::EmptySlot => Slot::ALL.into_iter().any(|other| {
             let (corner, edge) = (
                 held.cube.corner_at(other.corner(cross)).0,
                 held.cube.edge_at(other.edge(cross)).0,
@@ -77,11 +78,11 @@ fn is_so(
                 && held_in(&held.cube, cross, other) != held_in(&end.cube, cross, other)
         }),
         // The bottom is turned away and back, with other turns between.
-        "keyhole" => {
+        Use::Keyhole => {
             let at: Vec<usize> = (0..turns.len()).filter(|i| of_bottom(&turns[*i])).collect();
             matches!(at[..], [a, b] if b > a + 1 && turns[b] == turns[a].inverse())
         }
-        "sledgehammer" => turns.windows(4).any(|four| {
+        Use::Sledgehammer => turns.windows(4).any(|four| {
             let [Some(a), Some(b), Some(c), Some(d)] = [0, 1, 2, 3].map(|i| side(&four[i])) else {
                 return false;
             };
@@ -90,7 +91,7 @@ fn is_so(
             quarters && neighbours && c == a.inverse() && d == b.inverse()
         }),
         // A side opens, the top turns, the side closes, and all but this pair was whole before.
-        "three-turn insert" => ends_in(turns, |before, after| {
+        Use::Idea(Idea::Insert) => ends_in(turns, |before, after| {
             let at = held.after(before).cube;
             !solve::pair_solved(&at, cross, slot)
                 && solve::cross_solved(&at, cross)
@@ -98,19 +99,18 @@ fn is_so(
                 && solve::pair_solved(&held.after(after).cube, cross, slot)
         }),
         // Of the lifts, one does what is named.
-        "join" | "make ready" | "free" | "put aside" => (0..turns.len()).any(|n| {
+        Use::Idea(idea) => (0..turns.len()).any(|n| {
             ends_in(&turns[..=n], |before, after| {
                 let (was, is) = (held.after(before), held.after(after));
                 let up = |held: &Held| on_top(held, slot);
-                match named {
-                    "join" => up(&was) == [true; 2] && up(&is) == [true; 2],
-                    "make ready" => up(&was) == [true; 2] && up(&is) == [true; 2],
-                    "free" => up(&was) != [true; 2] && up(&is) != up(&was),
-                    _ => up(&was)[0] && up(&is) == [false, true],
+                match idea {
+                    Idea::Free => up(&was) != [true; 2] && up(&is) != up(&was),
+                    Idea::Park => up(&was)[0] && up(&is) == [false, true],
+                    _ => up(&was) == [true; 2] && up(&is) == [true; 2],
                 }
             })
         }),
-        other => panic!("nobody knows what {other} is"),
+        other => panic!("{other:?} is nothing of a pair"),
     }
 }
 
@@ -125,6 +125,17 @@ fn ends_in(turns: &[Move], so: impl Fn(&[Move], &[Move]) -> bool) -> bool {
     top && side(a).is_some() && *c == a.inverse() && so(before, turns)
 }
 
+/// Whether one side is said to stay open while the two join.
+fn opens_around(route: &Route) -> bool {
+    let is_it = |saying: &Saying| {
+        let Saying::Pair(PairSaying::Shorter { by, .. }) = saying else {
+            return false;
+        };
+        *by == ShortGain::OpensAround
+    };
+    route.idea.sayings().iter().any(is_it)
+}
+
 /// Whether corner and edge of a slot are in the top layer.
 fn on_top(held: &Held, slot: Slot) -> [bool; 2] {
     let cross = held.hold.down();
@@ -136,7 +147,7 @@ fn on_top(held: &Held, slot: Slot) -> [bool; 2] {
 
 #[test]
 fn what_a_route_is_said_to_use_it_does() {
-    let mut counts = std::collections::BTreeMap::new();
+    let mut counts = std::collections::HashMap::new();
     for (i, cross) in Colour::ALL.into_iter().enumerate() {
         let slot = Slot::ALL[i % 4];
         let next = Slot::ALL[(i + 1) % 4];
@@ -156,26 +167,21 @@ fn what_a_route_is_said_to_use_it_does() {
                     assert!(solve::cross_solved(&end, cross));
                     assert!(solved.with(slot).is_subset(whole), "{route:?}");
                     for named in &route.uses {
-                        *counts.entry(named.clone()).or_insert(0) += 1;
-                        let so = is_so(named, &held, slot, solved, route, &routes[0]);
-                        assert!(so, "{named}: {} on {cube}", route.moves);
+                        *counts.entry(*named).or_insert(0) += 1;
+                        let so = is_so(*named, &held, slot, solved, route, &routes[0]);
+                        assert!(so, "{named:?}: {} on {cube}", route.moves);
                     }
                     // Only the short route may be the plain one again, and none takes fewer turns than it.
                     let same = |other: &Route| other.moves == route.moves;
                     assert!(at == 1 || !routes[..at].iter().any(same), "{routes:?}");
                     assert!(route.turns >= routes[1].turns, "{routes:?}");
-                    if route.idea.contains("stays open") {
+                    if opens_around(route) {
                         let turns: Vec<Turn> = route.moves.iter().filter_map(side).collect();
                         let face = turns[0].face;
                         let of_it = turns.iter().filter(|turn| turn.face == face);
                         assert!(of_it.count() == 2 && turns.last() == Some(&turns[0].inverse()));
                     }
-                    assert_eq!(
-                        route.idea.matches(['.', '!', '?']).count(),
-                        1,
-                        "{}",
-                        route.idea
-                    );
+                    assert_eq!(route.idea.sayings().len(), 1, "{:?}", route.idea);
                 }
             }
         }

@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use crate::coach::Level;
+use crate::coach::{Level, english};
 use crate::files::save;
 use crate::journal::{Attempt, opened, opens};
 use crate::page::{Choices, LevelChoice};
@@ -46,7 +46,7 @@ pub fn levels(attempts: &[Attempt]) -> Vec<LevelChoice> {
     let highest = opened(attempts);
     let one = |level: Level| LevelChoice {
         number: level.number(),
-        name: level.name(),
+        name: english::level(level),
         opens: match opens(level) {
             Some((pairs, sights)) if level > highest => format!(
                 "opens after {pairs} of ten pairs and {sights} of {} sights without help",

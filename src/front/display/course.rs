@@ -2,7 +2,7 @@
 
 use super::drawing;
 use crate::coach::Group;
-use crate::cube::{Move, Moves};
+use crate::cube::{Move, Moves, Scheme};
 use crate::page::Turns;
 
 /// Turns that were given, idea by idea, at the head of all that lead to the goal.
@@ -14,8 +14,8 @@ pub struct Course {
 }
 
 impl Course {
-    /// The turns of a hint; `all` are those that lead to its goal.
-    pub fn new(groups: &[Group], all: &Moves) -> Course {
+    /// The turns of a hint for a cube of a scheme; `all` are those that lead to its goal.
+    pub fn new(groups: &[Group], all: &Moves, scheme: Scheme) -> Course {
         let given: Vec<Move> = groups
             .iter()
             .flat_map(|group| group.moves.to_vec())
@@ -24,7 +24,7 @@ impl Course {
             return Course::default();
         }
         Course {
-            given: drawing::grouped(groups),
+            given: drawing::grouped(groups, scheme),
             count: given.len(),
             all: all.clone(),
         }
@@ -63,19 +63,22 @@ fn place(groups: &[Turns], mut index: usize) -> Option<(usize, usize)> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::coach::Idea;
+    use crate::coach::saying::Deed;
 
     fn moves(text: &str) -> Moves {
         text.parse().expect("turns")
     }
 
     fn course() -> Course {
-        let group = |name: &str, text| Group {
-            name: name.into(),
+        let group = |idea, text| Group {
+            name: Some(Deed::Idea(idea)),
             moves: moves(text),
         };
         Course::new(
-            &[group("open", "U2 R"), group("insert", "U R'")],
+            &[group(Idea::Free, "U2 R"), group(Idea::Insert, "U R'")],
             &moves("U2 R U R' F"),
+            Scheme::USUAL,
         )
     }
 

@@ -1,6 +1,7 @@
 //! What is known of the cube, as the page draws it in the cube's own colours: the cube in hand, its turns, and how far the solve is.
 
-use crate::coach::{Group, words};
+use crate::coach::saying::Deed;
+use crate::coach::{Group, english, words};
 use crate::cube::{Colour, Face, Hold, Move, Moves, Net, Scheme};
 use crate::draw::{Stickers, corner_asked};
 use crate::live::{Known, SetUp, from_left, stickers};
@@ -42,33 +43,36 @@ pub fn drawing_of_asked(colours: &[Colour], scheme: Scheme) -> Drawing {
 }
 
 fn described(hold: Hold, scheme: Scheme) -> std::sync::Arc<str> {
-    let words = words::hold(hold.down(), hold.front());
-    scheme.in_words(&words).into()
+    let [down, front] = [hold.down(), hold.front()].map(|colour| scheme.colour(colour));
+    words::hold(down, front).into()
 }
 
 /// Turns as one idea.
 pub fn turns(moves: &Moves) -> Vec<Turns> {
-    grouped(&[Group {
-        name: String::new(),
+    let group = Group {
+        name: None,
         moves: moves.clone(),
-    }])
+    };
+    grouped(&[group], Scheme::USUAL)
 }
 
 /// The turns back to where a slip was made.
 pub fn way_back(moves: &Moves) -> Vec<Turns> {
-    grouped(&[Group {
-        name: "way back".into(),
+    let group = Group {
+        name: Some(Deed::WayBack),
         moves: moves.clone(),
-    }])
+    };
+    grouped(&[group], Scheme::USUAL)
 }
 
-/// Turns idea by idea.
-pub fn grouped(groups: &[Group]) -> Vec<Turns> {
+/// Turns idea by idea, of a cube of a scheme.
+pub fn grouped(groups: &[Group], scheme: Scheme) -> Vec<Turns> {
+    let name = |deed: &Deed| words::sentence(&english::deed_of(deed, scheme));
     groups
         .iter()
         .filter(|group| !group.moves.is_empty())
         .map(|group| Turns {
-            idea: words::sentence(&group.name),
+            idea: group.name.as_ref().map_or_else(String::new, name),
             moves: group.moves.iter().map(ToString::to_string).collect(),
             words: group.moves.iter().map(|m| words::turn(*m)).collect(),
         })

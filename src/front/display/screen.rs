@@ -19,7 +19,7 @@ use super::speaker::Speaker;
 use super::tally::Tally;
 use super::waiting::Waiting;
 use crate::camera::Frame;
-use crate::coach::Outcome;
+use crate::coach::{Outcome, english};
 use crate::colour::{LightEstimate, LightReport, Profile};
 use crate::cube::Scheme;
 use crate::front::clock::milliseconds;
@@ -199,10 +199,10 @@ impl Screen {
             return (back.unwrap_or_default(), 0);
         }
         if let Some(rung) = known.rung() {
-            self.shown.sentence = scheme.in_words(&rung.sentence);
-            self.shown.why = scheme.in_words(&rung.why);
-            self.course = Course::new(&rung.turns, &left);
-            return (drawing::grouped(&rung.turns), 0);
+            self.shown.sentence = english::text_of(&rung.sentence, scheme);
+            self.shown.why = english::text_of(&rung.why, scheme);
+            self.course = Course::new(&rung.turns, &left, scheme);
+            return (drawing::grouped(&rung.turns, scheme), 0);
         }
         if !known.gives_turns() {
             return (Vec::new(), 0);

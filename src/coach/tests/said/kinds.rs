@@ -3,7 +3,11 @@
 use super::english::{check_english, check_turns, spoken};
 use super::reader::{self, sentences};
 use super::{Said, spot};
-use crate::coach::{Level, Marks, PairAdvice, Relation, Rung, advise_held, words};
+use crate::coach::english;
+use crate::coach::saying::{
+    CrossSaying, Deed, Mechanism, PairReason, PairSaying, Saying, TopSaying, TurnSaying, Use, say,
+};
+use crate::coach::{Level, Marks, PairAdvice, Relation, Rung, Text, advise_held, words};
 use crate::cube::{Colour, Edge, Face, Move, htm, rotations};
 use crate::solve;
 
@@ -33,18 +37,19 @@ pub fn read(said: &Said) -> usize {
         }
     }
     if let Some((slot, _)) = said.next() {
-        read += reader::read_seen(&said.held, slot, &said.advice.hints[1]);
+        read += reader::read_seen(&said.held, slot, &english::text(&said.advice.hints[1]));
         let rung = &said.advice.rungs[3];
         if said.is_plain() {
             let turns = said.advice.next_turns();
-            read += reader::read_idea(&said.held, slot, &rung.sentence, &rung.why, &turns);
+            let [sentence, why] = [&rung.sentence, &rung.why].map(english::text);
+            read += reader::read_idea(&said.held, slot, &sentence, &why, &turns);
         }
     }
     read
 }
 
 pub fn letters(said: &Said) -> usize {
-    let read = |(_, _, step): (_, _, &crate::coach::Step)| check_turns(&step.say);
+    let read = |(_, _, step): (_, _, &crate::coach::Step)| check_turns(&english::text(&step.say));
     let counts: Vec<usize> = said.steps().map(read).collect();
     assert!(counts.iter().all(|turns| *turns > 0));
     counts.len()
@@ -52,21 +57,22 @@ pub fn letters(said: &Said) -> usize {
 
 pub fn heard(said: &Said) -> usize {
     let advice = &said.advice;
-    check_english(&advice.say);
+    check_english(&english::text(&advice.say));
     for rung in &advice.rungs {
-        check_english(&rung.text());
-        let count = sentences(&rung.sentence).count();
+        check_english(&english::text(&rung.text()));
+        let count = sentences(&english::text(&rung.sentence)).count();
         assert!((1..=2).contains(&count), "{rung:?}");
     }
     for (_, _, step) in said.steps() {
-        check_english(&step.say);
-        check_english(&step.why);
-        let one = sentences(&step.say).count() <= 2;
-        assert!(one || step.idea == "shorter way", "{}", step.say);
+        let told = english::text(&step.say);
+        check_english(&told);
+        check_english(&english::text(&step.why));
+        let one = sentences(&told).count() <= 2;
+        assert!(one || step.idea == Deed::ShorterWay, "{told}");
     }
     for route in advice.routes() {
-        check_english(&route.idea);
-        check_english(&route.look_for);
+        check_english(&english::text(&route.idea));
+        check_english(&english::text(&route.look_for));
     }
     advice.rungs.len()
 }
@@ -99,7 +105,7 @@ pub fn one_vocabulary(said: &Said) -> usize {
         .flat_map(|rung| [&rung.sentence, &rung.why]);
     let all = steps.chain(routes).chain(rungs).chain([&advice.say]);
     let mut count = 0;
-    for text in all {
+    for text in all.map(english::text) {
         let mut low = format!(" {} ", text.to_lowercase());
         low.retain(|c| c.is_ascii_alphanumeric() || c == ' ');
         let met = NEVER.iter().find(|bad| low.contains(**bad));
@@ -133,14 +139,15 @@ pub fn own_colours(said: &Said) -> usize {
     };
     let mut count = 0;
     for (_, slot, step) in said.steps() {
-        foreign(&step.say, slot);
-        foreign(&step.why, slot);
+        foreign(&english::text(&step.say), slot);
+        foreign(&english::text(&step.why), slot);
         count += 2;
     }
     if let Some((slot, _)) = said.next() {
-        let ahead = said.advice.ahead.as_ref().map_or("", |ahead| &ahead.say);
+        let ahead = said.advice.ahead.as_ref();
+        let ahead = ahead.map_or_else(String::new, |ahead| english::text(&ahead.say));
         for hint in &said.advice.hints {
-            foreign(&hint.replace(ahead, ""), slot);
+            foreign(&english::text(hint).replace(&ahead, ""), slot);
             count += 1;
         }
     }
@@ -165,14 +172,15 @@ pub fn next_few(said: &Said) -> usize {
         assert!((3..=5).contains(&told.len()), "{told}");
         assert!(solve::cross_solved(&end, said.cross()));
         // The words are the turns.
-        let lift = sentences(&rung.sentence).last().expect("a sentence");
+        let sentence = english::text(&rung.sentence);
+        let lift = sentences(&sentence).last().expect("a sentence");
         let lift = lift.trim_end_matches('.');
         let lift = lift.strip_prefix("Then ").unwrap_or(lift);
         let turns = Some(&told[told.len() - 3..]);
-        assert_eq!(spoken(lift).as_deref(), turns, "{}", rung.sentence);
+        assert_eq!(spoken(lift).as_deref(), turns, "{sentence}");
         match &advice.ahead {
             Some(ahead) => assert_eq!(rung.why, ahead.say),
-            None => assert_eq!(rung.why == "Then look again.", !done, "{rung:?}"),
+            None => assert_eq!(rung.why == say(TurnSaying::LookAgain), !done, "{rung:?}"),
         }
     } else {
         assert!(route.turns <= 9, "{route:?}");
@@ -187,17 +195,17 @@ fn read_turns(rung: &Rung) -> Vec<Move> {
         let few = sentence.trim_end_matches('.');
         spoken(few.strip_prefix("Then ").unwrap_or(few))
     };
-    let text = rung.text();
+    let text = english::text(&rung.text());
     sentences(&text).filter_map(turns).flatten().collect()
 }
 
 /// Neither where the two are nor what they are to each other before the second rung, and no turns before the last.
 pub fn keeps_back(said: &Said) -> usize {
-    let Some((_, pair)) = said.next() else {
+    let Some((slot, _)) = said.next() else {
         return 0;
     };
     let [question, which, see, idea, turns] = &said.advice.rungs;
-    assert_eq!(question.sentence, "Which pair do you see?");
+    assert_eq!(question.sentence, say(PairSaying::WhichPair));
     let marks = [question, which, see, idea, turns].map(|rung| rung.marks);
     let wanted = [
         Marks::NONE,
@@ -211,19 +219,20 @@ pub fn keeps_back(said: &Said) -> usize {
         "slot", "top", "front", "joined", "apart", "touch", "ready", "free", "insert",
     ] {
         for rung in [question, which] {
-            let text = rung.text().to_lowercase();
+            let text = english::text(&rung.text()).to_lowercase();
             let mut words = text.split(|c: char| !c.is_ascii_alphabetic());
             assert!(!words.any(|told| told == word), "{word}: {text}");
         }
     }
-    assert!(which.sentence.contains(&pair.corner) && which.sentence.contains(&pair.edge));
+    let pieces = PairSaying::LookForPieces(slot, said.cross());
+    assert_eq!(which.sentence, say(pieces));
     5
 }
 
 pub fn turned(said: &Said) -> usize {
     let mut count = 0;
     for (at, slot, step) in said.steps() {
-        if step.why.contains("closing turns the corner") {
+        if turns_corner(&step.why) {
             count += 1;
             let end = at.after(&step.moves);
             assert_ne!(
@@ -236,11 +245,24 @@ pub fn turned(said: &Said) -> usize {
     count
 }
 
+/// Whether closing the slot is said to turn the corner.
+fn turns_corner(text: &Text) -> bool {
+    text.sayings().iter().any(|saying| {
+        let Saying::Pair(PairSaying::Mechanism(how)) = saying else {
+            return false;
+        };
+        matches!(
+            how,
+            Mechanism::EdgeComesUpCornerTurns | Mechanism::BothMoveCornerTurns
+        )
+    })
+}
+
 pub fn still(said: &Said) -> usize {
     let whys = said.steps().map(|(_, _, step)| &step.why);
     let texts = whys.chain(&said.advice.hints);
     let mut count = 0;
-    for text in texts {
+    for text in texts.map(english::text) {
         assert!(!text.contains("still"), "{text}");
         count += 1;
     }
@@ -250,7 +272,7 @@ pub fn still(said: &Said) -> usize {
 pub fn touching(said: &Said) -> usize {
     let mut count = 0;
     for (slot, pair) in said.open() {
-        let see = &pair.routes[0].look_for;
+        let see = english::text(&pair.routes[0].look_for);
         if see.contains("their side colours differ") {
             count += 1;
             let spot = said.spot(slot);
@@ -263,29 +285,36 @@ pub fn touching(said: &Said) -> usize {
     count
 }
 
+/// Why the next pair comes now.
+fn pair_reason(said: &Said) -> PairReason {
+    match said.advice.rungs[1].why.sayings() {
+        [Saying::Pair(PairSaying::Reason(why))] => *why,
+        other => panic!("no reason: {other:?}"),
+    }
+}
+
 pub fn fewest(said: &Said) -> usize {
     let Some((_, pair)) = said.next() else {
         return 0;
     };
-    let why = &said.advice.rungs[1].why;
-    let turns = |pair: &PairAdvice| pair.routes[0].turns;
-    if why.starts_with("No pair left takes fewer turns") {
-        assert!(
-            said.open().all(|(_, other)| turns(other) >= turns(pair)),
-            "{why}"
-        );
-    } else if why.ends_with("pairs with fewer turn the whole cube more often.") {
-        let own = &pair.routes[0];
-        let fewer = || said.open().map(|(_, other)| &other.routes[0]);
-        let mut fewer = fewer().filter(|other| other.turns < own.turns).peekable();
-        assert!(fewer.peek().is_some(), "{why}");
-        assert!(fewer.all(|other| other.rotations > own.rotations), "{why}");
-    } else if why == "It is the last pair." {
-        assert_eq!(said.open().count(), 1);
-        return 0;
-    } else {
-        assert_eq!(why, "It is the pair to do now.");
-        return 0;
+    let own = &pair.routes[0];
+    let others = || said.open().map(|(_, other)| &other.routes[0]);
+    match pair_reason(said) {
+        PairReason::Fewest(turns) => {
+            assert_eq!(turns, own.turns);
+            assert!(others().all(|other| other.turns >= turns));
+        }
+        PairReason::LeastWork(turns) => {
+            assert_eq!(turns, own.turns);
+            let mut fewer = others().filter(|other| other.turns < turns).peekable();
+            assert!(fewer.peek().is_some());
+            assert!(fewer.all(|other| other.rotations > own.rotations));
+        }
+        PairReason::Last => {
+            assert_eq!(said.open().count(), 1);
+            return 0;
+        }
+        PairReason::Wanted => return 0,
     }
     1
 }
@@ -294,7 +323,7 @@ pub fn reason(said: &Said) -> usize {
     if said.next().is_none() {
         return 0;
     }
-    let why = &said.advice.rungs[1].why;
+    let why = english::text(&said.advice.rungs[1].why);
     for claim in ["as it lies", "freed", "both of its pieces", "on top"] {
         assert!(!why.contains(claim), "{why}");
     }
@@ -304,7 +333,7 @@ pub fn reason(said: &Said) -> usize {
 pub fn far_side(said: &Said) -> usize {
     let whys = said.steps().map(|(_, _, step)| &step.why);
     let mut count = 0;
-    for text in whys.chain(&said.advice.hints) {
+    for text in whys.chain(&said.advice.hints).map(english::text) {
         let far = text.contains("far side") || text.contains("across from its");
         assert!(!far, "{text}");
         count += 1;
@@ -315,9 +344,14 @@ pub fn far_side(said: &Said) -> usize {
 pub fn looks_left(said: &Said) -> usize {
     let mut count = 0;
     for route in said.advice.last_layer.iter().flat_map(|last| &last.routes) {
-        let word = route.idea.split(' ').next().expect("a word").to_lowercase();
-        let number = (1..=5).find(|n| words::count(*n) == word).unwrap_or(1);
-        assert_eq!(number, route.steps.len(), "{}", route.idea);
+        let number = match route.idea.sayings() {
+            [Saying::Top(TopSaying::LooksLeft(number))] => *number,
+            idea => {
+                assert_eq!(idea, say(TopSaying::OnlyTopIsLeft).sayings());
+                1
+            }
+        };
+        assert_eq!(number, route.steps.len(), "{route:?}");
         count += 1;
     }
     count
@@ -329,19 +363,14 @@ pub fn brought_down(said: &Said) -> usize {
     for route in said.advice.cross.iter().flat_map(|cross| &cross.routes) {
         let mut at = said.held;
         for step in &route.steps {
-            if let Some(names) = step.say.strip_prefix("Bring ") {
+            if let Some(Saying::Cross(CrossSaying::BringDown(edges))) = step.say.sayings().first() {
                 count += 1;
-                let names = names.split(" down").next().expect("names");
-                let down = |name: &str| {
-                    let side = name.rsplit('-').next().expect("a colour");
-                    let side = Colour::ALL.into_iter().find(|c| c.name() == side);
-                    let colours = [cross, side.expect("a colour")];
-                    let (edge, _) = Edge::of_colours(colours).expect("an edge");
+                let is_down = |side: &Colour| {
+                    let (edge, _) = Edge::of_colours([cross, *side]).expect("an edge");
                     let (place, _) = at.cube.find_edge(edge);
                     place.faces().contains(&cross.home_face())
                 };
-                let mut all = names.split([',', ' ']).filter(|word| word.contains('-'));
-                assert!(!all.all(down), "{}", step.say);
+                assert!(!edges.sides.iter().all(is_down), "{step:?}");
             }
             at = at.after(&step.moves);
         }
@@ -353,7 +382,7 @@ pub fn one_wrong(said: &Said) -> usize {
     let (cross, cube) = (said.cross(), &said.held.cube);
     let mut count = 0;
     for (slot, pair) in said.open() {
-        let see = &pair.routes[0].look_for;
+        let see = english::text(&pair.routes[0].look_for);
         let (corner, edge) = (slot.corner(cross), slot.edge(cross));
         let (c, e) = (cube.find_corner(corner), cube.find_edge(edge));
         if (c.0, e.0) == (corner, edge) {
@@ -376,8 +405,8 @@ pub fn shorter(said: &Said) -> usize {
     }
     assert!(said.advice.level >= 3);
     assert!(route.turns + 2 <= plain.turns || route.rotations < plain.rotations);
-    let named = ["empty slot", "keyhole", "sledgehammer"];
-    let has_name = route.uses.iter().any(|name| named.contains(&name.as_str()));
+    let named = [Use::EmptySlot, Use::Keyhole, Use::Sledgehammer];
+    let has_name = route.uses.iter().any(|one| named.contains(one));
     assert!(has_name, "{route:?}");
     1
 }
@@ -390,9 +419,10 @@ pub fn turn_of_the_cube(said: &Said) -> usize {
     let advice = &said.advice;
     assert_eq!(advice.hold, said.held.hold, "the hold stays");
     if advice.level == 1 {
-        let told = advice.rungs[4].sentence.contains("Turn the cube");
+        let sentence = english::text(&advice.rungs[4].sentence);
+        let told = sentence.contains("Turn the cube");
         let first = matches!(advice.next_turns().first(), Some(Move::Rotation(..)));
-        assert_eq!(told, first, "{}", advice.rungs[4].sentence);
+        assert_eq!(told, first, "{sentence}");
     } else {
         assert_eq!(rotations(&advice.hinted()), 0);
     }
@@ -407,8 +437,8 @@ pub fn ahead(said: &Said) -> usize {
     assert_eq!(said.advice.level, 4);
     let after = said.held.after(&said.advice.hinted());
     let then = advise_held(&after, Level::Ahead, None);
-    assert_eq!(then.next.as_ref(), Some(&ahead.slot));
-    assert_ne!(Some(&ahead.slot), said.advice.next.as_ref());
+    assert_eq!(then.next, Some(ahead.slot));
+    assert_ne!(said.advice.next, Some(ahead.slot));
     1
 }
 
@@ -417,7 +447,7 @@ fn looked_for(said: &Said) -> Vec<(String, String)> {
     let cross = said.cross();
     let one = |(slot, pair): (solve::Slot, &PairAdvice)| {
         let plain = &pair.routes[0];
-        let mut text = plain.look_for.replace(cross.name(), "CROSS");
+        let mut text = english::text(&plain.look_for).replace(cross.name(), "CROSS");
         let names = slot.colours(cross).map(Colour::name);
         for (name, place) in names.iter().zip(["FIRST", "SECOND"]) {
             text = text.replace(name, place);
@@ -440,8 +470,7 @@ fn pattern(said: &Said) -> Vec<(String, String)> {
         return Vec::new();
     };
     let top = said.cross().opposite().name();
-    let see = said.advice.rungs[2]
-        .sentence
+    let see = english::text(&said.advice.rungs[2].sentence)
         .replace(top, "TOP")
         .replace(&words::sentence(top), "TOP");
     vec![(see, last.routes[0].steps[0].moves.to_string())]

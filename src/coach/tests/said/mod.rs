@@ -99,16 +99,15 @@ impl Said {
     /// The pairs that are not solved.
     pub fn open(&self) -> impl Iterator<Item = (Slot, &PairAdvice)> {
         let pairs = self.advice.pairs.iter().flatten();
-        pairs.filter(|pair| !pair.solved).map(|pair| {
-            let slot = Slot::named(&pair.slot, self.cross()).expect("a slot");
-            (slot, pair)
-        })
+        pairs
+            .filter(|pair| !pair.solved)
+            .map(|pair| (pair.slot.slot, pair))
     }
 
     /// The pair that comes next.
     pub fn next(&self) -> Option<(Slot, &PairAdvice)> {
         self.open()
-            .find(|(_, pair)| Some(&pair.slot) == self.advice.next.as_ref())
+            .find(|(_, pair)| Some(pair.slot) == self.advice.next)
     }
 
     pub fn spot(&self, slot: Slot) -> Spot {

@@ -1,7 +1,7 @@
 //! A reader of what is said of a pair that knows nothing of how it is made: it takes places, colours, relations and movements
 //! out of the words and looks for them on the stickers. A sentence that it does not know fails.
 
-use crate::coach::{Route, Step};
+use crate::coach::{Route, Step, english};
 use crate::cube::{Amount, Colour, Corner, Edge, Face, Held, Move, Net, Turn};
 use crate::solve::{self, Slot};
 
@@ -168,7 +168,7 @@ pub fn read(held: &Held, slot: Slot, route: &Route) -> usize {
         checked += read_step(&at, slot, step);
         at = at.after(&step.moves);
     }
-    checked + read_seen(held, slot, &route.look_for)
+    checked + read_seen(held, slot, &english::text(&route.look_for))
 }
 
 /// Reads a step: for what it is said to be, and every sentence of why.
@@ -179,7 +179,7 @@ fn read_step(at: &Held, slot: Slot, step: &Step) -> usize {
     }
     let seen: Vec<Seen> = held.iter().map(|held| Seen::of(held, slot)).collect();
     let end = &held[held.len() - 1];
-    let Step { say, why, .. } = step;
+    let [say, why] = [&step.say, &step.why].map(english::text);
     let fault = |text: &str| {
         panic!(
             "{text:?} in {say:?} {why:?} ({} on {})",

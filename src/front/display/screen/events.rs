@@ -7,7 +7,7 @@ use crate::camera::TroubleKind;
 use crate::coach::words;
 use crate::cube::{Colour, Cube, Net, Scheme};
 use crate::front::clock::milliseconds;
-use crate::live::{Event, Kept, Kind, RUNGS, Seen};
+use crate::live::{Event, Kept, Kind, Part, RUNGS, Seen};
 use crate::page::{BrowserCamera, Clock, Cue, CueKind, Say, SpeakerState};
 use crate::solve::cross_solved;
 
@@ -40,9 +40,8 @@ impl Screen {
             } => {
                 self.answered();
                 self.cue(CueKind::Right);
-                // A slot's name has two colours.
-                self.tally
-                    .followed(gained.iter().any(|name| name.contains('-')));
+                let is_pair = |part: &Part| matches!(part, Part::Pair(_));
+                self.tally.followed(gained.iter().any(is_pair));
                 self.shown.shorter = shorter.clone().unwrap_or_default();
                 self.shown.progress = None;
                 self.passed(text);

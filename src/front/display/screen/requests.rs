@@ -8,7 +8,7 @@ use super::super::seeing;
 use super::super::speaker::Speaker;
 use super::super::tally::Tally;
 use super::{SHOW_A_CORNER, Screen, drawing, light, names};
-use crate::coach::Level;
+use crate::coach::{Level, english};
 use crate::colour::Profile;
 use crate::cube::Colour;
 use crate::front::clock::milliseconds;
@@ -311,7 +311,7 @@ impl Screen {
         self.shown.asked.clear();
         self.shown.rung = session.known().map_or(0, Known::level);
         let known = session.known();
-        let text = known.map(|known| session.scheme().in_words(&known.text()));
+        let text = known.map(|known| english::text_of(&known.text(), session.scheme()));
         self.headline(text.as_deref().unwrap_or(SHOW_A_CORNER));
         self.shown.passed = words.into();
         self.show_known(session, true, false);

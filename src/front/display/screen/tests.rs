@@ -5,9 +5,9 @@ use image::RgbImage;
 
 use super::*;
 use crate::camera::TroubleKind;
-use crate::coach::words;
+use crate::coach::{english, words};
 use crate::cube::{Colour, Moves, Net};
-use crate::live::Gathering;
+use crate::live::{Gathering, PairColours, Part};
 use crate::page::{Options, Request};
 use crate::read::Reader;
 use crate::sight::Finder;
@@ -290,10 +290,10 @@ fn what_cannot_be_done_is_told_and_goes_by_itself() {
 #[test]
 fn praise_stands_above_the_hint_that_follows_it() {
     let mut stage = shown("setup-04", "scan-02");
-    let hint = stage.session.known().expect("it is read").text();
+    let hint = english::text(&stage.session.known().expect("it is read").text());
     let followed = Event::Followed {
         net: stage.state().expect("it is read"),
-        gained: vec!["green-red".into()],
+        gained: vec![Part::Pair(PairColours([Colour::Green, Colour::Red]))],
         lost: Vec::new(),
         text: "Green-red is in. Well seen.".into(),
         shorter: None,
