@@ -88,9 +88,10 @@ fn near_and_unsharp() -> [Hindered; 3] {
             picture: blur(&clear, 12.0),
             says: "The cube is blurred",
         },
+        // So little moved it is found all the same, and rested elbows help it, too.
         Hindered {
             picture: moved,
-            says: "The cube is moving",
+            says: "The cube is blurred",
         },
     ]
 }
