@@ -605,9 +605,9 @@ impl Session {
     fn tell_unfound(&mut self, look: &Look) {
         let impairment = match look.frame {
             Some(fault) => Some(undetected(fault)),
-            None if self.saw.is_empty() && self.follower.is_none() => {
-                impairment(slice::from_ref(look))
-            }
+            None if self.follower.is_none() => impairment(slice::from_ref(look))
+                // A face can be known for one though it is too blurred to be read.
+                .filter(|kind| self.saw.is_empty() || *kind == Impairment::Blur),
             None => None,
         };
         if let Some(impairment) = self.undetected.see(impairment, self.now) {
