@@ -4,6 +4,7 @@ use std::fmt;
 
 use serde::{Serialize, Serializer};
 
+use super::impairment::Impairment;
 use crate::camera::TroubleKind;
 use crate::cube::{Colour, Hold, Moves, Net, Scheme};
 use crate::solve::{Slot, SlotSet};
@@ -85,7 +86,9 @@ pub enum Event {
 pub enum Kind {
     /// With the camera or the frames in its place.
     Camera(TroubleKind),
-    /// With what is in the picture.
+    /// With the picture: the cube is hard to see in it.
+    Impaired(Impairment),
+    /// With the cube, or with how it is shown.
     Seen(Seen),
     /// With the journal.
     Kept(Kept),
@@ -103,19 +106,10 @@ pub enum Kept {
     NotKept,
 }
 
-/// Trouble with what is in the picture.
+/// Trouble with what is seen.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Seen {
-    Dark,
-    Bright,
-    Glare,
-    Blur,
-    Hidden,
-    Small,
-    CutOff,
-    Moving,
-    Near,
     /// The feed is mirrored; it is read the right way round.
     Mirrored,
     /// The cube was put together wrongly, or a sticker was moved.

@@ -1,10 +1,12 @@
 //! What makes a cube hard to see.
 
-use super::event::Seen;
+use serde::Serialize;
+
 use crate::sight::{FrameFault, Look, Problem};
 
 /// What makes a cube hard to see.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Impairment {
     Dark,
     Bright,
@@ -15,22 +17,6 @@ pub enum Impairment {
     CutOff,
     Moving,
     Near,
-}
-
-impl From<Impairment> for Seen {
-    fn from(impairment: Impairment) -> Seen {
-        match impairment {
-            Impairment::Dark => Seen::Dark,
-            Impairment::Bright => Seen::Bright,
-            Impairment::Glare => Seen::Glare,
-            Impairment::Blur => Seen::Blur,
-            Impairment::Hidden => Seen::Hidden,
-            Impairment::Small => Seen::Small,
-            Impairment::CutOff => Seen::CutOff,
-            Impairment::Moving => Seen::Moving,
-            Impairment::Near => Seen::Near,
-        }
-    }
 }
 
 /// Seconds for which pictures must show no face, and the same kind of fault or another, before that is said: hands that turn the cube

@@ -31,6 +31,7 @@ pub use drawing::{drawing, drawing_of_turns, from_left, stickers};
 pub use event::{Event, Holding, Kept, Kind, PairColours, Part, Seen, Timed};
 pub use gathering::Gathering;
 pub use gaze::{Album, Gaze};
+pub use impairment::Impairment;
 pub use known::{Candidate, Known, Meaning, Plan, RUNGS};
 pub use pace::Stopwatch;
 pub use prompter::{Lesson, SetUp, Task};

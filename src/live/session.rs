@@ -624,7 +624,7 @@ impl Session {
         self.impairment = impairment;
         if let Some(impairment) = impairment {
             self.tell(Event::Trouble {
-                kind: Kind::Seen(impairment.into()),
+                kind: Kind::Impaired(impairment),
                 text: english::impairment(impairment).into(),
             });
         }
@@ -703,7 +703,7 @@ mod tests {
             for Timed { t, event } in session.see(frame as f64 / 10.0, &look) {
                 match event {
                     Event::Trouble { kind, .. } => {
-                        assert_eq!(kind, Kind::Seen(Seen::Dark));
+                        assert_eq!(kind, Kind::Impaired(Impairment::Dark));
                         told.push(t);
                     }
                     other => panic!("{other:?}"),

@@ -5,7 +5,7 @@ use std::sync::LazyLock;
 
 use image::RgbImage;
 use pairsight::cube::Net;
-use pairsight::live::{Event, Kind, Seen, Timed};
+use pairsight::live::{Event, Impairment, Kind, Timed};
 
 use super::film::{FPS, Film, film, heard};
 use crate::harness::films::{carried, truth};
@@ -40,19 +40,19 @@ pub static CLEAN: LazyLock<[(Film, Vec<String>); 2]> = LazyLock::new(|| {
 const FILMS: [&str; 2] = ["followed", "slip"];
 
 /// What it says is amiss with the pictures, not with the cube.
-fn impairment(timed: &Timed) -> Option<Seen> {
+fn impairment(timed: &Timed) -> Option<Impairment> {
     match &timed.event {
         Event::Trouble {
-            kind: Kind::Seen(seen),
+            kind: Kind::Impaired(impairment),
             ..
-        } => Some(*seen).filter(|seen| !matches!(seen, Seen::Mirrored | Seen::ImpossibleCube)),
+        } => Some(*impairment),
         _ => None,
     }
 }
 
 /// Runs the film with a slip, which has all that the other has, through a camera's fault; it must tell what it tells without it. A question is never a wrong word, nor is a
 /// hindrance that the fault makes `true_of` the pictures.
-fn told_the_same(true_of: &[Seen], fault: impl Fn(Film) -> Film) {
+fn told_the_same(true_of: &[Impairment], fault: impl Fn(Film) -> Film) {
     for (name, (clean, told)) in FILMS.iter().zip(&*CLEAN).skip(1) {
         let mut heard = heard(fault(clean.clone()));
         heard.retain(|timed| {
@@ -65,7 +65,7 @@ fn told_the_same(true_of: &[Seen], fault: impl Fn(Film) -> Film) {
 
 /// Runs the film with a slip through a fault that may cost whole showings; each state told must still be the true one of its time, and each
 /// hindrance `true_of` the pictures.
-fn told_nothing_wrong(true_of: &[Seen], fault: impl Fn(Film) -> Film) {
+fn told_nothing_wrong(true_of: &[Impairment], fault: impl Fn(Film) -> Film) {
     for (name, (clean, _)) in FILMS.iter().zip(&*CLEAN).skip(1) {
         let states = true_states(name);
         for timed in heard(fault(clean.clone())) {
@@ -176,10 +176,10 @@ fn first_frames_that_are_dark() {
             })
         }
     };
-    told_the_same(&[Seen::Dark], from(18));
+    told_the_same(&[Impairment::Dark], from(18));
     // Here one of the films has the cube on its way to the next corner: while it was still dark, one face was not seen, and
     // without a profile all six are needed. What is told later must be right.
-    told_nothing_wrong(&[Seen::Dark], |film| {
+    told_nothing_wrong(&[Impairment::Dark], |film| {
         let left_out = 24.0 / FPS - 1.0;
         let dark = from(24)(film).into_iter();
         dark.map(|(at, image)| (at + left_out, image)).collect()
@@ -190,7 +190,7 @@ fn first_frames_that_are_dark() {
 fn exposure_that_hunts() {
     // Up and down by a stop each way, as an automatic exposure that overshoots.
     for period in [0.9, 2.3] {
-        told_nothing_wrong(&[Seen::Dark, Seen::Bright], |film| {
+        told_nothing_wrong(&[Impairment::Dark, Impairment::Bright], |film| {
             relit_film(film, |t, _| {
                 ((t * std::f64::consts::TAU / period).sin() as f32).exp2()
             })
@@ -260,7 +260,7 @@ fn a_picture_that_stands_still_for_two_seconds() {
 fn half_a_frame() {
     // Every seventh frame: its lower half is that of the frame before, or was never sent. A slip may then go unnamed.
     for old in [true, false] {
-        told_nothing_wrong(&[Seen::Hidden, Seen::CutOff], |film| {
+        told_nothing_wrong(&[Impairment::Hidden, Impairment::CutOff], |film| {
             let mut torn = film.clone();
             for i in (7..film.len()).step_by(7) {
                 let (image, before) = (&mut torn[i].1, &film[i - 1].1);
@@ -295,12 +295,12 @@ fn frames_that_are_lost() {
 #[test]
 fn exposure_beyond_all_use() {
     for stops in [1.8, 3.0] {
-        told_nothing_wrong(&[Seen::Dark, Seen::Bright], |film| {
+        told_nothing_wrong(&[Impairment::Dark, Impairment::Bright], |film| {
             relit_film(film, |t, _| ((t * 2.0).sin() as f32 * stops).exp2())
         });
     }
     // Half of each picture in deep shade that wanders.
-    told_nothing_wrong(&[Seen::Dark], |film| {
+    told_nothing_wrong(&[Impairment::Dark], |film| {
         relit_film(film, |t, row| {
             if (f64::from(row) / 480.0 + t) % 1.0 < 0.5 {
                 1.0

@@ -123,7 +123,13 @@ fn count(told: &[Timed], is: impl Fn(&Event) -> bool) -> usize {
 }
 
 fn is_impairment(event: &Event) -> bool {
-    matches!(event, Event::Trouble { kind: Kind::Seen(seen), .. } if *seen != Seen::ImpossibleCube)
+    matches!(
+        event,
+        Event::Trouble {
+            kind: Kind::Impaired(_) | Kind::Seen(Seen::Mirrored),
+            ..
+        }
+    )
 }
 
 /// Rooms without a cube, each frame drawn and looked at.
@@ -206,7 +212,7 @@ impl Learner {
                 Event::Trouble { kind, .. } => Some(*kind),
                 _ => None,
             };
-            matches!(kind(&timed.event), Some(Kind::Seen(_)))
+            matches!(kind(&timed.event), Some(Kind::Impaired(_) | Kind::Seen(_)))
         });
         let mut wrong = self.scene.wrong();
         wrong.extend(faults.map(|timed| format!("{timed:?}")));

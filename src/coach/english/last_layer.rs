@@ -14,8 +14,14 @@ pub fn sentence(saying: &TopSaying, colours: Colours) -> String {
         TopSaying::LooksLeft(n) => {
             format!("{} looks are left.", words::sentence(&words::count(*n)))
         }
-        TopSaying::EdgesUp { top, sides } => edges_up(colours.name(*top), sides),
-        TopSaying::CornersUp { top, columns } => corners_up(colours.name(*top), columns),
+        TopSaying::EdgesUp { top, sides } => {
+            let places = sides.iter().map(|side| words::at_side(*side));
+            up(colours.name(*top), "edge", "", places)
+        }
+        TopSaying::CornersUp { top, columns } => {
+            let places = columns.iter().map(|column| words::column(*column));
+            up(colours.name(*top), "corner", "at the ", places)
+        }
         TopSaying::CornersAside(sides) => {
             let sides: Vec<String> = sides.iter().map(|(side, few)| aside(*side, *few)).collect();
             format!("Sideways: {}.", words::list(&sides))
@@ -52,30 +58,17 @@ fn plural(n: usize) -> &'static str {
     if n == 1 { "" } else { "s" }
 }
 
-fn edges_up(top: &str, sides: &[Face]) -> String {
+/// Which of the four edges or corners have the top's colour up, `at` these places.
+fn up<'a>(top: &str, piece: &str, at: &str, places: impl Iterator<Item = &'a str>) -> String {
     let capital = words::sentence(top);
-    let at: Vec<String> = sides.iter().map(|s| words::at_side(*s).into()).collect();
-    match sides.len() {
-        0 => format!("{capital} is up on none of the four edges."),
-        4 => format!("{capital} is up on all four edges."),
+    let places: Vec<String> = places.map(Into::into).collect();
+    match places.len() {
+        0 => format!("{capital} is up on none of the four {piece}s."),
+        4 => format!("{capital} is up on all four {piece}s."),
         n => format!(
-            "{capital} is up on the edge{} {}.",
+            "{capital} is up on the {piece}{} {at}{}.",
             plural(n),
-            words::list(&at)
-        ),
-    }
-}
-
-fn corners_up(top: &str, columns: &[[Face; 2]]) -> String {
-    let capital = words::sentence(top);
-    let at: Vec<String> = columns.iter().map(|c| words::column(*c).into()).collect();
-    match columns.len() {
-        0 => format!("{capital} is up on none of the four corners."),
-        4 => format!("{capital} is up on all four corners."),
-        n => format!(
-            "{capital} is up on the corner{} at the {}.",
-            plural(n),
-            words::list(&at)
+            words::list(&places)
         ),
     }
 }

@@ -9,7 +9,8 @@ are near or blurred; each from the weights of the one before, --batch 120; PyTor
 
 Pictures are drawn first, by worker processes, and kept in the accelerator's memory; each is used many times, turned over and as
 another webcam takes it. The judge learns on what the finder proposes at that time, so its mistakes are its own lessons. OUT gets
-finder.onnx, judge.onnx, nets.pt and report.json (how scores relate to being right, on photographs not trained on).
+finder.onnx and judge.onnx, every two minutes, so that a run that is cut short can be gone on from, and at last report.json (how scores
+relate to being right, on photographs not trained on).
 """
 
 import argparse
@@ -367,12 +368,8 @@ def unfolded(net, path, run):
         hook.remove()
 
 
-def save(means, out):
-    out.mkdir(parents=True, exist_ok=True)
-    torch.save({name: mean.net.state_dict() for name, mean in zip(("finder", "judge"), means)}, out / "nets.pt")
-
-
 def export(finder, judge, out):
+    out.mkdir(parents=True, exist_ok=True)
     torch.onnx.export(folded(finder), torch.zeros(1, 3, 192, 256), out / "finder.onnx", input_names=["picture"], output_names=["map"], dynamic_axes={"picture": {2: "h", 3: "w"}, "map": {2: "h4", 3: "w4"}}, opset_version=17, dynamo=False)
     torch.onnx.export(folded(judge), torch.zeros(8, 3, 64, 64), out / "judge.onnx", input_names=["patches"], output_names=["verdicts"], dynamic_axes={"patches": {0: "n"}, "verdicts": {0: "n"}}, opset_version=17, dynamo=False)
 
@@ -421,7 +418,7 @@ def main():
     weights = [*finder.parameters(), *judge.parameters()]
     best = 1.5e-3 if args.start else 3e-3
     optimiser = torch.optim.AdamW(weights, lr=best, weight_decay=0.02, fused=device.type == "cuda")
-    step, last, begun = 0, 0.0, time.time()
+    step, last, kept_at, begun = 0, 0.0, time.time(), time.time()
     while True:
         share = (time.time() - begun) / (60 * args.minutes)
         if share >= 1:
@@ -455,12 +452,13 @@ def main():
         step += 1
         if time.time() - last > 20:
             last = time.time()
-            save(means, args.out)
             print(f"{time.time() - started:5.0f} s, step {step}, made {store.made}, heat {heat.item():.3f}, corners {corners.item():.3f}, score {losses[0].item():.3f} {losses2[0].item():.3f}, off {losses[1].item():.4f} {losses2[1].item():.4f}, covered {losses2[2].item():.3f}", flush=True)
+        if time.time() - kept_at > 120:
+            kept_at = time.time()
+            export(means[0].net, means[1].net, args.out)
     store.stop()
     held.stop()
     result = report(means[0].net, means[1].net, held) | {"steps": step, "made": store.made, "minutes": args.minutes}
-    save(means, args.out)
     export(means[0].net, means[1].net, args.out)
     (args.out / "report.json").write_text(json.dumps(result, indent=1))
     print(json.dumps(result))

@@ -7,7 +7,7 @@ use super::*;
 use crate::camera::TroubleKind;
 use crate::coach::{english, words};
 use crate::cube::{Colour, Moves, Net};
-use crate::live::{Gathering, PairColours, Part};
+use crate::live::{Gathering, Impairment, PairColours, Part};
 use crate::page::{Options, Request};
 use crate::read::Reader;
 use crate::sight::Finder;
@@ -321,7 +321,7 @@ fn praise_stands_above_the_hint_that_follows_it() {
 fn trouble_with_the_picture_goes_by_itself() {
     let mut stage = shown("setup-04", "scan-02");
     let glare = Event::Trouble {
-        kind: Kind::Seen(Seen::Glare),
+        kind: Kind::Impaired(Impairment::Glare),
         text: "tilt the cube".into(),
     };
     told(&mut stage, glare);
