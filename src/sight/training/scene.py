@@ -137,7 +137,8 @@ def scene(r, photographs, flats, cubes=None, change=lambda part: None):
             fill(hidden, shape, 255)
     picture = np.clip(shine(r, picture, faces, mask, photographs), 0, 255).astype(np.uint8)
     for corners, kind, middles, tilt in faces:
-        side = np.sqrt(abs(cv2.contourArea(corners.astype(np.float32))))
+        area = abs(cv2.contourArea(corners.astype(np.float32)))
+        side, narrow = np.sqrt(area), area / (np.linalg.norm(corners - np.roll(corners, -1, 0), axis=1).max() + 1)
         spread = (corners[1] + corners[2] - corners[0] - corners[3], corners[2] + corners[3] - corners[0] - corners[1])
         covered, outside = np.zeros(9), np.zeros(9)
         for k, middle in enumerate(middles):
@@ -150,7 +151,7 @@ def scene(r, photographs, flats, cubes=None, change=lambda part: None):
         over = np.maximum(-corners, corners - [WIDTH, HEIGHT]).max() / (side + 1)
         if kind == FACE:
             lost, gone = (covered > 0.5).sum(), (outside > 0.5).sum()
-            if side < 26 or lost - gone > 3:
+            if side < 26 or narrow < 14 or lost - gone > 3:
                 kind = UNTOLD
             elif over > 0.12 or lost > 3:
                 kind = CUT if gone <= 5 and lost <= 6 else UNTOLD

@@ -7,6 +7,8 @@ import numpy as np
 WIDTH, HEIGHT = 512, 384
 # A face; one that a trainer may take for either; what looks like a face and is none; a face that reaches out of the picture.
 FACE, UNTOLD, NONE, CUT = 1, 0, -1, 2
+# Degrees away from the camera up to which a face is to be found: the third face of a corner that is held to one side.
+STEEPEST = 77
 
 # Outward normals of the six faces, with the directions of columns and rows: clockwise seen from outside (x right, y down, z away).
 FACES = [
@@ -366,11 +368,11 @@ class Solid:
             space = self.to_space(normal * self.half + square[:, :1] * u + square[:, 1:] * v, m)
             towards = space.mean(0) / np.linalg.norm(space.mean(0))
             tilt = np.degrees(np.arccos(np.clip(-world @ towards, -1, 1)))
-            if tilt > 80:
+            if tilt > 84:
                 continue
             broken = 0.0 if along else np.degrees(np.ptp(self.angles))
             kind = FACE
-            if tilt > 68 or broken > 9.5:
+            if tilt > STEEPEST or broken > 9.5:
                 kind = UNTOLD
             if broken > 15:
                 kind = NONE
