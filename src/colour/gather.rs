@@ -4,7 +4,7 @@ use super::calibrate::{APART, CalibrationError, level_free, medoid_of_one_colour
 use super::light::LightEstimate;
 use super::model::Model;
 use super::profile::Profile;
-use crate::cube::{Colour, Scheme};
+use crate::cube::Colour;
 use crate::sight::Patch;
 
 /// The faces of one colour seen so far, each with its most typical patch.
@@ -83,8 +83,7 @@ impl SolvedFaces {
                     .map(move |&p| (p, colour))
             })
             .collect();
-        let profile = Profile::from_labelled(name, &labelled).ok()?;
-        Some(profile.of_scheme(Scheme::USUAL))
+        Profile::from_labelled(name, &labelled).ok()
     }
 
     /// The profile of the six faces.

@@ -20,6 +20,7 @@ mod harness;
 mod hours;
 mod kills;
 mod margin;
+mod photographs;
 mod process;
 mod reading;
 #[path = "../reading/mod.rs"]
@@ -72,6 +73,8 @@ enum What {
     FalseFaces(false_faces::Args),
     /// How the margin of simulated cubes maps to the chance of a wrong reading
     Margin(margin::Args),
+    /// Photographs of real cubes, at their own size and in a webcam's frame
+    Photographs(photographs::Args),
     /// Whole readings of scans by what is shown, with a profile and without
     Reading(reading::Args),
     /// What may be taken for another cube than it is, simulated
@@ -104,6 +107,7 @@ impl What {
             What::Films(args) => films::measure(args),
             What::FalseFaces(args) => false_faces::measure(args),
             What::Margin(args) => margin::measure(args),
+            What::Photographs(args) => photographs::measure(args),
             What::Rivals(args) => simulated::rivals(args),
             What::Slips(args) => simulated::slips(args),
             What::Turned(args) => simulated::turned(args),

@@ -13,7 +13,7 @@ use pairsight::sight::Look;
 use super::harness::each::each;
 use super::harness::outlines::judge;
 use super::harness::shots::Face;
-use super::readings::scans::{Scan, Setup, Taking, load_taken, read};
+use super::readings::scans::{Scan, Setup, Spoil, Taking, load_taken, read};
 use super::readings::table::{Presentation, Verdict, rows, verdict};
 use super::table::Table;
 
@@ -31,6 +31,12 @@ pub struct Args {
     /// Balance each picture anew, as cheap webcams do
     #[arg(long)]
     balances: bool,
+    /// Blur the pictures of scans by a Gaussian of so much of a sticker's side
+    #[arg(long, conflicts_with = "smeared")]
+    blurred: Option<f32>,
+    /// Smear them sideways by so much of a sticker's side
+    #[arg(long)]
+    smeared: Option<f32>,
     /// Name the readings that are not right, and what they lose to
     #[arg(long)]
     name: bool,
@@ -104,6 +110,7 @@ pub fn measure(args: &Args) -> Table {
     let taking = Taking {
         finds: !args.true_outlines,
         balances: args.balances,
+        spoil: (args.blurred.map(Spoil::Blurred)).or(args.smeared.map(Spoil::Smeared)),
     };
     let mut rows: BTreeMap<(usize, String), Row> = BTreeMap::new();
     let mut times: [Vec<f64>; READINGS] = Default::default();

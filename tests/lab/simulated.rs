@@ -50,6 +50,7 @@ impl Stages {
         let taking = Taking {
             finds: self.find,
             balances: self.balances,
+            spoil: None,
         };
         let mut stages = stages_of(&folder, taking);
         stages.retain(|stage| stage.name.contains(&self.only));

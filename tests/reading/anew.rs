@@ -81,7 +81,7 @@ pub fn count(
     first: u64,
 ) -> ([Column; 2 * PRESENTATIONS.len()], Vec<String>) {
     let mut finder = Finder::new();
-    let setups = load(folder, &mut |picture, _| finder.look(picture));
+    let setups = load(folder, None, &mut |picture, _| finder.look(picture));
     let scans: Vec<(&Setup, &Scan)> = setups
         .iter()
         .flat_map(|setup| setup.scans.iter().map(move |scan| (setup, scan)))

@@ -1,7 +1,10 @@
 //! A folder of scans with truth, as looks made from the true outlines.
 
+use crate::harness::outlines::Corners;
 use crate::harness::scan_folder::{carried, finish};
 use crate::harness::shots::{Face, face};
+use imageproc::filter::{filter_clamped, gaussian_blur_f32};
+use imageproc::kernel::Kernel;
 use pairsight::colour::Profile;
 use pairsight::cube::Net;
 use pairsight::live::Gathering;
@@ -63,13 +66,13 @@ fn text(value: &Value) -> &str {
 /// A way from picture to look.
 pub type Seeing<'a> = &'a mut dyn FnMut(&image::RgbImage, &Value) -> Look;
 
-/// Reads all setups, each picture seen by `finder`.
-pub fn load(root: &Path, finder: Seeing) -> Vec<Setup> {
+/// Reads all setups, each picture seen by `finder`, those of scans spoilt.
+pub fn load(root: &Path, spoil: Option<Spoil>, finder: Seeing) -> Vec<Setup> {
     let truth = std::fs::read_to_string(root.join("truth.json")).unwrap();
     let truth: Value = serde_json::from_str(&truth).unwrap();
     list(&truth["setups"])
         .iter()
-        .map(|s| setup(root, s, finder))
+        .map(|s| setup(root, s, spoil, finder))
         .collect()
 }
 
@@ -112,7 +115,7 @@ fn traits(setup: &Value, scan: &Value) -> Vec<(&'static str, String)> {
     traits
 }
 
-fn setup(root: &Path, setup: &Value, finder: Seeing) -> Setup {
+fn setup(root: &Path, setup: &Value, spoil: Option<Spoil>, finder: Seeing) -> Setup {
     let folder = root.join(text(&setup["setup"]));
     let mut gathered = Gathering::default();
     for (i, picture) in list(&setup["calibration"]).iter().enumerate() {
@@ -133,7 +136,10 @@ fn setup(root: &Path, setup: &Value, finder: Seeing) -> Setup {
     let scans = list(&setup["scans"]).iter().map(|scan| {
         let folder = folder.join(text(&scan["scan"]));
         let looks = list(&scan["images"]).iter().map(|picture| {
-            let image = open(&folder.join(text(&picture["file"])));
+            let mut image = open(&folder.join(text(&picture["file"])));
+            if let Some(spoil) = spoil {
+                image = spoil.picture(&image, picture);
+            }
             (text(&picture["file"]).to_owned(), finder(&image, picture))
         });
         Scan {
@@ -160,6 +166,40 @@ pub struct Taking {
     pub finds: bool,
     /// Each picture is balanced anew (see [`balanced`]).
     pub balances: bool,
+    /// What was wrong while the scans were taken.
+    pub spoil: Option<Spoil>,
+}
+
+/// What spoils a picture, as a share of the side of a sticker.
+#[derive(Clone, Copy, Debug)]
+pub enum Spoil {
+    /// Out of focus: the standard deviation of a Gaussian.
+    #[allow(dead_code, reason = "the laboratory spoils pictures")]
+    Blurred(f32),
+    /// Moved sideways while the shutter was open, by so much.
+    #[allow(dead_code, reason = "the laboratory spoils pictures")]
+    Smeared(f32),
+}
+
+impl Spoil {
+    /// The picture, spoilt by a share of the largest sticker that the truth tells of it.
+    fn picture(self, image: &image::RgbImage, truth: &Value) -> image::RgbImage {
+        let area = |[a, b, c, d]: Corners| {
+            ((c[0] - a[0]) * (d[1] - b[1]) - (d[0] - b[0]) * (c[1] - a[1])).abs() / 2.0
+        };
+        let faces = list(&truth["faces"]).iter().map(face);
+        let largest = faces.map(|face| area(face.outline)).fold(0.0, f64::max);
+        let sticker = largest.sqrt() as f32 / 3.0;
+        match self {
+            _ if sticker == 0.0 => image.clone(),
+            Spoil::Blurred(share) => gaussian_blur_f32(image, share * sticker),
+            Spoil::Smeared(share) => {
+                let pixels = ((share * sticker) as usize).max(1);
+                let even = vec![1.0 / pixels as f32; pixels];
+                filter_clamped(image, Kernel::new(&even, pixels as u32, 1))
+            }
+        }
+    }
 }
 
 /// The scans that the project carries, from true outlines.
@@ -173,7 +213,7 @@ pub fn load_carried() -> &'static [Setup] {
 pub fn load_taken(folder: &Path, taking: Taking) -> Vec<Setup> {
     let mut finder = Finder::new();
     let mut rng = ChaCha8Rng::seed_from_u64(5);
-    load(folder, &mut |image, picture| {
+    load(folder, taking.spoil, &mut |image, picture| {
         let look = match taking.finds {
             true => finder.look(image),
             false => true_look(image, picture),
