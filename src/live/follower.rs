@@ -1,6 +1,6 @@
 //! Follows the cube in the hands from frame to frame: what was turned, when it lies still, when it can no longer be told.
 
-use std::collections::VecDeque;
+use std::collections::{HashSet, VecDeque};
 
 use super::belief::{Belief, EXPECTED, LEAD, Leader, Tendency, UNSEEN_LEAD, shortest_way};
 use super::motion::{Motion, Tracker};
@@ -38,6 +38,9 @@ const AT_ODDS: usize = 1;
 
 /// Nats between two states that look the same.
 const LIKE: f64 = 0.5;
+
+/// Most turns of a way that is expected: the longest that a hint tells, a last layer's, has fewer.
+const MOST_EXPECTED: usize = 20;
 
 /// Most glances kept of one rest.
 const MOST_GLANCES: usize = 8;
@@ -232,23 +235,20 @@ impl Follower {
             self.suspect = None;
             return Verdict::Same;
         }
-        // Some of the thousands of states that several turns lead to look like the real one.
-        if leader
-            .turns
-            .as_ref()
-            .is_some_and(|turns| turns.len() > 1 && !is_expected(last, turns, tendency))
-        {
+        let turns = leader.turns.filter(|turns| turns.len() == 1);
+        let Some(turns) = turns.or_else(|| expected_way(last, leader.cube, tendency)) else {
+            // Some of the thousands of states that several turns lead to look like the real one; so does a slip that may have been made
+            // while the cube was away, where another cube comes back.
             return self.search(reader);
-        }
+        };
         if !self.confirmed(reader, &leader.cube, self.belief.rivals(), AT_ODDS) {
             return Verdict::Unclear;
         }
         self.set(leader.cube);
-        let seen = leader.turns.as_ref().is_some_and(|turns| turns.len() == 1);
         Verdict::Turned {
             cube: leader.cube,
-            turns: leader.turns.unwrap_or_default(),
-            seen,
+            seen: turns.len() == 1,
+            turns,
         }
     }
 
@@ -349,13 +349,24 @@ impl Follower {
     }
 }
 
-/// Whether each turn is one that is to come next.
-fn is_expected(mut cube: Cube, turns: &[Turn], tendency: Tendency) -> bool {
-    turns.iter().all(|turn| {
+/// The fewest turns from a state to another, where each is one that is to come next.
+fn expected_way(from: Cube, to: Cube, tendency: Tendency) -> Option<Vec<Turn>> {
+    let mut seen = HashSet::from([from]);
+    let mut ways = VecDeque::from([(from, Vec::new())]);
+    while let Some((cube, turns)) = ways.pop_front() {
         let made = tendency(&cube);
-        cube = cube.apply(*turn);
-        made[turn.index()] > EXPECTED
-    })
+        for turn in { Turn::ALL.into_iter() }.filter(|turn| made[turn.index()] > EXPECTED) {
+            let next = cube.apply(turn);
+            let turns: Vec<Turn> = turns.iter().copied().chain([turn]).collect();
+            if next == to {
+                return Some(turns);
+            }
+            if turns.len() < MOST_EXPECTED && seen.insert(next) {
+                ways.push_back((next, turns));
+            }
+        }
+    }
+    None
 }
 
 #[cfg(test)]
@@ -381,17 +392,23 @@ mod tests {
     }
 
     #[test]
-    fn turns_are_expected_where_each_is_the_next_one() {
+    fn a_way_is_expected_where_each_turn_is_the_next_one() {
         let [right, top] = [Face::R, Face::U].map(|face| Turn::new(face, Amount::Quarter));
+        let solved = Cube::solved();
         let tendency = |cube: &Cube| {
             let mut made = [0.2 / 17.0; 18];
             let next = if *cube == Cube::solved() { right } else { top };
             made[next.index()] = 0.8;
             made
         };
-        assert!(is_expected(Cube::solved(), &[right, top], &tendency));
-        assert!(!is_expected(Cube::solved(), &[top, top], &tendency));
-        assert!(!is_expected(Cube::solved(), &[right, right], &tendency));
-        assert!(!is_expected(Cube::solved(), &[right], &|_| [1.0 / 18.0; 18]));
+        let way = |turns: &[Turn]| {
+            let to = turns.iter().fold(solved, |cube, turn| cube.apply(*turn));
+            expected_way(solved, to, &tendency)
+        };
+        assert_eq!(way(&[right, top]), Some(vec![right, top]));
+        assert_eq!(way(&[top, top]), None);
+        assert_eq!(way(&[right, right]), None);
+        let any = expected_way(solved, solved.apply(right), &|_| [1.0 / 18.0; 18]);
+        assert_eq!(any, None);
     }
 }

@@ -2,6 +2,7 @@
 
 use image::RgbImage;
 
+use super::foretell::third_faces;
 use super::frame::{lit_badly, shown_badly};
 use super::group::{Group, group};
 use super::judge::{Judged, judge};
@@ -74,7 +75,12 @@ impl Finder {
         trace.proposals = proposals.iter().map(|quad| quad.0).zip(heats).collect();
         trace.lap(Stage::Find);
 
-        let judged = self.judge(picture, &proposals, STEPS);
+        let mut judged = self.judge(picture, &proposals, STEPS);
+        let foretold = foretold(&group(likely(&judged)));
+        if !foretold.is_empty() {
+            judged.extend(self.judge(picture, &foretold, STEPS));
+            judged.sort_by(|a, b| b.score.total_cmp(&a.score));
+        }
         trace.judged = judged.iter().map(|one| (one.quad.0, one.score)).collect();
         trace.lap(Stage::Judge);
 
@@ -175,6 +181,18 @@ impl Finder {
             joints: group.joints.clone(),
             ..empty(picture)
         }
+    }
+}
+
+/// Where a third face must be beside two.
+fn foretold(group: &Group) -> Vec<Quad> {
+    match (&group.faces[..], &group.joints[..]) {
+        ([_, _], [joint]) => {
+            let [(a, side), (b, other)] = [joint.a, joint.b];
+            let [a, b] = [a, b].map(|at| &group.faces[at].quad);
+            third_faces(a, b, (side as usize, other as usize)).collect()
+        }
+        _ => Vec::new(),
     }
 }
 

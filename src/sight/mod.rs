@@ -5,6 +5,7 @@
 //! were trained on made pictures; `training/` makes them again.
 
 mod finder;
+mod foretell;
 mod frame;
 mod group;
 mod judge;
