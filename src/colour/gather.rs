@@ -4,7 +4,7 @@ use super::calibrate::{APART, CalibrationError, level_free, medoid_of_one_colour
 use super::light::LightEstimate;
 use super::model::Model;
 use super::profile::Profile;
-use crate::cube::Colour;
+use crate::cube::{Colour, Scheme};
 use crate::sight::Patch;
 
 /// The faces of one colour seen so far, each with its most typical patch.
@@ -83,7 +83,8 @@ impl SolvedFaces {
                     .map(move |&p| (p, colour))
             })
             .collect();
-        Profile::from_labelled(name, &labelled).ok()
+        let profile = Profile::from_labelled(name, &labelled).ok()?;
+        Some(profile.of_scheme(Scheme::USUAL))
     }
 
     /// The profile of the six faces.

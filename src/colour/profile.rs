@@ -229,6 +229,14 @@ impl Profile {
         self.scheme.and_then(Scheme::of_centres)
     }
 
+    /// The same for a cube whose colours lie in a way that is known.
+    pub fn of_scheme(self, scheme: Scheme) -> Profile {
+        Profile {
+            scheme: Some(scheme.colours()),
+            ..self
+        }
+    }
+
     /// The colours that were not told when the profile was made.
     pub fn missing(&self) -> Vec<Colour> {
         self.colours.missing()

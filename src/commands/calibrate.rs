@@ -108,7 +108,7 @@ fn besides(profile: &Profile, missing: Option<String>) -> String {
     match profile.scheme() {
         _ if !profile.is_together() => say.push_str(
             " A scrambled cube shown corner by corner makes a better profile: a camera balances each picture anew, and a face of one \
-             colour misleads it. And corners show which colours lie opposite each other, which single faces do not.",
+             colour misleads it. How the colours lie I take to be as usual: white opposite yellow, red opposite orange, green opposite blue.",
         ),
         Some(scheme) => {
             if let Some(unlike) = scheme.say() {

@@ -66,9 +66,14 @@ pub fn impairment(looks: &[Look]) -> Option<Impairment> {
         .map(|(_, kind)| *kind)
 }
 
+/// Seconds between two pictures beyond which nobody knows what was there meanwhile.
+const UNWATCHED: f64 = 2.0;
+
 /// What pictures show instead of a cube, and since when.
 #[derive(Debug, Default)]
 pub struct Undetected {
+    /// When the last picture came, seconds.
+    now: f64,
     since: Option<f64>,
     /// The kind that was shown last, and since when it alone.
     shown: Option<(Impairment, f64)>,
@@ -85,6 +90,9 @@ impl Undetected {
     /// Takes what impairs in the newest picture, at a time in seconds; gives what is to be said of it now. A fault that looks now like
     /// one kind, now like another, is told once.
     pub fn see(&mut self, kind: Option<Impairment>, now: f64) -> Option<Impairment> {
+        if now - std::mem::replace(&mut self.now, now) > UNWATCHED {
+            (self.since, self.shown) = (None, None);
+        }
         let Some(kind) = kind else {
             (self.since, self.shown) = (None, None);
             self.told = self.told.filter(|(_, last)| now - last <= PAST);
@@ -142,6 +150,17 @@ mod tests {
     fn a_fault_that_is_now_one_kind_now_another_is_told_once() {
         let shaken = [(3, Some(Impairment::Blur)), (2, Some(Impairment::Moving))].repeat(30);
         assert_eq!(told(&shaken).len(), 1);
+    }
+
+    /// Two pictures, one before a camera was gone and one after, were told as seconds of it.
+    #[test]
+    fn what_nobody_saw_does_not_last() {
+        let mut undetected = Undetected::default();
+        assert_eq!(undetected.see(Some(Impairment::Bright), 2.0), None);
+        assert_eq!(undetected.see(Some(Impairment::Bright), 10.0), None);
+        assert_eq!(undetected.see(Some(Impairment::Bright), 11.0), None);
+        let told = (12..14).find_map(|t| undetected.see(Some(Impairment::Bright), f64::from(t)));
+        assert_eq!(told, Some(Impairment::Bright));
     }
 
     #[test]

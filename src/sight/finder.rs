@@ -75,12 +75,7 @@ impl Finder {
         trace.proposals = proposals.iter().map(|quad| quad.0).zip(heats).collect();
         trace.lap(Stage::Find);
 
-        let mut judged = self.judge(picture, &proposals, STEPS);
-        let foretold = foretold(&group(likely(&judged)));
-        if !foretold.is_empty() {
-            judged.extend(self.judge(picture, &foretold, STEPS));
-            judged.sort_by(|a, b| b.score.total_cmp(&a.score));
-        }
+        let judged = self.judge_all(picture, &proposals, STEPS);
         trace.judged = judged.iter().map(|one| (one.quad.0, one.score)).collect();
         trace.lap(Stage::Judge);
 
@@ -109,8 +104,19 @@ impl Finder {
             return empty(picture);
         };
         self.pyramid.fill(picture, region);
-        let judged = self.judge(picture, &quads, STEPS_FOLLOWING);
+        let judged = self.judge_all(picture, &quads, STEPS_FOLLOWING);
         self.view(picture, &group(likely(&judged)))
+    }
+
+    /// Judges outlines, and the third face's where two of them foretell it.
+    fn judge_all(&mut self, picture: &RgbImage, quads: &[Quad], most: usize) -> Vec<Judged> {
+        let mut judged = self.judge(picture, quads, most);
+        let foretold = foretold(&group(likely(&judged)));
+        if !foretold.is_empty() {
+            judged.extend(self.judge(picture, &foretold, STEPS));
+            judged.sort_by(|a, b| b.score.total_cmp(&a.score));
+        }
+        judged
     }
 
     fn judge(&mut self, picture: &RgbImage, quads: &[Quad], most: usize) -> Vec<Judged> {

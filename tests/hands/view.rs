@@ -28,6 +28,9 @@ pub struct Eye {
     pub fingers: f64,
     /// Share of faces that are not found, in a frame of a still cube.
     pub missed: f64,
+    /// Share of faces that are not found while a layer of them is on its way. Of pictures of such cubes, 40 with two or three broken
+    /// faces each, 4 gave one (lab/tables/2026-11-29-seeing.md): nine of ten at least.
+    pub broken: f64,
     /// Share of stickers that look like any colour, whatever they are.
     pub stray: f64,
     /// Share of the way to grey by which the colours are faded.
@@ -50,6 +53,7 @@ impl Default for Eye {
             tint: 0.03,
             fingers: 0.03,
             missed: 0.1,
+            broken: 0.6,
             stray: 0.003,
             faded: 0.0,
             trembling: 0.8,
@@ -154,9 +158,8 @@ impl Eye {
                 continue;
             }
             let beside = moving.and_then(|layer| face.around().iter().position(|f| *f == layer));
-            // Of a face that a layer on its way belongs to, the rest may be taken for all of it: 4 false faces were given in 40
-            // pictures of such cubes, whose two faces or three are most of them broken (lab/tables/2026-11-29-seeing.md).
-            if beside.is_some() && rng.random_bool(0.9) {
+            // Of a face that a layer on its way belongs to, the rest may be taken for all of it.
+            if beside.is_some() && rng.random_bool(self.broken) {
                 continue;
             }
             let roll = rng.random_range(0..4u8);

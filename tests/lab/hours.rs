@@ -24,7 +24,7 @@ use super::clutter::Room;
 use super::process::{resident, worked_in_all};
 use super::table::Table;
 use super::turning::fiddling;
-use crate::hands::{Act, Scene, eye, mid_solve};
+use crate::hands::{Act, Eye, Scene, eye, mid_solve};
 
 #[derive(clap::Args)]
 pub struct Args {
@@ -56,6 +56,9 @@ pub struct Args {
     #[arg(long)]
     keep: Option<PathBuf>,
 }
+
+/// Share of faces that are not found while a layer of them is on its way: see [`Eye::broken`]. Tests have it harder.
+const BROKEN: f64 = 0.9;
 
 /// A part's row of the table.
 type Row = [String; 9];
@@ -271,7 +274,12 @@ impl Learner {
 
 fn learner(args: &Args, rung: u8, rng: &mut ChaCha8Rng) -> (Learner, Rc<RefCell<Costs>>) {
     let costs = Rc::new(RefCell::new(Costs::begin()));
-    let scene = Scene::new(mid_solve(rng), eye(rng), args.fps, rung, args.first);
+    let cube = mid_solve(rng);
+    let eye = Eye {
+        broken: BROKEN,
+        ..eye(rng)
+    };
+    let scene = Scene::new(cube, eye, args.fps, rung, args.first);
     let learner = Learner {
         scene,
         wrong: 0,
