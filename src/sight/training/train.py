@@ -3,9 +3,10 @@
     pip install torch onnx opencv-python-headless scikit-image scikit-learn
     python photographs.py PHOTOGRAPHS && python train.py PHOTOGRAPHS OUT
 
-The weights beside this folder are the running mean after 48,220 steps of 120 pictures in three runs on one GPU (--seed 2 --minutes
-16.6, stopped after 7,300; --seed 7 --draw 0.6 --minutes 23.5, 21,160; --seed 11 --draw 0.5 --minutes 23.3, 19,764, with faces that
-are near or blurred; each from the weights of the one before, --batch 120; PyTorch 2.11).
+The weights beside this folder are the running mean after 69,445 steps of 120 pictures in four runs on one GPU (--seed 2
+--minutes 16.6, stopped after 7,300; --seed 7 --draw 0.6 --minutes 23.5, 21,160; --seed 11 --draw 0.5 --minutes 23.3, 19,764,
+with faces that are near or blurred; --seed 13 --draw 0.5 --minutes 23.3, 21,225, with faces up to 77 degrees away; each from
+the weights of the one before, --batch 120; PyTorch 2.11).
 
 Pictures are drawn first, by worker processes, and kept in the accelerator's memory; each is used many times, turned over and as
 another webcam takes it. The judge learns on what the finder proposes at that time, so its mistakes are its own lessons. OUT gets
