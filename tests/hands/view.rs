@@ -29,7 +29,7 @@ pub struct Eye {
     /// Share of faces that are not found, in a frame of a still cube.
     pub missed: f64,
     /// Share of faces that are not found while a layer of them is on its way. Of pictures of such cubes, 40 with two or three broken
-    /// faces each, 4 gave one (lab/tables/2026-11-29-seeing.md): nine of ten at least.
+    /// faces each, 4 gave one (lab/tables/2026-11-30-seeing.md): nine of ten at least.
     pub broken: f64,
     /// Share of stickers that look like any colour, whatever they are.
     pub stray: f64,
