@@ -39,9 +39,6 @@ const AT_ODDS: usize = 1;
 /// Nats between two states that look the same.
 const LIKE: f64 = 0.5;
 
-/// Most turns of a way that is expected: the longest that a hint tells, a last layer's, has fewer.
-const MOST_EXPECTED: usize = 20;
-
 /// Most glances kept of one rest.
 const MOST_GLANCES: usize = 8;
 
@@ -349,7 +346,7 @@ impl Follower {
     }
 }
 
-/// The fewest turns from a state to another, where each is one that is to come next.
+/// The fewest turns from a state to another, where each is one that is to come next. Few states have one: those on the routes.
 fn expected_way(from: Cube, to: Cube, tendency: Tendency) -> Option<Vec<Turn>> {
     let mut seen = HashSet::from([from]);
     let mut ways = VecDeque::from([(from, Vec::new())]);
@@ -361,7 +358,7 @@ fn expected_way(from: Cube, to: Cube, tendency: Tendency) -> Option<Vec<Turn>> {
             if next == to {
                 return Some(turns);
             }
-            if turns.len() < MOST_EXPECTED && seen.insert(next) {
+            if seen.insert(next) {
                 ways.push_back((next, turns));
             }
         }

@@ -15,8 +15,11 @@ fn cross(a: Projective, b: Projective) -> Projective {
     })
 }
 
+fn point(p: Point) -> Projective {
+    [f64::from(p.x), f64::from(p.y), 1.0]
+}
+
 fn line(a: Point, b: Point) -> Projective {
-    let point = |p: Point| [f64::from(p.x), f64::from(p.y), 1.0];
     cross(point(a), point(b))
 }
 
@@ -36,11 +39,9 @@ fn beside(one: [Point; 4], other: [Point; 4]) -> Option<Quad> {
     let vanishing = |[from, to, from_across, to_across]: [Point; 4]| {
         cross(line(from, to), line(from_across, to_across))
     };
-    let towards =
-        |from: Point, at: Projective| cross([f64::from(from.x), f64::from(from.y), 1.0], at);
     let [x, y, w] = cross(
-        towards(one[1], vanishing(other)),
-        towards(other[1], vanishing(one)),
+        cross(point(one[1]), vanishing(other)),
+        cross(point(other[1]), vanishing(one)),
     );
     let far = Point {
         x: (x / w) as f32,

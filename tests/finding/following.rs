@@ -5,17 +5,15 @@ use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
 use super::carried_shots;
-use crate::harness::outlines::{Corners, IN_PLACE, apart, outlines};
+use crate::harness::outlines::{Corners, IN_PLACE, apart, area, outlines};
 use crate::harness::retake::moved_by;
 
 /// Whether a face is less than 78 degrees away from the camera, or about: others are outlined too roughly to be compared.
 fn is_wide(face: &Corners) -> bool {
-    let [a, b, c, d] = face;
-    let twice = (c[0] - a[0]) * (d[1] - b[1]) - (d[0] - b[0]) * (c[1] - a[1]);
     let side =
         |i: usize| (face[i][0] - face[(i + 1) % 4][0]).hypot(face[i][1] - face[(i + 1) % 4][1]);
     let longest = (0..4).map(side).fold(0.0, f64::max);
-    twice.abs() / 2.0 > 0.2 * longest * longest
+    area(face) > 0.2 * longest * longest
 }
 
 #[test]

@@ -66,6 +66,11 @@ pub fn apart(one: &Corners, truth: &Corners) -> f64 {
     (least / 4.0) / (perimeter / 12.0)
 }
 
+/// The area, square pixels.
+pub fn area([a, b, c, d]: &Corners) -> f64 {
+    ((c[0] - a[0]) * (d[1] - b[1]) - (d[0] - b[0]) * (c[1] - a[1])).abs() / 2.0
+}
+
 /// The outline of 16 lattice points, clockwise in the picture even if the picture is mirrored.
 pub fn outline(lattice: &[[f64; 2]]) -> Corners {
     let [a, b, c, d] = [lattice[0], lattice[3], lattice[15], lattice[12]];

@@ -1,6 +1,6 @@
 //! A folder of scans with truth, as looks made from the true outlines.
 
-use crate::harness::outlines::Corners;
+use crate::harness::outlines::area;
 use crate::harness::scan_folder::{carried, finish};
 use crate::harness::shots::{Face, face};
 use imageproc::filter::{filter_clamped, gaussian_blur_f32};
@@ -184,11 +184,8 @@ pub enum Spoil {
 impl Spoil {
     /// The picture, spoilt by a share of the largest sticker that the truth tells of it.
     fn picture(self, image: &image::RgbImage, truth: &Value) -> image::RgbImage {
-        let area = |[a, b, c, d]: Corners| {
-            ((c[0] - a[0]) * (d[1] - b[1]) - (d[0] - b[0]) * (c[1] - a[1])).abs() / 2.0
-        };
         let faces = list(&truth["faces"]).iter().map(face);
-        let largest = faces.map(|face| area(face.outline)).fold(0.0, f64::max);
+        let largest = faces.map(|face| area(&face.outline)).fold(0.0, f64::max);
         let sticker = largest.sqrt() as f32 / 3.0;
         match self {
             _ if sticker == 0.0 => image.clone(),
