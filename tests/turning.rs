@@ -1,6 +1,6 @@
 //! Turning in view, by simulation: hands turn a cube before the camera, look by look; what is told must be true, and in time.
 
-use pairsight::cube::{Amount, Cube, Face, Held, Hold, Move, Moves, Turn, parse_moves};
+use pairsight::cube::{Amount, Cube, Face, Held, Hold, Move, Moves, Scheme, Turn, parse_moves};
 use pairsight::live::{Event, PairColours, Part, Timed};
 use rand::SeedableRng;
 use rand::seq::IndexedRandom;
@@ -244,6 +244,30 @@ fn idle_hands_climb_no_rung_and_nothing_is_told_of_them() {
             })
             .collect();
         assert!(said.is_empty(), "{seed}: {said:?}");
+    }
+}
+
+/// Another cube, half under hands, was told as a slip of the one before: of the states that slips may have led to while the cube was away,
+/// one looked like it.
+#[test]
+fn another_cube_that_comes_in_its_place_is_no_slip() {
+    for seed in 800..812 {
+        let mut scene = started(seed, 10.0, 4);
+        let hold = scene.hands.held.hold;
+        let before = scene.told.len();
+        scene.act(Act::Away(hold, 1.0));
+        scene.hands.eye.fingers = 0.5;
+        let other = mid_solve(&mut ChaCha8Rng::seed_from_u64(seed + 1000));
+        scene.act(Act::Swap(other, 2.0));
+        for told in &scene.told[before..] {
+            let (Event::Turn { net, .. } | Event::Slip { net, .. } | Event::Followed { net, .. }) =
+                &told.event
+            else {
+                continue;
+            };
+            let state = Scheme::state(net).map(|(_, state)| state);
+            assert_eq!(state, Some(other), "{seed}: {told:?}");
+        }
     }
 }
 

@@ -1,7 +1,7 @@
 //! A learner before the coach, by simulation: hands, the session that looks at them, and what it told.
 
 use pairsight::coach;
-use pairsight::cube::{Colour, Cube, Held, Move, Net, Scheme, Turn};
+use pairsight::cube::{Amount, Colour, Cube, Held, Move, Net, Scheme, Turn};
 use pairsight::live::{Event, Session, Timed};
 use pairsight::read::Reader;
 use pairsight::sight::Look;
@@ -18,6 +18,8 @@ pub struct Scene {
     pub told: Vec<Timed>,
     /// When the cube came into each of its states, seconds, for as long as no layer was part way.
     pub states: Vec<(f64, Cube)>,
+    /// Half turns: when their first half was done, when they were, and the state between.
+    pub passed: Vec<(f64, f64, Cube)>,
     /// When each turn was done, and whether the cube rested after it for so long that it can be told.
     pub turns: Vec<(f64, Turn)>,
     /// Who else looks at each frame, and hears what was told of it.
@@ -46,6 +48,7 @@ impl Scene {
             session: Session::new(reader, None).on_rung(rung),
             told: Vec::new(),
             states: vec![(0.0, cube)],
+            passed: Vec::new(),
             turns: Vec::new(),
             watcher: None,
         };
@@ -76,6 +79,15 @@ impl Scene {
     }
 
     pub fn act(&mut self, act: Act) {
+        if let Act::Turn(turn, seconds) = act
+            && turn.amount == Amount::Half
+        {
+            let half = Turn::new(turn.face, Amount::Quarter);
+            let began = self.hands.now();
+            let between = self.hands.held.apply(&half.into()).cube;
+            self.passed
+                .push((began + 0.5 * seconds, began + seconds, between));
+        }
         let frames = self.hands.act(act);
         for Frame { t, look, .. } in frames {
             let told = self.session.see(t, &look);
@@ -104,7 +116,8 @@ impl Scene {
         }
     }
 
-    /// Times of what was told of a state that the cube was not in then, nor had been within the last two seconds.
+    /// What was told of a state that the cube was not in then, nor had been within the last two seconds. Of a half turn the first half may
+    /// be told while the second is under way.
     pub fn wrong(&self) -> Vec<String> {
         let net = |event: &Event| match event {
             Event::Read { net, .. }
@@ -126,6 +139,10 @@ impl Scene {
                     .states
                     .last()
                     .is_some_and(|(from, last)| *last == cube && *from <= t + 0.25)
+                || self
+                    .passed
+                    .iter()
+                    .any(|(from, to, between)| *between == cube && *from <= t && t < to + 0.25)
         };
         let wrong = self
             .told

@@ -235,6 +235,7 @@ impl Learner {
         let scene = &mut self.scene;
         scene.told.clear();
         scene.turns.clear();
+        scene.passed.clear();
         let past = scene.hands.now() - FORGOTTEN;
         let over = scene.states.windows(2).take_while(|pair| pair[1].0 < past);
         let over = over.count();
