@@ -3,7 +3,7 @@
 //! A cube is read from views that hold still until its state is sure. From then on a [`Follower`] says after each frame what it has
 //! become; only where it cannot is the cube read anew. What is said of it is the [`Prompter`]'s.
 
-use std::slice;
+use std::{iter, slice};
 
 use super::acts::Acts;
 use super::english;
@@ -570,10 +570,12 @@ impl Session {
 
     fn tell_seen(&mut self, reading: &Reading) {
         let before = self.saw.len();
-        for (look, read) in std::iter::zip(self.views.looks(), &reading.looks) {
+        let views = iter::zip(self.views.looks(), self.views.odds());
+        for ((look, odds), read) in iter::zip(views, &reading.looks) {
             for face in &read.faces {
-                let mut likely = look.faces.iter().filter(|f| f.score >= ANNOUNCED);
-                let is_likely = reading.cube.is_some() || likely.any(|f| face.is_of(f));
+                let mut seen = iter::zip(&look.faces, odds);
+                let is_likely = reading.cube.is_some()
+                    || seen.any(|(seen, odds)| *odds >= ANNOUNCED && face.is_of(seen));
                 if is_likely && !self.saw.contains(&face.centre) {
                     self.saw.push(face.centre);
                 }

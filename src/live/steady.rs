@@ -44,7 +44,7 @@ impl Steady {
 
     /// Takes the look of a frame that was taken `t` seconds into the stream, and gives the best look of a view that has
     /// held still: once when it has, and again each [`AGAIN`].
-    pub fn step(&mut self, t: f64, look: &Look) -> Option<Look> {
+    pub fn step(&mut self, t: f64, look: &Look) -> Option<Still> {
         if look.faces.is_empty() {
             *self = Steady::default();
             return None;
@@ -72,23 +72,39 @@ impl Steady {
         self.held.len() >= from + FRAMES && t - self.held[from].0 >= HOLD
     }
 
-    /// The best look, with those of its faces that another look shows, too: one frame by itself may show a face where none is. How likely
-    /// each is to be one is what the looks say in the mean: the best of them says more than is so.
-    fn best(&self) -> Option<Look> {
+    /// The best look, with those of its faces that another look shows, too: one frame by itself may show a face where none is.
+    fn best(&self) -> Option<Still> {
         let looks = self.held.iter().map(|(_, look)| look);
         let best = looks
             .clone()
             .max_by(|a, b| quality(a).total_cmp(&quality(b)))?;
-        let seen = |face: &FaceView| -> Vec<f32> {
+        let scores = |face: &FaceView| -> Vec<f32> {
             let same = looks.clone().flat_map(|look| same_face(face, look));
             same.map(|other| other.score).collect()
         };
-        let mut best = with_faces(best, |face| seen(face).len() > 1);
-        for face in &mut best.faces {
-            let scores = seen(face);
-            face.score = scores.iter().sum::<f32>() / scores.len() as f32;
-        }
-        Some(best).filter(|look| !look.faces.is_empty())
+        let look = with_faces(best, |face| scores(face).len() > 1);
+        let mean = |face| {
+            let scores = scores(face);
+            scores.iter().sum::<f32>() / scores.len() as f32
+        };
+        let odds = look.faces.iter().map(mean).collect();
+        Some(Still { look, odds }).filter(|still| !still.look.faces.is_empty())
+    }
+}
+
+/// A view that held still.
+#[derive(Clone, Debug)]
+pub struct Still {
+    pub look: Look,
+    /// How likely each of its faces is one, as log-odds (nats): what all frames say in the mean. The best of them says more than is so.
+    pub odds: Vec<f32>,
+}
+
+impl From<Look> for Still {
+    /// By one picture alone.
+    fn from(look: Look) -> Still {
+        let odds = look.faces.iter().map(|face| face.score).collect();
+        Still { look, odds }
     }
 }
 
@@ -219,7 +235,7 @@ mod tests {
                 }
                 steady.step(frame as f64 / 10.0, &seen)
             });
-            let handed: Vec<Look> = seen.collect();
+            let handed: Vec<Look> = seen.map(|still: Still| still.look).collect();
             let [still] = &handed[..] else {
                 panic!("{handed:?}");
             };
@@ -238,8 +254,8 @@ mod tests {
             look.faces[0].score = score;
             steady.step(frame as f64 / 10.0, &look)
         });
-        let scores: Vec<f32> = seen.map(|look| look.faces[0].score).collect();
-        assert_eq!(scores, [2.0]);
+        let odds: Vec<f32> = seen.flat_map(|still| still.odds).collect();
+        assert_eq!(odds, [2.0]);
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! One track of the cube: from its coming into the picture to its leaving, and the evidence seen meanwhile.
 
-use super::steady::{movement, overlaid, quality};
+use super::steady::{Still, movement, overlaid, quality};
 use crate::sight::{FaceView, Look};
 
 /// Looks kept of one track. More add little, since the same view errs in the same way, and cost time to decode.
@@ -17,6 +17,8 @@ const SAME_COLOURS: f32 = 0.12;
 #[derive(Debug, Default)]
 pub struct Track {
     looks: Vec<Look>,
+    /// Of each, how likely its faces are such.
+    odds: Vec<Vec<f32>>,
     /// Of these, so many at the front were seen before frames failed to come.
     before: usize,
     /// When the last face was seen, seconds.
@@ -50,28 +52,40 @@ impl Track {
         &self.looks
     }
 
+    /// How likely the faces of each are such, as log-odds (nats).
+    pub fn odds(&self) -> &[Vec<f32>] {
+        &self.odds
+    }
+
     /// Takes a still look, and says where it is kept. One of the same view is kept once, the better of the two.
-    pub fn add(&mut self, t: f64, look: Look) -> usize {
+    pub fn add(&mut self, t: f64, still: Still) -> usize {
+        let Still { look, odds } = still;
         if let Some(at) = self.looks.iter().position(|held| same_view(held, &look)) {
             if at < self.before {
                 // It is seen now as well, so it goes with what is seen now.
                 self.before -= 1;
-                let old = self.looks.remove(at);
-                let better = quality(&look) > quality(&old);
-                self.looks.push(if better { look } else { old });
-                return self.looks.len() - 1;
+                let old = (self.looks.remove(at), self.odds.remove(at));
+                let better = quality(&look) > quality(&old.0);
+                let (look, odds) = if better { (look, odds) } else { old };
+                return self.push(look, odds);
             }
             if quality(&look) > quality(&self.looks[at]) {
-                self.looks[at] = look;
+                (self.looks[at], self.odds[at]) = (look, odds);
             }
             return at;
         }
         self.new_view_at = t;
         if self.looks.len() == MOST {
             self.looks.remove(0);
+            self.odds.remove(0);
             self.before = self.before.saturating_sub(1);
         }
+        self.push(look, odds)
+    }
+
+    fn push(&mut self, look: Look, odds: Vec<f32>) -> usize {
         self.looks.push(look);
+        self.odds.push(odds);
         self.looks.len() - 1
     }
 
@@ -90,17 +104,18 @@ impl Track {
         if before == 0 || before == self.looks.len() {
             return None;
         }
-        let since = self.looks.split_off(before);
+        let since = (self.looks.split_off(before), self.odds.split_off(before));
         *self = Track::from(t);
-        self.looks = since;
+        (self.looks, self.odds) = since;
         Some(before)
     }
 
     /// Forgets all but the newest look: what was seen before is another state.
     pub fn restart(&mut self, t: f64) {
-        let newest = self.looks.pop();
+        let newest = (self.looks.pop(), self.odds.pop());
         self.clear(t);
-        self.looks.extend(newest);
+        self.looks.extend(newest.0);
+        self.odds.extend(newest.1);
     }
 
     /// Forgets all looks.

@@ -108,6 +108,11 @@ impl Views {
         self.track.as_ref().map_or(&[], Track::looks)
     }
 
+    /// Of each of them, how likely its faces are such, as log-odds (nats).
+    pub fn odds(&self) -> &[Vec<f32>] {
+        self.track.as_ref().map_or(&[], Track::odds)
+    }
+
     /// At the end of the stream: a track of the photographs, where nothing ever held still.
     ///
     /// # Errors
@@ -119,7 +124,7 @@ impl Views {
         }
         let mut track = Track::from(self.now);
         for look in looks {
-            track.add(self.now, look);
+            track.add(self.now, look.into());
         }
         self.track = Some(track);
         Ok(true)
