@@ -6,7 +6,7 @@ use super::outliers::against;
 /// Margin (nats) from which a state counts as read.
 ///
 /// Of 28,000 simulated cubes shown by measured stickers (`tests/reading/margin.rs`), half of them read without a profile, the best state
-/// of six was a wrong one of 2 to 4 nats, and of none above. A threshold of 7 would tell one or two readings in a hundred more; what no
+/// of six was a wrong one of 2 to 4 nats, and of none above. A threshold of 7 would tell up to three readings in a hundred more; what no
 /// simulation shows is held against the same number.
 pub const SURE: f64 = 8.0;
 
