@@ -61,16 +61,15 @@ impl Track {
     pub fn add(&mut self, t: f64, still: Still) -> usize {
         let Still { look, odds } = still;
         if let Some(at) = self.looks.iter().position(|held| same_view(held, &look)) {
+            if quality(&look) > quality(&self.looks[at]) {
+                (self.looks[at], self.odds[at]) = (look, odds);
+            }
             if at < self.before {
                 // It is seen now as well, so it goes with what is seen now.
                 self.before -= 1;
-                let old = (self.looks.remove(at), self.odds.remove(at));
-                let better = quality(&look) > quality(&old.0);
-                let (look, odds) = if better { (look, odds) } else { old };
-                return self.push(look, odds);
-            }
-            if quality(&look) > quality(&self.looks[at]) {
-                (self.looks[at], self.odds[at]) = (look, odds);
+                self.looks[at..].rotate_left(1);
+                self.odds[at..].rotate_left(1);
+                return self.looks.len() - 1;
             }
             return at;
         }
@@ -80,10 +79,6 @@ impl Track {
             self.odds.remove(0);
             self.before = self.before.saturating_sub(1);
         }
-        self.push(look, odds)
-    }
-
-    fn push(&mut self, look: Look, odds: Vec<f32>) -> usize {
         self.looks.push(look);
         self.odds.push(odds);
         self.looks.len() - 1
